@@ -1,0 +1,296 @@
+//! Units: what one is, how a value goes to the base unit and back, and how one is found by its written name.
+//!
+//! The base system is mm, kg, s, °C, degree and one of each currency. So the base of force is kg·mm/s² (1 N is 1000), of
+//! pressure kg/(mm·s²) (1 Pa is 0.001), of torque kg·mm²/s² (1 N·m is 1 000 000), of volume mm³.
+
+use rust_decimal::Decimal;
+
+use super::dimension::Dimension;
+use super::number;
+
+pub use super::lookup::{find, is_undefined, meanings, names, nearest, usual};
+
+/// A unit. A value goes to the base unit as `(value + offset) * factor / per`.
+///
+/// The factor is a fraction of two exact decimals, so that a unit such as km/h or psi loses nothing in its definition.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Unit {
+    /// How it is shown: `mm`, `N·m`, `°C`.
+    pub symbol: &'static str,
+    /// What it is a measure of.
+    pub dimension: Dimension,
+    /// Upper part of the fraction that leads to the base unit.
+    pub factor: Decimal,
+    /// Lower part of it; never 0.
+    pub per: Decimal,
+    /// Added to a value before it is multiplied; 0 for all but °F and K.
+    pub offset: Decimal,
+    /// Every other way it is written; a `·` stands for any mark between the words of a compound, or none.
+    pub spellings: &'static [&'static str],
+    pub(super) places: u32,
+}
+
+impl Unit {
+    /// A value in this unit, in the base unit; `None` if it grows too large.
+    pub fn to_base(&self, value: Decimal) -> Option<Decimal> {
+        if self.offset.is_zero() {
+            self.difference_to_base(value)
+        } else {
+            self.difference_to_base(value.checked_add(self.offset)?)
+        }
+    }
+
+    /// A value in the base unit, in this unit; `None` if it grows too large.
+    pub fn from_base(&self, value: Decimal) -> Option<Decimal> {
+        let scaled = self.difference_from_base(value)?;
+        if self.offset.is_zero() {
+            Some(scaled)
+        } else {
+            scaled.checked_sub(self.offset)
+        }
+    }
+
+    /// A difference, a tolerance or a half step in this unit, in the base unit: as [`Unit::to_base`] without the offset, so
+    /// that a difference of 9 °F is one of 5 °C. `None` if it grows too large.
+    pub fn difference_to_base(&self, value: Decimal) -> Option<Decimal> {
+        ratio(value, self.factor, self.per)
+    }
+
+    /// A difference in the base unit, in this unit: the way back from [`Unit::difference_to_base`].
+    pub fn difference_from_base(&self, value: Decimal) -> Option<Decimal> {
+        ratio(value, self.per, self.factor)
+    }
+
+    /// How many decimals it makes sense to show in this unit: 3 for mm, 1 for N·m, 0 for °C.
+    pub fn decimals(&self) -> u32 {
+        self.places
+    }
+
+    /// A value in the base unit as text in this unit, rounded to its sensible decimals: `0.045 mm`. `None` if it grows too
+    /// large.
+    pub fn show(&self, base: Decimal) -> Option<String> {
+        let value = self.from_base(base)?;
+        Some(format!(
+            "{} {}",
+            number::show(value, self.places),
+            self.symbol
+        ))
+    }
+}
+
+/// `value * over / under`. The common case of 1 is passed by, which also keeps the written decimals.
+fn ratio(value: Decimal, over: Decimal, under: Decimal) -> Option<Decimal> {
+    let product = if over == Decimal::ONE {
+        value
+    } else {
+        value.checked_mul(over)?
+    };
+    if under == Decimal::ONE {
+        Some(product)
+    } else {
+        product.checked_div(under)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::quantity::number::parse;
+    use crate::quantity::table::UNITS;
+
+    fn unit(name: &str, dimension: Dimension) -> &'static Unit {
+        let found = find(name, Some(dimension)).unwrap_or_else(|| panic!("no unit {name}"));
+        assert_eq!(found.dimension, dimension, "{name}");
+        found
+    }
+
+    fn dec(text: &str) -> Decimal {
+        parse(text).expect("a figure")
+    }
+
+    /// `value` of one unit in the other.
+    fn convert(value: &str, from: &str, to: &str, dimension: Dimension) -> Decimal {
+        let base = unit(from, dimension).to_base(dec(value)).expect("fits");
+        unit(to, dimension).from_base(base).expect("fits")
+    }
+
+    const FORCE: Dimension = Dimension::FORCE;
+    const LENGTH: Dimension = Dimension::LENGTH;
+    const PRESSURE: Dimension = Dimension::PRESSURE;
+    const TEMPERATURE: Dimension = Dimension::TEMPERATURE;
+    const TORQUE: Dimension = Dimension::TORQUE;
+    const VOLUME: Dimension = Dimension::VOLUME;
+
+    /// Outside figures: NIST SP 811 (2008), Appendix B, and the exact definitions it rests on. A figure must agree to a
+    /// relative 1e-12, or to half a unit of its last digit where fewer digits are given.
+    #[test]
+    fn exact_chain_of_sp_811() {
+        for (value, from, expected, to, dimension) in [
+            ("1", "in", "25.4", "mm", LENGTH),
+            ("1", "thou", "25.4", "µm", LENGTH),
+            ("1", "mil", "0.0254", "mm", LENGTH),
+            ("1", "lbf", "4.4482216152605", "N", FORCE),
+            ("1", "kgf", "9.80665", "N", FORCE),
+            ("1", "lbf·ft", "1.3558179483314004", "N·m", TORQUE),
+            ("1", "lbf·in", "0.1129848290276167", "N·m", TORQUE),
+            ("1", "ozf·in", "0.007061551814226", "N·m", TORQUE),
+            ("1", "kgf·m", "9.80665", "N·m", TORQUE),
+            ("1", "kgf·cm", "0.0980665", "N·m", TORQUE),
+            ("1", "psi", "6.894757293168361", "kPa", PRESSURE),
+            ("1", "bar", "100", "kPa", PRESSURE),
+            ("1", "bar", "14.5037737730209", "psi", PRESSURE),
+            ("1", "kgf/cm²", "98.0665", "kPa", PRESSURE),
+            ("1", "MPa", "1", "N/mm²", PRESSURE),
+            ("1", "MPa", "10", "bar", PRESSURE),
+            ("1", "mmHg", "133.322387415", "Pa", PRESSURE),
+            ("1", "torr", "133.322368421", "Pa", PRESSURE),
+            ("1", "inHg", "3386.388640341", "Pa", PRESSURE),
+            ("1", "inH2O", "249.08891", "Pa", PRESSURE),
+            ("1", "atm", "101325", "Pa", PRESSURE),
+            ("1", "tf", "9.80665", "kN", FORCE),
+            ("2000", "lbf", "8.896443230521", "kN", FORCE),
+            ("2240", "lbf", "9.96401641818352", "kN", FORCE),
+            ("1", "cu in", "16.387064", "cm³", VOLUME),
+            ("1", "cc", "1", "mL", VOLUME),
+            ("1", "US gal", "3.785411784", "L", VOLUME),
+            ("1", "imp gal", "4.54609", "L", VOLUME),
+            ("1", "°", "0.0174532925199433", "rad", Dimension::ANGLE),
+            (
+                "1",
+                "arcmin",
+                "0.00029088820866572",
+                "rad",
+                Dimension::ANGLE,
+            ),
+            ("212", "°F", "100", "°C", TEMPERATURE),
+            ("70", "°F", "21.11111", "°C", TEMPERATURE),
+        ] {
+            let got = convert(value, from, to, dimension);
+            let expected = dec(expected);
+            let allowed = (expected * Decimal::new(1, 12)).max(number::half_step(expected));
+            assert!(
+                (got - expected).abs() <= allowed,
+                "{value} {from} = {got} {to}, not {expected}"
+            );
+        }
+    }
+
+    /// Outside figures: ready-made conversions worked separately from the same definitions, to a relative 1e-6.
+    #[test]
+    fn ready_made_conversions() {
+        for (value, from, expected, to, dimension) in [
+            ("35", "lbf·ft", "47.453628", "N·m", TORQUE),
+            ("90", "lbf·in", "10.168635", "N·m", TORQUE),
+            ("2.4", "kgf·m", "23.53596", "N·m", TORQUE),
+            ("250", "kgf·cm", "24.516625", "N·m", TORQUE),
+            ("120", "psi", "827.370875", "kPa", PRESSURE),
+            ("20", "inHg", "67.727773", "kPa", PRESSURE),
+            ("250", "cm³", "15.255936", "cu in", VOLUME),
+            ("0.6", "bar", "8.702264", "psi", PRESSURE),
+            ("50", "kPa", "14.764992", "inHg", PRESSURE),
+            ("50", "kPa", "375.030788", "mmHg", PRESSURE),
+        ] {
+            let got = convert(value, from, to, dimension);
+            let expected = dec(expected);
+            assert!(
+                (got - expected).abs() <= expected * Decimal::new(1, 6),
+                "{value} {from} = {got} {to}, not {expected}"
+            );
+        }
+    }
+
+    /// What the definitions make whole comes out whole, without a tail of nines.
+    #[test]
+    fn exact_where_the_definition_is_exact() {
+        for (value, from, expected, to, dimension) in [
+            ("36", "km/h", "10", "m/s", Dimension::SPEED),
+            ("600", "rpm", "10", "Hz", Dimension::FREQUENCY),
+            ("6", "L/min", "100000", "mm³/s", Dimension::FLOW),
+            ("1000", "cc/min", "1", "L/min", Dimension::FLOW),
+            ("-40", "°F", "-40", "°C", TEMPERATURE),
+            ("0", "K", "-273.15", "°C", TEMPERATURE),
+            ("1", "turn", "360", "°", Dimension::ANGLE),
+            ("7.8", "g/cm³", "0.0000078", "kg/mm³", Dimension::DENSITY),
+            ("12", "µm", "0.012", "mm", LENGTH),
+            ("5", "hundredths", "0.05", "mm", LENGTH),
+            ("1", "mile", "1.609344", "km", LENGTH),
+            ("5", "%", "50", "‰", Dimension::NONE),
+            ("1", "kN", "1000", "N", FORCE),
+            ("1", "kN·m", "1000", "N·m", TORQUE),
+        ] {
+            let base = unit(from, dimension).to_base(dec(value)).expect("fits");
+            let got = match to {
+                "mm³/s" | "kg/mm³" => base,
+                _ => unit(to, dimension).from_base(base).expect("fits"),
+            };
+            assert_eq!(got, dec(expected), "{value} {from}");
+        }
+    }
+
+    #[test]
+    fn a_difference_of_temperature_has_no_offset() {
+        let f = unit("°F", TEMPERATURE);
+        let k = unit("K", TEMPERATURE);
+        assert_eq!(f.difference_to_base(dec("9")), Some(dec("5")));
+        assert_eq!(f.difference_from_base(dec("5")), Some(dec("9")));
+        assert_eq!(k.difference_to_base(dec("60")), Some(dec("60")));
+        assert_eq!(
+            f.to_base(dec("9")).map(|d| number::show(d, 2)),
+            Some("-12.78".to_owned())
+        );
+    }
+
+    #[test]
+    fn shown_in_its_own_unit() {
+        assert_eq!(
+            unit("mm", LENGTH).show(dec("0.0450")),
+            Some("0.045 mm".to_owned())
+        );
+        assert_eq!(
+            unit("in", LENGTH).show(dec("25.4")),
+            Some("1 in".to_owned())
+        );
+        assert_eq!(
+            unit("ft-lb", TORQUE).show(dec("1355817.9483314")),
+            Some("1 lbf·ft".to_owned())
+        );
+        assert_eq!(unit("mm", LENGTH).decimals(), 3);
+        assert_eq!(unit("°C", TEMPERATURE).decimals(), 0);
+    }
+
+    #[test]
+    fn too_large_is_said() {
+        assert_eq!(unit("km", LENGTH).to_base(Decimal::MAX), None);
+        assert_eq!(unit("°F", TEMPERATURE).to_base(Decimal::MIN), None);
+        assert_eq!(unit("mil", LENGTH).from_base(Decimal::MAX), None);
+    }
+
+    proptest! {
+        /// To the base and back is the same value, to 1 part in 10^18 of the larger of it and the offset.
+        #[test]
+        fn there_and_back(mantissa in -10_000_000_000i64..10_000_000_000, scale in 0u32..7, pick in any::<prop::sample::Index>()) {
+            let unit = pick.get(&UNITS);
+            let value = Decimal::new(mantissa, scale);
+            let back = unit.to_base(value).and_then(|b| unit.from_base(b)).expect("fits");
+            let weight = value.abs().max(unit.offset.abs()).max(Decimal::ONE);
+            prop_assert!((back - value).abs() <= weight * Decimal::new(1, 18), "{value} {} came back as {back}", unit.symbol);
+        }
+
+        /// More stays more in every unit.
+        #[test]
+        fn order_is_kept(a in -1_000_000i64..1_000_000, b in -1_000_000i64..1_000_000, pick in any::<prop::sample::Index>()) {
+            let unit = pick.get(&UNITS);
+            let (a, b) = (Decimal::new(a, 3), Decimal::new(b, 3));
+            prop_assert_eq!(a.cmp(&b), unit.to_base(a).cmp(&unit.to_base(b)));
+        }
+
+        #[test]
+        fn never_panics(value in any::<[u32; 3]>(), scale in 0u32..=28, negative: bool, pick in any::<prop::sample::Index>()) {
+            let unit = pick.get(&UNITS);
+            let value = Decimal::from_parts(value[0], value[1], value[2], negative, scale);
+            let _ = (unit.to_base(value), unit.from_base(value), unit.show(value));
+        }
+    }
+}

@@ -1,0 +1,71 @@
+//! The first words of lines.
+
+/// First words of a log line.
+pub(super) const LOG: &[&str] = &[
+    "job",
+    "machine",
+    "owner",
+    "by",
+    "hours",
+    "manual",
+    "procedure",
+    "units",
+    "tool",
+    "did",
+    "found",
+    "ordered",
+    "got",
+    "chose",
+    "waiting",
+    "fix",
+    "held",
+    "note",
+    "photo",
+    "closed",
+];
+
+/// First words of a manual line.
+pub(super) const MANUAL: &[&str] = &[
+    "manual",
+    "source",
+    "extends",
+    "units",
+    "feature",
+    "calc",
+    "precaution",
+    "procedure",
+    "step",
+    "never",
+    "build",
+    "service",
+    "nominal",
+    "unit",
+    "say",
+    "required",
+    "also",
+    "because",
+    "after",
+    "needs",
+    "disturbs",
+    "reads",
+    "until",
+    "optional",
+    "once",
+];
+
+/// The keyword of a log that a word stands for, whatever its case.
+pub(super) fn log(word: &str) -> Option<&'static str> {
+    known(LOG, word)
+}
+
+/// The keyword of a manual that a word stands for, whatever its case.
+pub(super) fn manual(word: &str) -> Option<&'static str> {
+    known(MANUAL, word)
+}
+
+fn known(keywords: &[&'static str], word: &str) -> Option<&'static str> {
+    keywords
+        .iter()
+        .copied()
+        .find(|known| known.eq_ignore_ascii_case(word))
+}

@@ -1,0 +1,130 @@
+//! The figures of a reading or an amount: single, blades, ranges, repeats, rings, sums.
+
+use pest::iterators::Pair;
+
+use super::details::amount;
+use super::grammar::Rule;
+use crate::syntax::Span;
+use crate::syntax::ast::{Amount, Figure, Op, Value};
+use crate::syntax::said::Said;
+
+/// A figure that nothing is known of yet.
+pub(super) fn empty_figure(span: Span) -> Figure {
+    Figure {
+        value: Value::Empty,
+        span,
+        unit: None,
+        unsure: false,
+    }
+}
+
+/// All that stands behind the `=` of a reading, up to its clauses.
+pub(super) fn figure(pair: Pair<'_, Rule>, said: Said<'_>) -> Figure {
+    let mut figure = empty_figure(said.span_of(&pair));
+    for inner in pair.into_inner() {
+        match inner.as_rule() {
+            Rule::about | Rule::unsure => figure.unsure = true,
+            Rule::words => figure.value = Value::Words(said.span_of(&inner)),
+            Rule::blades_first => figure.value = blades_first(inner, said),
+            Rule::figures => figures(inner, said, &mut figure),
+            _ => {}
+        }
+    }
+    figure
+}
+
+/// `go A, no-go B`, or one of them.
+fn blades_first(pair: Pair<'_, Rule>, said: Said<'_>) -> Value {
+    let mut go = None;
+    let mut no_go = None;
+    for inner in pair.into_inner() {
+        let goes = inner.as_rule() == Rule::go_first;
+        let mut blades = inner.into_inner().map(|blade| amount(blade, said));
+        if goes {
+            go = blades.next();
+        }
+        no_go = blades.next();
+    }
+    Value::Blades { go, no_go }
+}
+
+/// A figure and what follows it.
+fn figures(pair: Pair<'_, Rule>, said: Said<'_>, figure: &mut Figure) {
+    let mut inner = pair.into_inner();
+    let Some(first) = inner.next().map(|p| amount(p, said)) else {
+        return;
+    };
+    figure.value = Value::Single(first);
+    if let Some(tail) = inner.next() {
+        amount_tail(tail, said, first, figure);
+    }
+}
+
+/// What follows the first figure: a range, blades, repeats, a ring, a sum.
+pub(super) fn amount_tail(
+    tail: Pair<'_, Rule>,
+    said: Said<'_>,
+    first: Amount,
+    figure: &mut Figure,
+) {
+    let rule = tail.as_rule();
+    let mut amounts = Vec::new();
+    let mut ops = Vec::new();
+    let mut count = 1;
+    let mut denominator = None;
+    let mut angles = Vec::new();
+    for piece in tail.into_inner() {
+        match piece.as_rule() {
+            Rule::amount | Rule::plain_amount => amounts.push(amount(piece, said)),
+            Rule::op => ops.push(Op::of(piece.as_str())),
+            Rule::count => count = piece.as_str().parse().unwrap_or(1),
+            Rule::digits_only => denominator = Some(said.span_of(&piece)),
+            Rule::unit => figure.unit = Some(said.span_of(&piece)),
+            Rule::angles => {
+                for angle in piece.into_inner() {
+                    match angle.as_rule() {
+                        Rule::unit => figure.unit = Some(said.span_of(&angle)),
+                        _ => angles.extend(said.inner_span(angle)),
+                    }
+                }
+            }
+            _ => {}
+        }
+    }
+    let second = amounts.first().copied();
+    figure.value = match (rule, second) {
+        (Rule::pm_tail, Some(second)) => Value::PlusMinus(first, second),
+        (Rule::range_tail | Rule::dash_tail, Some(second)) => Value::Range(first, second),
+        (Rule::blades_tail, no_go) => Value::Blades {
+            go: Some(first),
+            no_go,
+        },
+        (Rule::times_tail, _) => Value::Times(first, count),
+        (Rule::fraction_tail, _) => {
+            denominator.map_or(Value::Single(first), |d| Value::Fraction(first, d))
+        }
+        (Rule::sum_tail, _) => sum(first, &amounts, &ops),
+        (Rule::stages_tail, _) => Value::Stages(std::iter::once(first).chain(amounts).collect()),
+        (Rule::many_tail, _) => {
+            let all: Vec<Amount> = std::iter::once(first).chain(amounts).collect();
+            if angles.is_empty() {
+                Value::Many(all)
+            } else {
+                Value::Ring(all, angles)
+            }
+        }
+        _ => Value::Single(first),
+    };
+}
+
+/// A sum by hand: the last amount is the result, the others follow their signs.
+fn sum(first: Amount, amounts: &[Amount], ops: &[Op]) -> Value {
+    match amounts.split_last() {
+        Some((result, terms)) => Value::Sum {
+            first,
+            terms: ops.iter().copied().zip(terms.iter().copied()).collect(),
+            result: *result,
+        },
+        None => Value::Single(first),
+    }
+}

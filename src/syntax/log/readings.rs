@@ -1,0 +1,74 @@
+//! A reading: `FEATURE [of PART] [at PLACE] = VALUE [by TOOL] [at TEMPERATURE] [, detail …]`.
+
+use super::details::{amount, detail};
+use super::figures::{empty_figure, figure};
+use super::grammar::{Rule, by_rule};
+use crate::syntax::Span;
+use crate::syntax::ast::{Reading, Statement, Subject, SyntaxError, Table};
+use crate::syntax::said::Said;
+use crate::syntax::unread::{Read, rest_of, unread};
+
+/// Reads a line that has a `=`.
+pub(super) fn reading(said: Said<'_>) -> Read<Statement> {
+    let pairs = by_rule(Rule::reading, said).map_err(|at| why_not(said, at))?;
+    let end = said.base + said.text.len();
+    let mut reading = Reading {
+        subject: Subject {
+            feature: Span::default(),
+            part: None,
+            place: None,
+        },
+        figure: empty_figure(Span::new(end, end)),
+        tool: None,
+        at: Vec::new(),
+        details: Vec::new(),
+        table: Table::default(),
+    };
+    for pair in pairs {
+        match pair.as_rule() {
+            Rule::subject_name => reading.subject.feature = said.span_of(&pair),
+            // A later part or place overrules an earlier one.
+            Rule::part_name => reading.subject.part = Some(said.span_of(&pair)),
+            Rule::place_name => reading.subject.place = Some(said.span_of(&pair)),
+            Rule::value => reading.figure = figure(pair, said),
+            Rule::clause_name => reading.tool = Some(said.span_of(&pair)),
+            Rule::amount => reading.at.push(amount(pair, said)),
+            _ => reading.details.extend(detail(pair, said)),
+        }
+    }
+    Ok(Statement::Reading(Box::new(reading)))
+}
+
+/// Says why a reading could not be read.
+fn why_not(said: Said<'_>, at: usize) -> Box<SyntaxError> {
+    const FORMS: &str = "a reading is `FEATURE = 52.03 mm`, `= go 0.50, no-go 0.55 mm`, `= 0.10 to 0.20 mm`, \
+                         `= 0.15 ± 0.02 mm` or `= 52.00 52.01 mm`, then `by TOOL`, `at 24 C`, and details behind a comma";
+    let (before, behind) = said.text.split_once('=').unwrap_or((said.text, ""));
+    if before.trim().is_empty() {
+        return unread(said.span(), "no name stands before the `=`", FORMS);
+    }
+    let help = if behind.split([' ', ',', '\t']).any(is_slashed) {
+        "a slash between figures can mean two things: write `1.05 to 1.10` for a range, `1.05 1.10` for two readings"
+    } else {
+        FORMS
+    };
+    let (stop, rest) = rest_of(said.text, at);
+    if rest.is_empty() {
+        let message = "something is missing at the end of this reading";
+        return unread(said.span(), message, help);
+    }
+    let place = if stop < before.len() {
+        "name"
+    } else {
+        "reading"
+    };
+    let message = format!("`{rest}` is not understood in this {place}");
+    unread(said.skip(stop).span(), message, help)
+}
+
+/// Whether a word is two figures with a slash between them.
+fn is_slashed(word: &str) -> bool {
+    let figure = |side: &str| side.replace(',', ".").parse::<f64>().is_ok();
+    word.split_once('/')
+        .is_some_and(|(left, right)| figure(left) && figure(right))
+}

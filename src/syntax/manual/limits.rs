@@ -1,0 +1,80 @@
+//! Limits: what is allowed at a stage, or for an amount of a step.
+
+use pest::iterators::Pair;
+
+use super::grammar::{Rule, of_keyword};
+use crate::syntax::Span;
+use crate::syntax::ast::{Amount, Bound, LimitNode};
+use crate::syntax::said::Said;
+use crate::syntax::unread::{Read, unread};
+
+/// `STAGE LIMIT [, source TEXT]`: the stage, the limit, its source.
+pub(super) fn of_stage(said: Said<'_>) -> Read<(Span, LimitNode, Option<Span>)> {
+    let mut stage = Span::default();
+    let mut found = None;
+    let mut source = None;
+    for pair in of_keyword(Rule::limit_line, said, "limit", "build")? {
+        match pair.as_rule() {
+            Rule::limit_stage => stage = said.span_of(&pair),
+            Rule::limit => found = limit(pair, said),
+            Rule::rest => source = Some(said.span_of(&pair)),
+            _ => {}
+        }
+    }
+    match found {
+        Some(limit) => Ok((stage, limit, source)),
+        None => Err(unread(
+            said.span(),
+            "this limit has no figure",
+            super::usage::usage("build"),
+        )),
+    }
+}
+
+/// One limit.
+pub(super) fn limit(pair: Pair<'_, Rule>, said: Said<'_>) -> Option<LimitNode> {
+    let inner = pair.into_inner().next()?;
+    match inner.as_rule() {
+        Rule::upto => bound(inner, said).map(LimitNode::UpTo),
+        Rule::least => bound(inner, said).map(LimitNode::AtLeast),
+        _ => {
+            let mut pieces = inner.into_inner();
+            let first = amount(pieces.next()?, said);
+            let Some(tail) = pieces.next() else {
+                return Some(LimitNode::Exactly(first));
+            };
+            let rule = tail.as_rule();
+            let amounts: Vec<Amount> = tail.into_inner().map(|pair| amount(pair, said)).collect();
+            match (rule, amounts.as_slice()) {
+                (Rule::pm_tail, [spread]) => Some(LimitNode::PlusMinus(first, *spread)),
+                (Rule::tolerance_tail, [plus, minus]) => {
+                    Some(LimitNode::Tolerance(first, *plus, *minus))
+                }
+                (_, [second]) => Some(LimitNode::Between(first, *second)),
+                _ => None,
+            }
+        }
+    }
+}
+
+/// One end of a limit.
+fn bound(pair: Pair<'_, Rule>, said: Said<'_>) -> Option<Bound> {
+    let inner = pair.into_inner().next()?;
+    Some(match inner.as_rule() {
+        Rule::rating => Bound::RatingOf(said.inner_span(inner)?),
+        _ => Bound::Amount(amount(inner, said)),
+    })
+}
+
+/// A figure and the unit behind it.
+pub(super) fn amount(pair: Pair<'_, Rule>, said: Said<'_>) -> Amount {
+    let mut number = said.span_of(&pair);
+    let mut unit = None;
+    for inner in pair.into_inner() {
+        match inner.as_rule() {
+            Rule::unit | Rule::expr_unit => unit = Some(said.span_of(&inner)),
+            _ => number = said.span_of(&inner),
+        }
+    }
+    Amount { number, unit }
+}

@@ -1,0 +1,24 @@
+//! How each line of a manual is written: the help behind a line that could not be read.
+
+/// How a line with this keyword is written.
+pub(super) fn usage(keyword: &str) -> &'static str {
+    match keyword {
+        "manual" => "write the manual's name: `manual Tarn 250 engine, edition 3`",
+        "extends" => "write the name of the manual it builds on: `extends pressed crank`",
+        "source" => "write where the limits come from: `source workshop manual, page 41`",
+        "units" | "unit" => "write a unit: `unit mm`",
+        "feature" => "write `feature NAME at PLACE, PLACE, also NAME`",
+        "calc" => {
+            "write `calc NAME = EXPRESSION`: `calc piston clearance = smallest(bore) - largest(piston size)`"
+        }
+        "precaution" => "write its name, and why on the next line: `precaution web supported`",
+        "procedure" => "write its name: `procedure crank rebuild`",
+        "step" => "write `step NAME after STEP; needs TICK; disturbs FEATURE`",
+        "never" => "write `never STEP, TICK because REASON`",
+        "say" => "write the choices: `say from deck or from crown`",
+        "nominal" => "write the figure it is made to: `nominal 52.00 mm`",
+        _ => {
+            "write a limit: `build 0.35 to 0.50 mm`, `service up to 0.60 mm`, `build at least 0.05 mm`, `build 52.00 ± 0.02 mm`"
+        }
+    }
+}

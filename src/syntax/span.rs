@@ -1,0 +1,116 @@
+//! Byte spans, and the one table that turns a byte offset into a line and a column.
+
+use std::ops::Range;
+
+/// A half-open range of byte offsets into the text it came from.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct Span {
+    /// First byte.
+    pub start: u32,
+    /// One past the last byte.
+    pub end: u32,
+}
+
+impl Span {
+    /// A span from two byte offsets; offsets past 4 GiB are clamped, since no log is read beyond the size limit.
+    pub fn new(start: usize, end: usize) -> Self {
+        let clamp = |offset: usize| u32::try_from(offset).unwrap_or(u32::MAX);
+        Self {
+            start: clamp(start),
+            end: clamp(end.max(start)),
+        }
+    }
+
+    /// The span as a `Range` for slicing.
+    pub fn range(self) -> Range<usize> {
+        self.start as usize..self.end as usize
+    }
+
+    /// Length in bytes.
+    pub fn len(self) -> usize {
+        (self.end - self.start) as usize
+    }
+
+    /// Whether the span holds no byte.
+    pub fn is_empty(self) -> bool {
+        self.start == self.end
+    }
+
+    /// The text under the span; empty if the span does not fit the text.
+    pub fn text(self, source: &str) -> &str {
+        source.get(self.range()).unwrap_or("")
+    }
+
+    /// The smallest span that holds both.
+    pub fn to(self, other: Span) -> Span {
+        Span {
+            start: self.start.min(other.start),
+            end: self.end.max(other.end),
+        }
+    }
+}
+
+/// A place for people: both counted from 1; the column counts characters (Unicode scalar values), not bytes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Place {
+    /// Line number from 1.
+    pub line: usize,
+    /// Column in characters from 1.
+    pub column: usize,
+}
+
+/// Where each line of a text begins. Lines end at `\n`, `\r\n` or a lone `\r`.
+#[derive(Clone, Debug, Default)]
+pub struct LineIndex {
+    starts: Vec<u32>,
+}
+
+impl LineIndex {
+    /// Builds the index in one pass over the bytes.
+    pub fn new(text: &str) -> Self {
+        let bytes = text.as_bytes();
+        let mut starts = vec![0];
+        for (at, byte) in bytes.iter().enumerate() {
+            let ends = *byte == b'\n' || (*byte == b'\r' && bytes.get(at + 1) != Some(&b'\n'));
+            if ends {
+                starts.push(u32::try_from(at + 1).unwrap_or(u32::MAX));
+            }
+        }
+        Self { starts }
+    }
+
+    /// Number of lines; a text that ends in a line end has an empty last line.
+    pub fn count(&self) -> usize {
+        self.starts.len()
+    }
+
+    /// Zero-based number of the line that holds a byte offset.
+    pub fn line_of(&self, offset: u32) -> usize {
+        self.starts
+            .partition_point(|start| *start <= offset)
+            .saturating_sub(1)
+    }
+
+    /// The span of a zero-based line, its line end included; empty past the end.
+    pub fn line_span(&self, line: usize, text: &str) -> Span {
+        let end = text.len();
+        let start = self.starts.get(line).map_or(end, |s| *s as usize);
+        let stop = self.starts.get(line + 1).map_or(end, |s| *s as usize);
+        Span::new(start, stop)
+    }
+
+    /// Line and column of a byte offset; an offset past the end, or inside a character, is taken back to the nearest place before it.
+    pub fn place(&self, offset: u32, text: &str) -> Place {
+        let mut offset = (offset as usize).min(text.len());
+        while !text.is_char_boundary(offset) {
+            offset -= 1;
+        }
+        let line = self.line_of(u32::try_from(offset).unwrap_or(u32::MAX));
+        let start = self.starts.get(line).map_or(0, |s| *s as usize);
+        let column = text.get(start..offset).map_or(0, |s| s.chars().count()) + 1;
+        Place {
+            line: line + 1,
+            column,
+        }
+    }
+}
