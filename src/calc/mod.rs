@@ -1,0 +1,50 @@
+//! Derived features: sums compiled and checked for dimension, and worked out from readings.
+
+pub mod function;
+pub mod sum;
+pub mod work;
+
+use crate::model::Book;
+use crate::model::job::{Reading, ReadingKind};
+use crate::quantity::unit;
+use crate::syntax::ast::SyntaxError;
+
+pub use sum::Sum;
+pub use work::{Reason, Scope, Worked, work};
+
+/// A book with its sums compiled: everything a log is judged by. Shared by all logs that name the same manuals.
+#[derive(Debug, Default)]
+pub struct Rulebook {
+    /// The manuals put together.
+    pub book: Book,
+    /// The sum of each feature, in the order of `book.features`.
+    pub sums: Vec<Option<Sum>>,
+    /// What is wrong with the sums, with the index of the manual it stands in.
+    pub problems: Vec<(usize, SyntaxError)>,
+}
+
+impl Rulebook {
+    /// Compiles the sums of a book. A derived feature without a unit of its own is shown in the usual one of its dimension.
+    pub fn new(mut book: Book) -> Rulebook {
+        let (sums, problems) = sum::compile(&book);
+        for (feature, sum) in book.features.iter_mut().zip(&sums) {
+            if feature.unit.is_none() {
+                feature.unit = sum
+                    .as_ref()
+                    .and_then(|s| s.dimension)
+                    .and_then(unit::usual);
+            }
+        }
+        Rulebook {
+            book,
+            sums,
+            problems,
+        }
+    }
+}
+
+/// Whether a reading of a derived feature is a claim (a figure worked in the head) rather than a measurement: a single figure, by
+/// no tool.
+pub fn is_claim(reading: &Reading) -> bool {
+    reading.tool.is_none() && matches!(reading.kind, ReadingKind::Single | ReadingKind::Sum(_))
+}

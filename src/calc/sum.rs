@@ -1,0 +1,313 @@
+//! Sums of derived features: names looked up, dimensions checked, ready to be worked out.
+
+use rust_decimal::Decimal;
+use rustc_hash::FxHashMap;
+
+use super::function::Function;
+use crate::model::book::{Book, FeatureId};
+use crate::model::names::key;
+use crate::model::units::{Meant, read};
+use crate::quantity::{Dimension, number};
+use crate::syntax::ast::{Expr, Op, Reference, SyntaxError};
+use crate::syntax::{Span, nearest};
+
+/// π to the 28 digits a decimal holds.
+pub const PI: Decimal = Decimal::PI;
+
+/// A sum ready to be worked out.
+#[derive(Debug)]
+pub struct Sum {
+    /// Its tree.
+    pub node: Node,
+    /// The dimension of its result; `None` if a feature in it has none that is known.
+    pub dimension: Option<Dimension>,
+}
+
+/// A node of a sum. Figures are in base units.
+#[derive(Debug)]
+pub enum Node {
+    /// A figure.
+    Number(Decimal),
+    /// A reading.
+    Read(Read),
+    /// `-a`
+    Negate(Box<Node>),
+    /// `a + b` and the like.
+    Binary(Op, Box<Node>, Box<Node>),
+    /// `a ^ n`
+    Power(Box<Node>, i32),
+    /// A function.
+    Call(Function, Vec<Node>),
+}
+
+/// A reading that a sum asks for.
+#[derive(Debug)]
+pub struct Read {
+    /// Of which feature.
+    pub feature: FeatureId,
+    /// Of which part; `None`: of the sum's own part, or of the one without.
+    pub part: Option<String>,
+    /// At which place; `None` as for the part.
+    pub place: Option<String>,
+    /// The reading taken as found.
+    pub as_found: bool,
+}
+
+/// Compiles the sums of a book; one slot a feature. Problems are given with the manual they stand in.
+pub fn compile(book: &Book) -> (Vec<Option<Sum>>, Vec<(usize, SyntaxError)>) {
+    let mut compiler = Compiler {
+        book,
+        problems: Vec::new(),
+        known: FxHashMap::default(),
+        open: Vec::new(),
+    };
+    let sums = (0..book.features.len())
+        .map(|id| compiler.feature(id))
+        .collect();
+    (sums, compiler.problems)
+}
+
+struct Compiler<'a> {
+    book: &'a Book,
+    problems: Vec<(usize, SyntaxError)>,
+    /// Dimensions of derived features already worked out.
+    known: FxHashMap<FeatureId, Option<Dimension>>,
+    /// Derived features being worked out now, outermost first.
+    open: Vec<FeatureId>,
+}
+
+/// What stops a sum; the problem has been noted.
+struct Stopped;
+
+impl Compiler<'_> {
+    fn feature(&mut self, id: FeatureId) -> Option<Sum> {
+        let feature = self.book.features.get(id)?;
+        let calc = feature.calc.clone()?;
+        let manual = self.manual_of(&calc.source);
+        self.open.push(id);
+        let text = calc.source.text.as_str();
+        let compiled = self.node(&calc.expr, text, manual, false);
+        self.open.pop();
+        let (node, dimension) = compiled.ok()?;
+        if let (Some(asked), Some(got)) = (feature.dimension(), dimension)
+            && asked != got
+        {
+            self.problem(
+                manual,
+                "calc.dimension",
+                calc.expr.span(),
+                format!("this sum gives {}, but the limit of {} is {}", got.name(), feature.name.name, asked.name()),
+                "look at the units, and at what is multiplied or divided by what",
+            );
+            return None;
+        }
+        Some(Sum {
+            node,
+            dimension: dimension.or(feature.dimension()),
+        })
+    }
+
+    /// Which manual of the book a text belongs to.
+    fn manual_of(&self, source: &std::sync::Arc<crate::syntax::Source>) -> usize {
+        self.book
+            .manuals
+            .iter()
+            .position(|m| std::sync::Arc::ptr_eq(&m.source, source))
+            .unwrap_or(0)
+    }
+
+    fn problem(&mut self, manual: usize, code: &'static str, span: Span, message: String, help: &str) -> Stopped {
+        self.problems.push((
+            manual,
+            SyntaxError {
+                code,
+                span,
+                message,
+                help: help.to_owned(),
+                suggestion: None,
+            },
+        ));
+        Stopped
+    }
+
+    /// The dimension of a feature that a sum reads.
+    fn dimension_of(&mut self, id: FeatureId, span: Span, manual: usize) -> Result<Option<Dimension>, Stopped> {
+        let Some(feature) = self.book.features.get(id) else {
+            return Ok(None);
+        };
+        if feature.calc.is_none() {
+            return Ok(feature.dimension());
+        }
+        if self.open.contains(&id) {
+            let message = format!("{} is worked out from itself", feature.name.name);
+            return Err(self.problem(manual, "calc.circle", span, message, "take it out of the sum"));
+        }
+        if let Some(known) = self.known.get(&id) {
+            return Ok(*known);
+        }
+        // Its own problems are noted when its turn comes.
+        let before = self.problems.len();
+        let dimension = self.feature(id).map_or(feature.dimension(), |sum| sum.dimension);
+        self.problems.truncate(before);
+        self.known.insert(id, dimension);
+        Ok(dimension)
+    }
+
+    fn node(&mut self, expr: &Expr, text: &str, manual: usize, gathered: bool) -> Result<(Node, Option<Dimension>), Stopped> {
+        match expr {
+            Expr::Number(amount) => {
+                let q = read(amount, text, Meant::default()).map_err(|error| {
+                    self.problems.push((manual, *error));
+                    Stopped
+                })?;
+                Ok((Node::Number(q.base), Some(q.dimension())))
+            }
+            Expr::Reference(reference) => self.reference(reference, text, manual),
+            Expr::Negate(inner, _) => {
+                let (node, dimension) = self.node(inner, text, manual, gathered)?;
+                Ok((Node::Negate(Box::new(node)), dimension))
+            }
+            Expr::Binary(op, a, b) => {
+                let (left, of_left) = self.node(a, text, manual, gathered)?;
+                let (right, of_right) = self.node(b, text, manual, gathered)?;
+                let dimension = self.combine(*op, of_left, of_right, expr.span(), manual)?;
+                Ok((Node::Binary(*op, Box::new(left), Box::new(right)), dimension))
+            }
+            Expr::Power(base, exponent) => self.power(base, exponent, text, manual, gathered),
+            Expr::Call(name, arguments, span) => self.call(*name, arguments, *span, text, manual),
+        }
+    }
+
+    fn combine(
+        &mut self,
+        op: Op,
+        a: Option<Dimension>,
+        b: Option<Dimension>,
+        span: Span,
+        manual: usize,
+    ) -> Result<Option<Dimension>, Stopped> {
+        let (Some(left), Some(right)) = (a, b) else {
+            // A sum has the dimension of the side that is known; of a product nothing can be said.
+            return Ok(if matches!(op, Op::Add | Op::Subtract) { a.or(b) } else { None });
+        };
+        let result = match op {
+            Op::Add | Op::Subtract if left == right => Some(left),
+            Op::Add | Op::Subtract => None,
+            Op::Multiply => left.times(right),
+            Op::Divide => left.over(right),
+        };
+        match result {
+            Some(dimension) => Ok(Some(dimension)),
+            None => {
+                let what = match op {
+                    Op::Add => "added to",
+                    Op::Subtract => "taken from",
+                    Op::Multiply => "multiplied with",
+                    Op::Divide => "divided by",
+                };
+                let (first, second) = if op == Op::Subtract { (right, left) } else { (left, right) };
+                let message = format!("{} cannot be {what} {}", first.name(), second.name());
+                Err(self.problem(manual, "calc.dimension", span, message, "look at the units of both sides"))
+            }
+        }
+    }
+
+    fn power(&mut self, base: &Expr, exponent: &Expr, text: &str, manual: usize, gathered: bool) -> Result<(Node, Option<Dimension>), Stopped> {
+        let (node, dimension) = self.node(base, text, manual, gathered)?;
+        let whole = match exponent {
+            Expr::Number(amount) if amount.unit.is_none() => number::parse(amount.number.text(text)).ok(),
+            _ => None,
+        }
+        .and_then(|figure| i32::try_from(figure).ok())
+        .filter(|power| (1..=9).contains(power));
+        let Some(power) = whole else {
+            return Err(self.problem(
+                manual,
+                "calc.power",
+                exponent.span(),
+                "a power is a whole number from 1 to 9".to_owned(),
+                "write it as a figure: `bore ^ 2`",
+            ));
+        };
+        Ok((Node::Power(Box::new(node), power), dimension.and_then(|d| d.power(power))))
+    }
+
+    fn call(&mut self, name: Span, arguments: &[Expr], span: Span, text: &str, manual: usize) -> Result<(Node, Option<Dimension>), Stopped> {
+        let written = name.text(text);
+        let Some(function) = Function::named(written) else {
+            let names = Function::ALL.iter().filter_map(|(_, names)| names.first().copied());
+            let help = match nearest(written, names.clone()) {
+                Some(near) => format!("`{near}` is near"),
+                None => format!("there are {}", names.collect::<Vec<_>>().join(", ")),
+            };
+            let message = format!("there is no function `{written}`");
+            return Err(self.problem(manual, "calc.function", name, message, &help));
+        };
+        let wanted = match function {
+            Function::Min | Function::Max => arguments.len() >= 2,
+            _ => arguments.len() == 1,
+        };
+        if !wanted {
+            let message = format!("`{written}` has {} arguments here", arguments.len());
+            let help = if matches!(function, Function::Min | Function::Max) {
+                "it takes two or more; for all readings of a feature write smallest(…) or largest(…)"
+            } else {
+                "it takes one"
+            };
+            return Err(self.problem(manual, "calc.function", span, message, help));
+        }
+        let mut nodes = Vec::new();
+        let mut dimension = None;
+        for argument in arguments {
+            let (node, of) = self.node(argument, text, manual, function.gathers())?;
+            if let (Some(first), Some(second)) = (dimension, of)
+                && first != second
+            {
+                let first: Dimension = first;
+                let message = format!("{} cannot be compared with {}", second.name(), first.name());
+                return Err(self.problem(manual, "calc.dimension", argument.span(), message, "look at the units"));
+            }
+            dimension = dimension.or(of);
+            nodes.push(node);
+        }
+        let dimension = match (function, dimension) {
+            (Function::Count, _) => Some(Dimension::NONE),
+            (Function::Sqrt, Some(of)) => match of.root() {
+                Some(root) => Some(root),
+                None => {
+                    let message = format!("{} has no square root", of.name());
+                    return Err(self.problem(manual, "calc.dimension", span, message, "look at what stands under the root"));
+                }
+            },
+            (_, of) => of,
+        };
+        Ok((Node::Call(function, nodes), dimension))
+    }
+
+    fn reference(&mut self, reference: &Reference, text: &str, manual: usize) -> Result<(Node, Option<Dimension>), Stopped> {
+        let written = reference.subject.feature.text(text);
+        let folded = key(written);
+        if folded == "pi" || folded == "π" {
+            return Ok((Node::Number(PI), Some(Dimension::NONE)));
+        }
+        let Some(feature) = self.book.feature(&folded) else {
+            let help = match nearest(&folded, self.book.feature_names()) {
+                Some(near) => format!("`{near}` is near"),
+                None => "define it with a `feature` line; a `-` inside a sum has spaces round it".to_owned(),
+            };
+            let message = format!("no feature is called `{written}`");
+            return Err(self.problem(manual, "manual.unknown-name", reference.subject.feature, message, &help));
+        };
+        let dimension = self.dimension_of(feature, reference.span, manual)?;
+        let name = |span: Span| key(span.text(text)).into_owned();
+        Ok((
+            Node::Read(Read {
+                feature,
+                part: reference.subject.part.map(name),
+                place: reference.subject.place.map(name),
+                as_found: reference.as_found,
+            }),
+            dimension,
+        ))
+    }
+}

@@ -1,0 +1,144 @@
+//! What is said behind commas: ticks, amounts, part numbers.
+
+use rust_decimal::Decimal;
+
+use super::job::{Said, SaidAmount, SaidKind, Word};
+use super::lower_job::UnitsLine;
+use super::manual::{BoundKind, Step};
+use super::names::key;
+use super::units::{Meant, Quantity, UnitError, read};
+use crate::quantity::{Band, Dimension};
+use crate::syntax::Span;
+use crate::syntax::ast::{Amount, Detail, DetailKind, Figure, SyntaxError, Value};
+
+/// Whose details they are: it tells which dimension an amount is meant to have.
+#[derive(Clone, Copy)]
+pub(super) enum Details<'a> {
+    /// Nothing is known.
+    Any,
+    /// A tool's facts.
+    Tool,
+    /// A step of the book.
+    Step(&'a Step),
+}
+
+impl Details<'_> {
+    /// The dimension of an amount by its name.
+    fn dimension(self, name: &str) -> Option<Dimension> {
+        if let Details::Step(step) = self
+            && let Some(bound) = step.bounds.iter().find(|b| b.name == name)
+        {
+            return Some(match &bound.bound {
+                BoundKind::Limit(limit) => limit.unit.dimension,
+                BoundKind::RatingOf(_) => Dimension::FORCE,
+            });
+        }
+        match (self, name) {
+            (_, "force" | "load") | (Details::Tool, "rated" | "") => Some(Dimension::FORCE),
+            (_, "torque") => Some(Dimension::TORQUE),
+            (_, "pressure") => Some(Dimension::PRESSURE),
+            (_, "heat" | "temperature" | "oven" | "freezer") => Some(Dimension::TEMPERATURE),
+            _ => None,
+        }
+    }
+
+    /// Whether an amount of this name is looked for by anyone, so that a unit that cannot be read must be named.
+    fn expects(self, name: &str) -> bool {
+        match self {
+            Details::Step(step) => step.bounds.iter().any(|b| b.name == name),
+            Details::Tool => matches!(name, "rated" | "good to" | "reads to"),
+            Details::Any => false,
+        }
+    }
+}
+
+/// One detail. An amount whose unit is no unit is a tick (`3 stages`, `gap 6 oclock`), unless somebody looks for it.
+pub(super) fn said(detail: &Detail, text: &str, units: &UnitsLine, of: Details<'_>, problems: &mut Vec<SyntaxError>) -> Said {
+    let folded = |span: Span| key(span.text(text)).into_owned();
+    let kind = match &detail.kind {
+        DetailKind::Tick(_) | DetailKind::Date { .. } => SaidKind::Tick,
+        DetailKind::Because(_) => SaidKind::Because,
+        DetailKind::From(part) => SaidKind::From(folded(*part)),
+        DetailKind::Number(number) => SaidKind::Number(folded(*number)),
+        DetailKind::OrderedAs(number) => SaidKind::OrderedAs(folded(*number)),
+        DetailKind::Amount {
+            name, figure, tool, ..
+        } => {
+            let name = name.map(folded).unwrap_or_default();
+            let dimension = of.dimension(&name);
+            let meant = Meant {
+                dimension,
+                unit: dimension.and_then(|d| units.of(Some(d))),
+            };
+            match amounts(figure, text, meant) {
+                Ok(list) => said_amount(&list, name, tool.map(|t| Word { key: folded(t), span: t })),
+                Err(error) => {
+                    if of.expects(&name) || error.code != "unknown.unit" {
+                        problems.push(*error);
+                    }
+                    SaidKind::Tick
+                }
+            }
+        }
+    };
+    Said {
+        span: detail.span,
+        key: folded(detail.span),
+        kind,
+    }
+}
+
+fn said_amount(list: &[Quantity], name: String, tool: Option<Word>) -> SaidKind {
+    let Some(last) = list.last() else {
+        return SaidKind::Tick;
+    };
+    let least = list.iter().map(|q| q.base).min().unwrap_or(last.base);
+    let most = list.iter().map(|q| q.base).max().unwrap_or(last.base);
+    SaidKind::Amount(SaidAmount {
+        name,
+        band: Band::between(least, most),
+        last: last.base,
+        written: last.written,
+        unit: last.unit,
+        span: last.span,
+        tool,
+    })
+}
+
+/// The figures of an amount, the final one last. A figure without a unit takes that of the last.
+fn amounts(figure: &Figure, text: &str, meant: Meant) -> Result<Vec<Quantity>, UnitError> {
+    let list: Vec<Amount> = match &figure.value {
+        Value::Single(a) | Value::Times(a, _) | Value::Fraction(a, _) => vec![*a],
+        Value::Range(a, b) => vec![*a, *b],
+        Value::Stages(list) | Value::Many(list) | Value::Ring(list, _) => list.clone(),
+        Value::Sum { result, .. } => vec![*result],
+        Value::PlusMinus(a, b) => return plus_minus(a, b, text, meant),
+        Value::Empty | Value::Words(_) | Value::Blades { .. } => Vec::new(),
+    };
+    let unit = list
+        .iter()
+        .rev()
+        .find_map(|a| a.unit)
+        .map(|span| super::units::read_unit(span, text, meant.dimension))
+        .transpose()?;
+    let meant = Meant {
+        dimension: meant.dimension,
+        unit: unit.or(meant.unit),
+    };
+    list.iter().map(|a| read(a, text, meant)).collect()
+}
+
+/// `A ± B` as its two ends and its middle.
+fn plus_minus(a: &Amount, b: &Amount, text: &str, meant: Meant) -> Result<Vec<Quantity>, UnitError> {
+    let middle = read(a, text, meant)?;
+    let meant = Meant {
+        dimension: Some(middle.dimension()),
+        unit: middle.unit.or(meant.unit),
+    };
+    let spread = read(b, text, meant)?;
+    let shifted = |by: Decimal| Quantity {
+        base: middle.base.saturating_add(by),
+        ..middle
+    };
+    Ok(vec![shifted(-spread.base), shifted(spread.base), middle])
+}

@@ -1,0 +1,284 @@
+//! The job a log tells of: its head, its tools, and what happened, in order, with every figure as a band.
+
+use rust_decimal::Decimal;
+
+use super::book::{FeatureId, StepId};
+use super::stage::Stage;
+use super::tools::Tool;
+use crate::quantity::{Band, Unit};
+use crate::syntax::Span;
+use crate::syntax::ast::Op;
+
+/// A name written in a log.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Word {
+    /// Its key.
+    pub key: String,
+    /// Where.
+    pub span: Span,
+}
+
+/// A whole job.
+#[derive(Debug, Default)]
+pub struct Job {
+    /// Where the job is named; the first line if it is not.
+    pub head: Span,
+    /// What is written behind `job`.
+    pub title: Option<Span>,
+    /// Manuals it is judged by.
+    pub manuals: Vec<Word>,
+    /// Procedures it is to follow.
+    pub procedures: Vec<Word>,
+    /// Its tools.
+    pub tools: Vec<Tool>,
+    /// The stages in the order they came.
+    pub stages: Vec<Stage>,
+    /// What happened, in order.
+    pub events: Vec<Event>,
+    /// Every reading; events point into it.
+    pub readings: Vec<Reading>,
+    /// Every feature at a part and a place that was read.
+    pub instances: Vec<Instance>,
+    /// Where it was closed.
+    pub closed: Option<Span>,
+}
+
+impl Job {
+    /// The tool that a name means.
+    pub fn tool(&self, key: &str) -> Option<&Tool> {
+        self.tools.iter().find(|tool| tool.name.key == key)
+    }
+
+    /// The stage at an event.
+    pub fn stage(&self, index: usize) -> &Stage {
+        const UNNAMED: &Stage = &Stage { key: String::new() };
+        self.stages.get(index).unwrap_or(UNNAMED)
+    }
+}
+
+/// Something that happened.
+#[derive(Debug)]
+pub struct Event {
+    /// The line, without its comment.
+    pub span: Span,
+    /// Index of its stage.
+    pub stage: usize,
+    /// Number of its day, counted from 1; 0 before the first.
+    pub day: usize,
+    /// What.
+    pub kind: EventKind,
+}
+
+/// The kinds of event.
+#[derive(Debug)]
+pub enum EventKind {
+    /// Readings taken on one line (a table has several): a range of `Job::readings`.
+    Readings(std::ops::Range<usize>),
+    /// A step.
+    Did(Done),
+    /// An inspection.
+    Found(Word, Vec<Said>),
+    /// A part ordered.
+    Ordered(Part),
+    /// A part that came.
+    Got(Part),
+    /// A part waited for.
+    Waiting(Word),
+    /// A choice: the part taken, the part left.
+    Chose(Word, Option<Word>),
+    /// How the work is held from here on.
+    Held(Vec<Said>),
+}
+
+/// A reading of one feature at one part and place.
+#[derive(Debug)]
+pub struct Reading {
+    /// Index of its instance.
+    pub instance: usize,
+    /// Index of its event.
+    pub event: usize,
+    /// Where the feature is named.
+    pub name_span: Span,
+    /// Where the figure stands.
+    pub figure_span: Span,
+    /// Its points: one for a single figure, more for repeats and rings. Empty if there was no figure.
+    pub points: Vec<Point>,
+    /// How it was taken.
+    pub kind: ReadingKind,
+    /// The unit it was written in or is meant in; `None` for a plain number.
+    pub unit: Option<&'static Unit>,
+    /// The tool, as written.
+    pub tool: Option<Word>,
+    /// Marked as not sure.
+    pub unsure: bool,
+    /// Index of the event of the correction, and the figure as it stood before.
+    pub mended: Option<(usize, Decimal)>,
+    /// What else is said, with what a `held` line said before it.
+    pub said: Vec<Said>,
+}
+
+/// One figure of a reading.
+#[derive(Clone, Copy, Debug)]
+pub struct Point {
+    /// As a band in base units.
+    pub band: Band,
+    /// The best single figure in base units.
+    pub best: Decimal,
+    /// The figure as written, in the reading's unit.
+    pub written: Decimal,
+    /// Half a unit of the last digit, in base units.
+    pub half_step: Decimal,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// How a reading was taken.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum ReadingKind {
+    /// A single figure.
+    Single,
+    /// Two blades.
+    Blades,
+    /// One blade only.
+    OneBlade,
+    /// A range, or a figure with its doubt.
+    Range,
+    /// The same thing read several times.
+    Repeats,
+    /// A figure at each angle.
+    Ring,
+    /// A sum by hand: the result worked again, if it could be, and the sum as written.
+    Sum(Option<Worked>),
+    /// Words without a figure.
+    NoFigure,
+}
+
+/// A sum worked again.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Worked {
+    /// The right result, in the reading's unit.
+    pub result: Decimal,
+    /// The terms as they are printed: `2.05 - 0.19`.
+    pub terms: String,
+    /// Signs of the terms after the first.
+    pub ops: Vec<Op>,
+}
+
+impl Reading {
+    /// All points as one band; `None` without a figure.
+    pub fn band(&self) -> Option<Band> {
+        self.points
+            .iter()
+            .map(|p| p.band)
+            .reduce(|a, b| a.hull(b))
+    }
+
+    /// The mean of the best figures; `None` without a figure.
+    pub fn best(&self) -> Option<Decimal> {
+        let count = Decimal::from(self.points.len());
+        let total = self
+            .points
+            .iter()
+            .try_fold(Decimal::ZERO, |sum, p| sum.checked_add(p.best))?;
+        total.checked_div(count)
+    }
+}
+
+/// A feature at a part and a place.
+#[derive(Debug)]
+pub struct Instance {
+    /// The feature, if the book knows it.
+    pub feature: Option<FeatureId>,
+    /// The feature's name as first written.
+    pub name: Word,
+    /// The part.
+    pub part: Option<Word>,
+    /// The place.
+    pub place: Option<Word>,
+    /// Its readings in order: indices into `Job::readings`.
+    pub readings: Vec<usize>,
+}
+
+/// A step that was done.
+#[derive(Debug)]
+pub struct Done {
+    /// Its name as written.
+    pub name: Word,
+    /// The step, if the book knows it.
+    pub step: Option<StepId>,
+    /// What was said with it.
+    pub said: Vec<Said>,
+}
+
+/// Something said behind a comma.
+#[derive(Clone, Debug)]
+pub struct Said {
+    /// Where.
+    pub span: Span,
+    /// What, as a key: the whole detail.
+    pub key: String,
+    /// What kind.
+    pub kind: SaidKind,
+}
+
+/// The kinds of things said.
+#[derive(Clone, Debug)]
+pub enum SaidKind {
+    /// Words.
+    Tick,
+    /// The reason.
+    Because,
+    /// Where a part came from: key.
+    From(String),
+    /// A part number: key.
+    Number(String),
+    /// The part number that was ordered: key.
+    OrderedAs(String),
+    /// An amount.
+    Amount(SaidAmount),
+}
+
+/// An amount said with a step or a part.
+#[derive(Clone, Debug)]
+pub struct SaidAmount {
+    /// Key of its name; empty if it has none.
+    pub name: String,
+    /// As a band in base units: from the least to the most said.
+    pub band: Band,
+    /// The final figure in base units.
+    pub last: Decimal,
+    /// The final figure as written.
+    pub written: Decimal,
+    /// Its unit; `None` for a count.
+    pub unit: Option<&'static Unit>,
+    /// Where the final figure stands.
+    pub span: Span,
+    /// The tool it was read on.
+    pub tool: Option<Word>,
+}
+
+/// A part ordered or received.
+#[derive(Debug)]
+pub struct Part {
+    /// Its name.
+    pub name: Word,
+    /// What was said of it.
+    pub said: Vec<Said>,
+}
+
+impl Part {
+    /// Its number, as a key.
+    pub fn number(&self) -> Option<&Said> {
+        self.said
+            .iter()
+            .find(|said| matches!(said.kind, SaidKind::Number(_)))
+    }
+
+    /// An amount by its name.
+    pub fn amount(&self, name: &str) -> Option<&SaidAmount> {
+        self.said.iter().find_map(|said| match &said.kind {
+            SaidKind::Amount(amount) if amount.name == name => Some(amount),
+            _ => None,
+        })
+    }
+}

@@ -1,0 +1,50 @@
+//! A limit: a band, the stage it holds for, and where it comes from.
+
+use std::sync::Arc;
+
+use rust_decimal::Decimal;
+
+use crate::quantity::{Band, Unit, number};
+use crate::syntax::Span;
+
+/// What is allowed for a feature at a stage, or for an amount of a step.
+#[derive(Clone, Debug)]
+pub struct Limit {
+    /// Key of the stage: `build`, `service`, `as found`; empty for a bound or a nominal figure.
+    pub stage: String,
+    /// What is allowed, in base units, both ends included.
+    pub band: Band,
+    /// The unit it was written in.
+    pub unit: &'static Unit,
+    /// Where it stands in its manual.
+    pub span: Span,
+    /// Which of the book's manuals it stands in.
+    pub manual: usize,
+    /// Its source, as written on the limit or at the head of its manual.
+    pub source: Option<Arc<str>>,
+}
+
+impl Limit {
+    /// Whether it is only a rule of thumb: its source says `common practice`.
+    pub fn is_advisory(&self) -> bool {
+        self.source
+            .as_deref()
+            .is_some_and(|source| source.to_lowercase().contains("common practice"))
+    }
+
+    /// The limit in words and its own unit: `0.35 to 0.50 mm`, `up to 0.03 mm`.
+    pub fn words(&self) -> String {
+        let figure = |value: Decimal| {
+            let value = self.unit.from_base(value).unwrap_or(value);
+            number::show(value, self.unit.decimals().max(value.scale().min(4)))
+        };
+        let symbol = self.unit.symbol;
+        match (self.band.lo, self.band.hi) {
+            (Some(lo), Some(hi)) if lo == hi => format!("{} {symbol}", figure(lo)),
+            (Some(lo), Some(hi)) => format!("{} to {} {symbol}", figure(lo), figure(hi)),
+            (None, Some(hi)) => format!("up to {} {symbol}", figure(hi)),
+            (Some(lo), None) => format!("at least {} {symbol}", figure(lo)),
+            (None, None) => "no limit".to_owned(),
+        }
+    }
+}

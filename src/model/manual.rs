@@ -1,0 +1,190 @@
+//! What a manual asks for: features with their limits, derived features, precautions and procedures, names not yet looked up.
+
+use std::sync::Arc;
+
+use super::limit::Limit;
+use crate::quantity::{Dimension, Unit};
+use crate::syntax::{Source, Span};
+use crate::syntax::ast::Expr;
+
+/// A name with its place in a manual.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Named {
+    /// Its key.
+    pub key: String,
+    /// As written.
+    pub name: String,
+    /// Where.
+    pub span: Span,
+}
+
+/// A feature, part and place named in a manual.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Target {
+    /// Key of the feature.
+    pub feature: String,
+    /// Key of the part.
+    pub part: Option<String>,
+    /// Key of the place.
+    pub place: Option<String>,
+    /// Where.
+    pub span: Span,
+}
+
+/// Something that is measured or worked out.
+#[derive(Clone, Debug)]
+pub struct Feature {
+    /// Its name with its place.
+    pub name: Named,
+    /// Keys of its other names.
+    pub also: Vec<String>,
+    /// Parts a reading is expected for.
+    pub parts: Vec<Named>,
+    /// Places a reading is expected at.
+    pub places: Vec<Named>,
+    /// Its limits, the first of a stage wins.
+    pub limits: Vec<Limit>,
+    /// The figure it is made to.
+    pub nominal: Option<Limit>,
+    /// The unit its readings are in unless they say otherwise.
+    pub unit: Option<&'static Unit>,
+    /// Choices one of which a reading must say; keys.
+    pub say: Vec<String>,
+    /// Stages a reading is owed at; an empty key means any stage.
+    pub required: Vec<String>,
+    /// The sum it is worked out by.
+    pub calc: Option<Arc<Calc>>,
+    /// Which of the book's manuals it was first named in.
+    pub manual: usize,
+}
+
+impl Feature {
+    /// The dimension its readings must have, if that is known.
+    pub fn dimension(&self) -> Option<Dimension> {
+        self.unit.map(|unit| unit.dimension)
+    }
+
+    /// The unit its figures are shown in.
+    pub fn shown_in(&self) -> Option<&'static Unit> {
+        self.unit
+    }
+
+    /// The limit for a stage: one of that very name, else by the kind of stage, else none.
+    pub fn limit_at(&self, stage: &super::stage::Stage) -> Option<&Limit> {
+        let named = |wanted: &str| self.limits.iter().find(|limit| limit.stage == wanted);
+        let (first, second) = if stage.is_service() {
+            ("service", "build")
+        } else {
+            ("build", "service")
+        };
+        named(&stage.key).or_else(|| named(first)).or_else(|| named(second))
+    }
+}
+
+/// The sum of a derived feature.
+#[derive(Debug)]
+pub struct Calc {
+    /// The sum as written.
+    pub expr: Expr,
+    /// The text its spans point into.
+    pub source: Arc<Source>,
+}
+
+/// Something that keeps people from harm.
+#[derive(Clone, Debug)]
+pub struct Precaution {
+    /// Its name.
+    pub name: Named,
+    /// Keys of its other names.
+    pub also: Vec<String>,
+    /// What happens without it.
+    pub because: String,
+    /// Which of the book's manuals it stands in.
+    pub manual: usize,
+}
+
+/// A bound on an amount of a step.
+#[derive(Clone, Debug)]
+pub struct StepBound {
+    /// Key of the amount: `force`.
+    pub name: String,
+    /// What it is bound by.
+    pub bound: BoundKind,
+    /// Where.
+    pub span: Span,
+}
+
+/// A figure, or the rating of a tool.
+#[derive(Clone, Debug)]
+pub enum BoundKind {
+    /// A figure of its own.
+    Limit(Limit),
+    /// At most what the tool of this key is rated for.
+    RatingOf(Named),
+}
+
+/// One step of a procedure.
+#[derive(Clone, Debug)]
+pub struct Step {
+    /// Its name.
+    pub name: Named,
+    /// Keys of its other names.
+    pub also: Vec<String>,
+    /// Steps that come before it.
+    pub after: Vec<Named>,
+    /// What must be said on its line.
+    pub needs: Vec<Named>,
+    /// What it overtakes.
+    pub disturbs: Vec<Target>,
+    /// What is read by it: a measuring step.
+    pub reads: Vec<Target>,
+    /// What it is repeated for.
+    pub until: Vec<Target>,
+    /// Bounds on its amounts.
+    pub bounds: Vec<StepBound>,
+    /// Whether it may be left out.
+    pub optional: bool,
+    /// Whether it must not be done twice.
+    pub once: bool,
+    /// Which of the book's manuals it stands in.
+    pub manual: usize,
+}
+
+/// A step that must not be done, or not with some tick.
+#[derive(Clone, Debug)]
+pub struct Never {
+    /// The step.
+    pub step: Named,
+    /// Keys of the ticks that make it forbidden; none means always.
+    pub ticks: Vec<String>,
+    /// Why.
+    pub because: String,
+    /// Which of the book's manuals it stands in.
+    pub manual: usize,
+}
+
+/// A procedure: its steps in the order written.
+#[derive(Clone, Debug)]
+pub struct Procedure {
+    /// Its name.
+    pub name: Named,
+    /// Its steps.
+    pub steps: Vec<Step>,
+    /// What must not be done.
+    pub nevers: Vec<Never>,
+}
+
+/// A manual, lowered from its tree. `manual` numbers inside it are all 0; the book renumbers them.
+#[derive(Clone, Debug, Default)]
+pub struct Manual {
+    /// Its name as written, or the file's.
+    pub name: String,
+    /// What it builds on.
+    pub extends: Vec<Named>,
+    /// Its features in order.
+    pub features: Vec<Feature>,
+    /// Its precautions.
+    pub precautions: Vec<Precaution>,
+    /// Its procedures.
+    pub procedures: Vec<Procedure>,
+}

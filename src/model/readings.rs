@@ -1,0 +1,390 @@
+//! One reading: from the figure as written to its points, each a band in base units.
+
+use rust_decimal::Decimal;
+
+use super::job::{Point, Reading, ReadingKind, Said, Word, Worked};
+use super::units::{Meant, Quantity, UnitError, quantity, read};
+use crate::quantity::{Band, Dimension, Unit, number};
+use crate::syntax::Span;
+use crate::syntax::ast::{Amount, Figure, Op, SyntaxError, Value};
+
+/// How a reading was taken, apart from its figure.
+#[derive(Clone)]
+pub(super) struct TakenAs<'a> {
+    pub event: usize,
+    pub name_span: Span,
+    /// The tool's permissible error, base units.
+    pub good_to: Option<(Decimal, Dimension)>,
+    /// The dimension that the feature has.
+    pub wanted: Option<Dimension>,
+    /// The feature's name, for messages.
+    pub feature: &'a str,
+    pub tool: Option<Word>,
+    pub said: Vec<Said>,
+    pub unsure: bool,
+}
+
+/// Figures read from a value.
+struct Figures {
+    kind: ReadingKind,
+    points: Vec<Point>,
+    unit: Option<&'static Unit>,
+}
+
+/// The reading of a line that has its figure on it. Its instance is filled in by the caller.
+pub(super) fn taken(
+    figure: &Figure,
+    text: &str,
+    meant: Meant,
+    blades: Option<&'static Unit>,
+    taken: TakenAs<'_>,
+    problems: &mut Vec<SyntaxError>,
+) -> Reading {
+    let figures = match figures(&figure.value, text, meant, blades) {
+        Ok(figures) => figures,
+        Err(error) => {
+            problems.push(*error);
+            Figures {
+                kind: ReadingKind::Single,
+                points: Vec::new(),
+                unit: None,
+            }
+        }
+    };
+    let span = if figure.span.is_empty() { taken.name_span } else { figure.span };
+    finish(figures, span, taken, problems)
+}
+
+/// The reading of one cell of a table.
+pub(super) fn cell(amount: &Amount, span: Span, text: &str, meant: Meant, taken: &TakenAs<'_>, problems: &mut Vec<SyntaxError>) -> Reading {
+    let figures = match read(amount, text, meant) {
+        Ok(quantity) => Figures {
+            kind: ReadingKind::Single,
+            unit: quantity.unit,
+            points: vec![point(&quantity, span)],
+        },
+        Err(error) => {
+            problems.push(*error);
+            Figures {
+                kind: ReadingKind::Single,
+                points: Vec::new(),
+                unit: None,
+            }
+        }
+    };
+    finish(figures, span, taken.clone(), problems)
+}
+
+fn finish(figures: Figures, span: Span, taken: TakenAs<'_>, problems: &mut Vec<SyntaxError>) -> Reading {
+    let Figures {
+        kind,
+        mut points,
+        unit,
+    } = figures;
+    let dimension = unit.map_or(Dimension::NONE, |u| u.dimension);
+    if let Some(wanted) = taken.wanted
+        && wanted != dimension
+        && !points.is_empty()
+    {
+        problems.push(SyntaxError {
+            code: "reading.wrong-dimension",
+            span,
+            message: format!("{} is {}, but this figure is {}", taken.feature, wanted.name(), dimension.name()),
+            help: "look at the unit, or at the name".to_owned(),
+            suggestion: None,
+        });
+        points.clear();
+    }
+    if let Some((error, of)) = taken.good_to
+        && of == dimension
+        && matches!(kind, ReadingKind::Single | ReadingKind::Repeats | ReadingKind::Ring)
+    {
+        for point in &mut points {
+            if let Some(wider) = point.band.widen(error) {
+                point.band = wider;
+            }
+        }
+    }
+    Reading {
+        instance: 0,
+        event: taken.event,
+        name_span: taken.name_span,
+        figure_span: span,
+        points,
+        kind,
+        unit,
+        tool: taken.tool,
+        unsure: taken.unsure,
+        mended: None,
+        said: taken.said,
+    }
+}
+
+fn point(quantity: &Quantity, span: Span) -> Point {
+    Point {
+        band: Band::exact(quantity.base),
+        best: quantity.base,
+        written: quantity.written,
+        half_step: quantity.half_step,
+        span,
+    }
+}
+
+fn figures(value: &Value, text: &str, meant: Meant, blades: Option<&'static Unit>) -> Result<Figures, UnitError> {
+    let single = |kind: ReadingKind, q: Quantity| Figures {
+        kind,
+        unit: q.unit,
+        points: vec![point(&q, q.span)],
+    };
+    match value {
+        Value::Empty | Value::Words(_) => Ok(Figures {
+            kind: ReadingKind::NoFigure,
+            points: Vec::new(),
+            unit: meant.unit,
+        }),
+        Value::Single(amount) => read(amount, text, meant).map(|q| single(ReadingKind::Single, q)),
+        Value::Times(amount, count) => {
+            let q = read(amount, text, meant)?;
+            let count = usize::try_from((*count).clamp(1, 1000)).unwrap_or(1);
+            Ok(Figures {
+                kind: ReadingKind::Repeats,
+                unit: q.unit,
+                points: vec![point(&q, q.span); count],
+            })
+        }
+        Value::Fraction(amount, below) => fraction(amount, *below, text, meant).map(|q| single(ReadingKind::Single, q)),
+        Value::Many(list) => many(list, text, meant, ReadingKind::Repeats),
+        Value::Ring(list, _) => many(list, text, meant, ReadingKind::Ring),
+        Value::Stages(list) => many(list, text, meant, ReadingKind::Repeats),
+        Value::Blades { go, no_go } => blade_figures(go.as_ref(), no_go.as_ref(), text, meant, blades),
+        Value::Range(a, b) => range(a, b, text, meant),
+        Value::PlusMinus(a, b) => {
+            let middle = read(a, text, meant)?;
+            let spread = read(
+                b,
+                text,
+                Meant {
+                    unit: middle.unit,
+                    ..meant
+                },
+            )?;
+            let half = spread
+                .unit
+                .map_or(Some(spread.written), |u| u.difference_to_base(spread.written));
+            let mut figures = single(ReadingKind::Range, middle);
+            if let (Some(first), Some(half)) = (figures.points.first_mut(), half)
+                && let Some(band) = first.band.widen(half.abs())
+            {
+                first.band = band;
+            }
+            Ok(figures)
+        }
+        Value::Sum {
+            first,
+            terms,
+            result,
+        } => {
+            let q = read(result, text, meant)?;
+            let worked = work(first, terms, q.unit, text, meant);
+            Ok(single(ReadingKind::Sum(worked), q))
+        }
+    }
+}
+
+fn many(list: &[Amount], text: &str, meant: Meant, kind: ReadingKind) -> Result<Figures, UnitError> {
+    let quantities: Vec<Quantity> = list
+        .iter()
+        .map(|a| read(a, text, meant))
+        .collect::<Result<_, _>>()?;
+    Ok(Figures {
+        kind,
+        unit: quantities.last().and_then(|q| q.unit),
+        points: quantities.iter().map(|q| point(q, q.span)).collect(),
+    })
+}
+
+fn fraction(amount: &Amount, below: Span, text: &str, meant: Meant) -> Result<Quantity, UnitError> {
+    let above = read(amount, text, meant)?;
+    let divisor = number::parse(below.text(text)).ok();
+    match divisor.and_then(|d| above.written.checked_div(d)) {
+        Some(figure) => quantity(figure.normalize(), above.unit, above.span.to(below)),
+        None => Err(Box::new(SyntaxError {
+            code: "line.unread",
+            span: above.span.to(below),
+            message: "this fraction has nothing below the line".to_owned(),
+            help: "write it as a decimal figure".to_owned(),
+            suggestion: None,
+        })),
+    }
+}
+
+fn blade_figures(
+    go: Option<&Amount>,
+    no_go: Option<&Amount>,
+    text: &str,
+    meant: Meant,
+    blades: Option<&'static Unit>,
+) -> Result<Figures, UnitError> {
+    let has_unit = [go, no_go].into_iter().flatten().any(|a| a.unit.is_some());
+    let meant = Meant {
+        unit: if has_unit { meant.unit } else { blades.or(meant.unit) },
+        ..meant
+    };
+    let go = go.map(|a| read(a, text, meant)).transpose()?;
+    let no_go = no_go.map(|a| read(a, text, meant)).transpose()?;
+    let (kind, band, shown) = match (&go, &no_go) {
+        (Some(a), Some(b)) => (ReadingKind::Blades, Band::blades(a.base, b.base), a),
+        (Some(a), None) => (ReadingKind::OneBlade, Band::at_least(a.base), a),
+        (None, Some(b)) => (
+            ReadingKind::OneBlade,
+            Band {
+                hi_open: true,
+                ..Band::at_most(b.base)
+            },
+            b,
+        ),
+        (None, None) => {
+            return Ok(Figures {
+                kind: ReadingKind::NoFigure,
+                points: Vec::new(),
+                unit: None,
+            });
+        }
+    };
+    let best = band.middle().unwrap_or(shown.base);
+    let span = [&go, &no_go]
+        .into_iter()
+        .flatten()
+        .fold(shown.span, |span, q| span.to(q.span));
+    Ok(Figures {
+        kind,
+        unit: shown.unit,
+        points: vec![Point {
+            band,
+            best,
+            ..point(shown, span)
+        }],
+    })
+}
+
+fn range(a: &Amount, b: &Amount, text: &str, meant: Meant) -> Result<Figures, UnitError> {
+    let low = read(a, text, meant)?;
+    let high = read(b, text, meant)?;
+    if low.base > high.base {
+        return Err(Box::new(SyntaxError {
+            code: "line.unread",
+            span: low.span.to(high.span),
+            message: format!("a range runs from the smaller figure to the larger, but {} is more than {}", low.written, high.written),
+            help: format!(
+                "if it is a sum, write its result too: `{} - {} = {}`",
+                low.written,
+                high.written,
+                low.written.checked_sub(high.written).unwrap_or_default()
+            ),
+            suggestion: None,
+        }));
+    }
+    let band = Band::between(low.base, high.base);
+    Ok(Figures {
+        kind: ReadingKind::Range,
+        unit: high.unit,
+        points: vec![Point {
+            band,
+            best: band.middle().unwrap_or(low.base),
+            ..point(&low, low.span.to(high.span))
+        }],
+    })
+}
+
+/// Works a sum again, products before sums; `None` if a term cannot be read, or the units do not go together.
+fn work(first: &Amount, terms: &[(Op, Amount)], unit: Option<&'static Unit>, text: &str, meant: Meant) -> Option<Worked> {
+    let meant = Meant {
+        unit: unit.or(meant.unit),
+        ..meant
+    };
+    let mut printed = String::new();
+    // A factor of a product is a plain number; a term has the unit of the result.
+    let figure = |amount: &Amount, factor: bool| -> Option<Decimal> {
+        let written = number::parse(amount.number.text(text)).ok()?;
+        if factor || amount.unit.is_none() {
+            return Some(written);
+        }
+        let q = read(amount, text, meant).ok()?;
+        match unit {
+            Some(unit) if unit.dimension == q.dimension() => unit.from_base(q.base),
+            Some(_) => None,
+            None => Some(q.written),
+        }
+    };
+    printed.push_str(first.number.text(text));
+    let mut sum = Decimal::ZERO;
+    let mut term = figure(first, false)?;
+    for (op, amount) in terms {
+        printed.push_str(&format!(" {} {}", op.sign(), amount.number.text(text)));
+        match op {
+            Op::Multiply => term = term.checked_mul(figure(amount, true)?)?,
+            Op::Divide => term = term.checked_div(figure(amount, true)?)?,
+            Op::Add | Op::Subtract => {
+                sum = sum.checked_add(term)?;
+                term = figure(amount, false)?;
+                if *op == Op::Subtract {
+                    term = -term;
+                }
+            }
+        }
+    }
+    Some(Worked {
+        result: sum.checked_add(term)?,
+        terms: printed,
+        ops: terms.iter().map(|(op, _)| *op).collect(),
+    })
+}
+
+/// Puts a new figure in the place of an old one. False if the reading does not have the old figure.
+pub(super) fn mend(reading: &mut Reading, old: &Amount, new: &Amount, text: &str, event: usize) -> Result<bool, UnitError> {
+    let meant = Meant {
+        dimension: reading.unit.map(|u| u.dimension),
+        unit: reading.unit,
+    };
+    let Ok(was) = read(old, text, meant) else {
+        return Ok(false);
+    };
+    let blades = matches!(reading.kind, ReadingKind::Blades | ReadingKind::OneBlade | ReadingKind::Range);
+    let Some(point) = reading
+        .points
+        .iter_mut()
+        .find(|p| p.best == was.base || (blades && (p.band.lo == Some(was.base) || p.band.hi == Some(was.base))))
+    else {
+        return Ok(false);
+    };
+    let now = read(new, text, meant)?;
+    if now.dimension() != reading.unit.map_or(Dimension::NONE, |u| u.dimension) {
+        return Err(Box::new(SyntaxError {
+            code: "reading.wrong-dimension",
+            span: now.span,
+            message: format!("the new figure is {}, the old one was {}", now.dimension().name(), was.dimension().name()),
+            help: "look at the unit".to_owned(),
+            suggestion: None,
+        }));
+    }
+    if blades && point.band.lo == Some(was.base) {
+        point.band.lo = Some(now.base);
+    } else if blades && point.band.hi == Some(was.base) {
+        point.band.hi = Some(now.base);
+    } else {
+        let half_width = point.band.width().and_then(|w| w.checked_div(Decimal::TWO));
+        point.band = Band::exact(now.base);
+        if let Some(wider) = half_width.and_then(|h| point.band.widen(h)) {
+            point.band = wider;
+        }
+    }
+    point.best = if blades { point.band.middle().unwrap_or(now.base) } else { now.base };
+    let written_now = match (now.unit, reading.unit) {
+        (Some(unit), Some(own)) if unit != own => own.from_base(now.base).unwrap_or(now.written),
+        _ => now.written,
+    };
+    reading.mended = Some((event, was.written));
+    point.written = written_now;
+    point.half_step = now.half_step;
+    Ok(true)
+}

@@ -1,0 +1,83 @@
+//! Tools: what they read to, how far they are to be trusted, what they are rated for.
+
+use rust_decimal::Decimal;
+
+use super::job::Word;
+use super::job::{Said, SaidKind};
+use crate::quantity::{Dimension, Unit};
+
+/// A declared tool.
+#[derive(Debug)]
+pub struct Tool {
+    /// Its name.
+    pub name: Word,
+    /// Its kind, as a key; empty if none is written.
+    pub kind: String,
+    /// Its smallest step, base units, with its dimension.
+    pub reads_to: Option<(Decimal, Dimension)>,
+    /// Its permissible error either way, base units, with its dimension.
+    pub good_to: Option<(Decimal, Dimension)>,
+    /// The least of its ratings, base units, with the unit it was written in.
+    pub rated: Option<(Decimal, &'static Unit)>,
+}
+
+impl Tool {
+    /// From what stands behind the colon: the kind first, then the facts.
+    pub fn new(name: Word, said: &[Said]) -> Tool {
+        let mut tool = Tool {
+            name,
+            kind: String::new(),
+            reads_to: None,
+            good_to: None,
+            rated: None,
+        };
+        for (number, fact) in said.iter().enumerate() {
+            match &fact.kind {
+                SaidKind::Amount(amount) => {
+                    let figure = amount
+                        .unit
+                        .map(|unit| (amount.last, unit.dimension));
+                    match amount.name.as_str() {
+                        "reads to" => tool.reads_to = figure,
+                        "good to" => tool.good_to = figure,
+                        "rated" => tool.add_rating(amount.last, amount.unit),
+                        // `10 t frame`: a rating that goes on from the one before.
+                        "" if tool.rated.is_some() => tool.add_rating(amount.last, amount.unit),
+                        _ => {}
+                    }
+                }
+                SaidKind::Tick if number == 0 => fact.key.clone_into(&mut tool.kind),
+                _ => {}
+            }
+        }
+        tool
+    }
+
+    /// The weakest part counts.
+    fn add_rating(&mut self, figure: Decimal, unit: Option<&'static Unit>) {
+        let Some(unit) = unit else { return };
+        match self.rated {
+            Some((least, known)) if known.dimension == unit.dimension && least <= figure => {}
+            _ => self.rated = Some((figure, unit)),
+        }
+    }
+}
+
+/// Kinds of tool that need no declaration: the plain names.
+const PLAIN: &[&str] = &[
+    "feelers", "feeler", "feeler gauge", "feeler gauges", "blades", "micrometer", "mic", "outside micrometer", "calliper", "caliper",
+    "callipers", "calipers", "vernier", "dial", "dial indicator", "dti", "lever dti", "dial gauge", "bore gauge", "depth micrometer", "depth mic",
+    "depth gauge", "telescopic gauge", "rule", "steel rule", "straight edge", "straight-edge", "torque wrench", "press gauge", "press",
+    "plastic gauge", "solder", "burette", "scale", "scales", "balance", "spring balance", "thermometer", "ir thermometer", "degree wheel",
+    "compression gauge", "pressure gauge", "vacuum gauge", "leak-down tester", "stopwatch", "hour meter", "flow meter", "strobe", "hand", "eye",
+];
+
+/// Whether a name is the plain name of a kind of tool.
+pub fn is_plain(key: &str) -> bool {
+    PLAIN.contains(&key)
+}
+
+/// The plain names, for suggestions.
+pub fn plain_names() -> impl Iterator<Item = &'static str> {
+    PLAIN.iter().copied()
+}
