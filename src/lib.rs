@@ -1,1 +1,16 @@
-//! Gudgeon.
+//! Gudgeon reads rebuild logs (`.rebuild`) and the manuals they are judged by (`.manual`), works every derived figure again, and says what is out of
+//! limit, stale, missing, contradictory or dangerous.
+//!
+//! Data flows one way, and each module knows only those above it in this list:
+//! [`syntax`] (text to tree) → [`quantity`] (figures, units, bands) → [`model`] (what logs and manuals mean) → [`calc`] (derived features) →
+//! [`judge`] (rules and findings) → [`shelf`] and [`workspace`] (where texts come from) → the faces [`report`] and [`cli`].
+
+pub mod calc;
+pub mod cli;
+pub mod judge;
+pub mod model;
+pub mod quantity;
+pub mod report;
+pub mod shelf;
+pub mod syntax;
+pub mod workspace;

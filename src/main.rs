@@ -1,1 +1,7 @@
-fn main(){}
+//! The `gudgeon` program. Everything is in the library.
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    gudgeon::cli::main()
+}

@@ -1,0 +1,173 @@
+//! What may be written on the command line.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+use crate::judge::Severity;
+
+/// Reads rebuild logs by the workshop manual: every reading against its limit, every sum worked again, every step that is
+/// missing or overtaken named.
+#[derive(Parser)]
+#[command(
+    name = "gudgeon",
+    version,
+    after_help = "A log ends in .rebuild, a manual in .manual.\n\
+                  Exit codes: 0 all in order, 1 something found, 2 something could not be done.\n\
+                  Example: gudgeon inspect logs"
+)]
+pub struct Arguments {
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+#[derive(Subcommand)]
+pub enum Command {
+    Inspect(InspectArgs),
+    Tidy(TidyArgs),
+    Start(StartArgs),
+    Why(WhyArgs),
+    Shelf(ShelfArgs),
+}
+
+/// Judge logs and manuals
+#[derive(Args)]
+#[command(
+    after_help = "Exit codes: 0 nothing found at or above --fail-on, 1 something found, 2 something could not be read, \
+                  or no log and no manual was there.\n\
+                  Folders are searched with all folders in them; hidden files, what .gitignore names, and linked folders \
+                  are left out.\n\
+                  Example: gudgeon inspect logs --as line --fail-on doubt"
+)]
+pub struct InspectArgs {
+    /// Logs, manuals and folders; - is standard input; without any, the folder you are in
+    #[arg(value_name = "PATH")]
+    pub paths: Vec<PathBuf>,
+
+    /// What standard input is to be called; the ending says whether it is a log or a manual, and manuals are looked for
+    /// from its folder
+    #[arg(long, value_name = "NAME")]
+    pub name: Option<PathBuf>,
+
+    /// How to write the findings
+    #[arg(long = "as", value_enum, value_name = "FORM", default_value_t = Form::Text)]
+    pub form: Form,
+
+    /// The least severity that makes the exit code 1
+    #[arg(long, value_enum, value_name = "SEVERITY", default_value_t = FailOn::Fault)]
+    pub fail_on: FailOn,
+
+    /// Whether to colour; auto does so on a terminal, unless NO_COLOR is set
+    #[arg(long, alias = "color", value_enum, value_name = "WHEN", default_value_t = Colour::Auto)]
+    pub colour: Colour,
+
+    /// How many files to judge at a time; without it, as many as there are processors
+    #[arg(long, value_name = "NUMBER", value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub jobs: Option<u16>,
+
+    /// Print the JSON Schema of --as json, and judge nothing
+    #[arg(long)]
+    pub schema: bool,
+}
+
+/// How findings are written.
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Form {
+    /// For people: the line, the place, the limit, what to do
+    Text,
+    /// One line each: path:line:column: severity[code] message; columns count characters, from 1
+    Line,
+    /// For programs; --schema prints its shape
+    Json,
+}
+
+/// A severity on the command line.
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum FailOn {
+    /// Only what can hurt someone
+    Danger,
+    /// Also a wrong record, or a reading out of limit
+    Fault,
+    /// Also what is not proven, or probably a slip
+    Doubt,
+    /// Also what is still to do
+    Open,
+}
+
+impl FailOn {
+    /// The severity it stands for.
+    pub fn severity(self) -> Severity {
+        match self {
+            FailOn::Danger => Severity::Danger,
+            FailOn::Fault => Severity::Fault,
+            FailOn::Doubt => Severity::Doubt,
+            FailOn::Open => Severity::Open,
+        }
+    }
+}
+
+/// When to colour.
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Colour {
+    /// On a terminal, unless NO_COLOR is set
+    Auto,
+    /// Always
+    Always,
+    /// Never
+    Never,
+}
+
+/// Lay files out neatly, in place
+#[derive(Args)]
+#[command(
+    after_help = "A file that is tidy already is not touched. Only the layout changes, never a word or a figure.\n\
+                  Exit codes: 0 done, 1 with --dry something would change, 2 something could not be read or written.\n\
+                  Example: gudgeon tidy logs --dry"
+)]
+pub struct TidyArgs {
+    /// Logs, manuals and folders; - is standard input, written to standard output; without any, the folder you are in
+    #[arg(value_name = "PATH")]
+    pub paths: Vec<PathBuf>,
+
+    /// What standard input is to be called; the ending says whether it is a log or a manual
+    #[arg(long, value_name = "NAME")]
+    pub name: Option<PathBuf>,
+
+    /// Show what would change, and change nothing
+    #[arg(long)]
+    pub dry: bool,
+}
+
+/// Begin a new log from a manual
+#[derive(Args)]
+#[command(
+    after_help = "The log has the head, the steps and the readings to fill in. A file that exists is never written over.\n\
+                  Exit codes: 0 done, 2 no such manual, or the file could not be written.\n\
+                  Example: gudgeon start 'pressed crank' --out bottom-end.rebuild"
+)]
+pub struct StartArgs {
+    /// Name of the manual: one beside the log, in a manuals folder, or on the shelf
+    pub manual: String,
+
+    /// Write the log to this file; without it, it is printed
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+}
+
+/// Explain a finding by its code
+#[derive(Args)]
+#[command(after_help = "Exit codes: 0 done, 2 no such code.\n\
+                  Example: gudgeon why limit.out")]
+pub struct WhyArgs {
+    /// The code, such as limit.out; or its first word, for all codes of that family; without it, all codes
+    pub code: Option<String>,
+}
+
+/// List or print the built-in manuals
+#[derive(Args)]
+#[command(after_help = "Exit codes: 0 done, 2 no such manual.\n\
+                  Example: gudgeon shelf 'pressed crank'")]
+pub struct ShelfArgs {
+    /// Name of the manual to print; without it, all are listed
+    pub name: Option<String>,
+}

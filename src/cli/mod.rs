@@ -1,0 +1,43 @@
+//! The command line. This is the only place that prints, and that decides on exit codes.
+
+mod args;
+mod console;
+mod inspect;
+mod nearest;
+mod progress;
+mod shelf;
+mod start;
+mod tidy;
+mod why;
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+use args::{Arguments, Command};
+use console::Console;
+
+/// How a run ended. The order is the order of weight.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Exit {
+    /// All in order.
+    Clean = 0,
+    /// Something was found, or would be changed.
+    Found = 1,
+    /// Something could not be done.
+    Failed = 2,
+}
+
+/// Runs the program with the arguments of the process: 0 all in order, 1 something found, 2 could not run.
+pub fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    let mut console = Console::new();
+    let exit = match &arguments.command {
+        Command::Inspect(args) => inspect::run(args, &mut console),
+        Command::Tidy(args) => tidy::run(args, &mut console),
+        Command::Start(args) => start::run(args, &mut console),
+        Command::Why(args) => why::run(args, &mut console),
+        Command::Shelf(args) => shelf::run(args, &mut console),
+    };
+    ExitCode::from(exit.max(console.finish()) as u8)
+}

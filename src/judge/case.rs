@@ -1,0 +1,283 @@
+//! The case before the judge: a job and its rules, with everything worked out once that several rules need.
+
+use std::sync::Arc;
+
+use rustc_hash::FxHashSet;
+
+use super::finding::{Edit, Finding, Fix, Severity, Source};
+use super::rules::derived::{Final, finals};
+use crate::calc::Rulebook;
+use crate::model::Job;
+use crate::model::book::FeatureId;
+use crate::model::job::{Done, EventKind, Instance, Reading};
+use crate::model::limit::Limit;
+use crate::model::manual::{Feature, Step, Target};
+use crate::model::names::{place_within, says};
+use crate::model::stage::Stage;
+use crate::quantity::{Verdict, verdict};
+use crate::syntax::ast::LogTree;
+use crate::syntax::{LineIndex, Span};
+use crate::model::job::ReadingKind;
+
+/// A job, the rules it is judged by, and what follows from both at once.
+pub struct Case<'a> {
+    /// The log's text.
+    pub source: &'a Arc<Source>,
+    /// Its tree.
+    pub tree: &'a LogTree,
+    /// The job.
+    pub job: &'a Job,
+    /// The rules.
+    pub rules: &'a Rulebook,
+    /// Instances of each feature of the book.
+    pub by_feature: Vec<Vec<usize>>,
+    /// For each instance, the event that overtook its latest reading.
+    pub overtaken: Vec<Option<usize>>,
+    /// For each reading, its verdict; `None` where there is no limit or no figure.
+    pub verdicts: Vec<Option<Verdict>>,
+    /// Parts that were left for others: keys.
+    pub left: Vec<String>,
+    /// Every step done, with the number of its event.
+    pub done: Vec<(usize, &'a Done)>,
+    /// For each feature, every event that disturbs it, with the part and place it is bound to.
+    disturbances: Vec<Vec<(usize, &'a Target)>>,
+    /// Every derived feature as it stands at the end.
+    pub finals: Vec<Final<'a>>,
+}
+
+impl<'a> Case<'a> {
+    /// Works out what several rules need.
+    pub fn new(source: &'a Arc<Source>, tree: &'a LogTree, job: &'a Job, rules: &'a Rulebook) -> Case<'a> {
+        let features = rules.book.features.len();
+        let mut by_feature = vec![Vec::new(); features];
+        for (index, instance) in job.instances.iter().enumerate() {
+            if let Some(list) = instance.feature.and_then(|id| by_feature.get_mut(id)) {
+                list.push(index);
+            }
+        }
+        let done: Vec<(usize, &Done)> = job
+            .events
+            .iter()
+            .enumerate()
+            .filter_map(|(number, event)| match &event.kind {
+                EventKind::Did(done) => Some((number, done)),
+                _ => None,
+            })
+            .collect();
+        let mut disturbances = vec![Vec::new(); features];
+        for (event, done) in &done {
+            let Some(step) = done.step.and_then(|id| rules.book.step(id)) else {
+                continue;
+            };
+            for target in &step.disturbs {
+                let id = rules.book.feature(&target.feature);
+                if let Some(list) = id.and_then(|id| disturbances.get_mut(id)) {
+                    list.push((*event, target));
+                }
+            }
+        }
+        let mut case = Case {
+            source,
+            tree,
+            job,
+            rules,
+            by_feature,
+            overtaken: Vec::new(),
+            verdicts: Vec::new(),
+            left: left_parts(job),
+            done,
+            disturbances,
+            finals: Vec::new(),
+        };
+        case.overtaken = job.instances.iter().map(|i| case.overtaker(i)).collect();
+        case.verdicts = job.readings.iter().map(|r| case.verdict(r)).collect();
+        case.finals = finals(&case);
+        case
+    }
+
+    /// The log's text.
+    pub fn text(&self) -> &'a str {
+        &self.source.text
+    }
+
+    /// Whether the job is closed.
+    pub fn is_closed(&self) -> bool {
+        self.job.closed.is_some()
+    }
+
+    /// What is still to do is open; once the job is closed it is a fault.
+    pub fn owed(&self) -> Severity {
+        if self.is_closed() { Severity::Fault } else { Severity::Open }
+    }
+
+    /// The feature of an instance.
+    pub fn feature(&self, instance: &Instance) -> Option<&'a Feature> {
+        instance.feature.and_then(|id| self.rules.book.features.get(id))
+    }
+
+    /// The instance of a reading.
+    pub fn instance(&self, reading: &Reading) -> Option<&'a Instance> {
+        self.job.instances.get(reading.instance)
+    }
+
+    /// The stage of an event.
+    pub fn stage(&self, event: usize) -> &Stage {
+        self.job
+            .stage(self.job.events.get(event).map_or(0, |e| e.stage))
+    }
+
+    /// Where an event stands.
+    pub fn event_span(&self, event: usize) -> Span {
+        self.job.events.get(event).map(|e| e.span).unwrap_or_default()
+    }
+
+    /// The number of the line an event stands on, from 1.
+    pub fn line_of(&self, event: usize) -> usize {
+        self.lines().line_of(self.event_span(event).start) + 1
+    }
+
+    fn lines(&self) -> &LineIndex {
+        &self.source.lines
+    }
+
+    /// The latest reading of an instance that has a figure.
+    pub fn latest(&self, instance: &Instance) -> Option<(usize, &'a Reading)> {
+        instance
+            .readings
+            .iter()
+            .rev()
+            .filter_map(|index| self.job.readings.get(*index).map(|r| (*index, r)))
+            .find(|(_, reading)| !reading.points.is_empty())
+    }
+
+    /// The step a done line means.
+    pub fn step(&self, done: &Done) -> Option<&'a Step> {
+        done.step.and_then(|id| self.rules.book.step(id))
+    }
+
+    /// Whether an instance is of a part that was left for another.
+    pub fn is_left(&self, instance: &Instance) -> bool {
+        instance
+            .part
+            .as_ref()
+            .is_some_and(|part| self.left.contains(&part.key))
+    }
+
+    /// Whether a feature is derived.
+    pub fn is_derived(&self, feature: FeatureId) -> bool {
+        self.rules.sums.get(feature).is_some_and(Option::is_some)
+    }
+
+    /// The limit a reading is judged by.
+    pub fn limit_of(&self, reading: &Reading) -> Option<&'a Limit> {
+        let feature = self.feature(self.instance(reading)?)?;
+        feature.limit_at(self.stage(reading.event))
+    }
+
+    fn verdict(&self, reading: &Reading) -> Option<Verdict> {
+        let limit = self.limit_of(reading)?;
+        let worst = |a: Verdict, b: Verdict| match (a, b) {
+            (Verdict::Out, _) | (_, Verdict::Out) => Verdict::Out,
+            (Verdict::NotProven, _) | (_, Verdict::NotProven) => Verdict::NotProven,
+            _ => Verdict::In,
+        };
+        // Each place of a ring must be in by itself; repeats are one thing read several times.
+        if reading.kind == ReadingKind::Ring {
+            return reading
+                .points
+                .iter()
+                .map(|p| verdict(&p.band, &limit.band))
+                .reduce(worst);
+        }
+        reading.band().map(|band| verdict(&band, &limit.band))
+    }
+
+    /// The latest event that disturbed an instance after its latest reading.
+    fn overtaker(&self, instance: &Instance) -> Option<usize> {
+        let (_, latest) = self.latest(instance)?;
+        let feature = instance.feature?;
+        self.disturbed_after(feature, instance, latest.event)
+    }
+
+    /// The last event after `event` that disturbs this feature at this part and place.
+    pub fn disturbed_after(&self, feature: FeatureId, instance: &Instance, event: usize) -> Option<usize> {
+        self.disturbed(feature, instance).filter(|at| *at > event).last()
+    }
+
+    /// Whether something between two events disturbs this feature at this part and place.
+    pub fn disturbed_between(&self, feature: FeatureId, instance: &Instance, from: usize, to: usize) -> bool {
+        self.disturbed(feature, instance).any(|at| at > from && at < to)
+    }
+
+    /// Every event that disturbs this feature at this part and place, in order.
+    fn disturbed<'c>(&'c self, feature: FeatureId, instance: &'c Instance) -> impl Iterator<Item = usize> + 'c {
+        self.disturbances
+            .get(feature)
+            .into_iter()
+            .flatten()
+            .filter(|(_, target)| {
+                let part = target
+                    .part
+                    .as_ref()
+                    .is_none_or(|part| instance.part.as_ref().is_some_and(|p| p.key == *part));
+                let place = target
+                    .place
+                    .as_ref()
+                    .is_none_or(|place| instance.place.as_ref().is_some_and(|p| place_within(&p.key, place)));
+                part && place
+            })
+            .map(|(at, _)| *at)
+    }
+
+    /// Whether a step's line says what is needed, under any of the names.
+    pub fn says_any(&self, done: &Done, names: &[&str]) -> bool {
+        done.said
+            .iter()
+            .any(|said| names.iter().any(|name| says(&said.key, name)))
+    }
+
+    /// A line to be added below an entry.
+    pub fn add_line_below(&self, at: Span, line: &str) -> Option<Fix> {
+        let number = self.lines().line_of(at.start);
+        let written = self.tree.lines.get(number)?;
+        let end = written.comment.to(written.content).to(written.gap).end;
+        let newline = if self.text().contains("\r\n") { "\r\n" } else { "\n" };
+        Some(Fix {
+            title: format!("add below: {line}"),
+            edits: vec![Edit {
+                span: Span { start: end, end },
+                text: format!("{newline}{line}"),
+            }],
+        })
+    }
+
+    /// The source of a limit, as it is named in a message: `workshop manual, page 41 (tarn-250)`.
+    pub fn limit_note(&self, limit: &Limit) -> String {
+        let stage = if limit.stage.is_empty() { "limit".to_owned() } else { format!("{} limit", limit.stage) };
+        match &limit.source {
+            Some(source) => format!("{stage}; source: {source}"),
+            None => format!("{stage}; no source is given"),
+        }
+    }
+
+    /// Adds the place of a limit to a finding.
+    pub fn with_limit(&self, finding: Finding, limit: &Limit) -> Finding {
+        finding.see_in(self.rules.book.source(limit.manual), limit.span, self.limit_note(limit))
+    }
+}
+
+/// Parts that a `chose … over …` line left, unless a later line takes them after all.
+fn left_parts(job: &Job) -> Vec<String> {
+    let mut left: FxHashSet<String> = FxHashSet::default();
+    for event in &job.events {
+        if let EventKind::Chose(taken, other) = &event.kind {
+            left.remove(&taken.key);
+            if let Some(other) = other {
+                left.insert(other.key.clone());
+            }
+        }
+    }
+    let mut list: Vec<String> = left.into_iter().collect();
+    list.sort();
+    list
+}

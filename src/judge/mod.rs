@@ -1,0 +1,140 @@
+//! Judges a job by its rules. Pure: a text and its manuals go in, findings come out; nothing here reads a file, a clock or an environment.
+
+pub mod case;
+pub mod finding;
+pub mod rules;
+mod slip;
+pub mod words;
+
+use std::sync::Arc;
+
+use crate::calc::{Rulebook, is_claim};
+use crate::model::manual::Manual;
+use crate::model::{Job, lower_job};
+use crate::quantity::Verdict;
+use crate::syntax::ast::{LogTree, ManualTree, Statement, SyntaxError};
+use crate::syntax::parse_log;
+
+use case::Case;
+pub use finding::{Edit, Example, Finding, Fix, Related, Rule, Severity, Tally};
+pub use crate::syntax::Source;
+pub use rules::head::Resolved;
+
+/// Everything that is known of a log once it has been judged.
+#[derive(Debug)]
+pub struct Analysis {
+    /// Its text.
+    pub source: Arc<Source>,
+    /// What was written.
+    pub tree: LogTree,
+    /// What it means.
+    pub job: Job,
+    /// What it was judged by.
+    pub rules: Arc<Rulebook>,
+    /// What is to be said of it, by place.
+    pub findings: Vec<Finding>,
+    /// What was judged, counted.
+    pub tally: Tally,
+}
+
+/// Reads and judges a log. `resolve` finds the manuals by the names the log gives (none: the whole shelf); `errors` are those of
+/// decoding the file.
+pub fn judge_log(source: Arc<Source>, errors: Vec<SyntaxError>, resolve: impl FnOnce(&[String]) -> Resolved) -> Analysis {
+    let mut tree = parse_log(&source.text);
+    let names: Vec<String> = tree
+        .entries
+        .iter()
+        .filter_map(|entry| match &entry.statement {
+            Statement::Manual(name) => Some(name.text(&source.text).to_owned()),
+            _ => None,
+        })
+        .collect();
+    let resolved = resolve(&names);
+    let (job, problems) = lower_job(&tree, &source.text, &resolved.rules.book);
+    let mut findings = Vec::new();
+    rules::head::problems(errors, &mut findings);
+    rules::head::problems(std::mem::take(&mut tree.errors), &mut findings);
+    rules::head::problems(problems, &mut findings);
+    rules::head::check(&job, &source.text, &resolved, &mut findings);
+    let tally = {
+        let case = Case::new(&source, &tree, &job, &resolved.rules);
+        rules::check(&case, &mut findings);
+        tally(&case)
+    };
+    in_order(&mut findings);
+    Analysis {
+        source,
+        tree,
+        job,
+        rules: resolved.rules,
+        findings,
+        tally,
+    }
+}
+
+/// Judges a manual by itself: what could not be read in it, and names it does not know. `rules` is the book in which it stands first.
+pub fn judge_manual(own: &Manual, tree: ManualTree, problems: Vec<SyntaxError>, rules: &Rulebook, errors: Vec<SyntaxError>) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    rules::head::problems(errors, &mut findings);
+    rules::head::problems(tree.errors, &mut findings);
+    rules::head::problems(problems, &mut findings);
+    let of_sums = rules
+        .problems
+        .iter()
+        .filter(|(manual, _)| *manual == 0)
+        .map(|(_, error)| error.clone())
+        .collect();
+    rules::head::problems(of_sums, &mut findings);
+    rules::manuals::check(own, rules, &mut findings);
+    in_order(&mut findings);
+    findings
+}
+
+/// By place, then the weightier first, then by code, so that the order never depends on anything else.
+fn in_order(findings: &mut [Finding]) {
+    findings.sort_by(|a, b| {
+        (a.span.start, b.severity, a.code, &a.message).cmp(&(b.span.start, a.severity, b.code, &b.message))
+    });
+}
+
+/// Counts what was judged: the latest reading of each feature at each part and place, and derived figures.
+fn tally(case: &Case<'_>) -> Tally {
+    let mut tally = Tally::default();
+    let mut count = |verdict: Option<Verdict>| match verdict {
+        Some(verdict) => {
+            tally.judged += 1;
+            match verdict {
+                Verdict::In => tally.inside += 1,
+                Verdict::Out => tally.out += 1,
+                Verdict::NotProven => tally.not_proven += 1,
+            }
+        }
+        None => tally.unjudged += 1,
+    };
+    for (index, reading) in case.job.readings.iter().enumerate() {
+        let derived = case
+            .instance(reading)
+            .and_then(|i| i.feature)
+            .is_some_and(|f| case.is_derived(f));
+        if reading.points.is_empty() || (derived && is_claim(reading)) {
+            continue;
+        }
+        count(case.verdicts.get(index).copied().flatten());
+    }
+    for figure in &case.finals {
+        if let Some(verdict) = figure.verdict(case) {
+            count(Some(verdict));
+        }
+    }
+    tally.stale = rules::evidence::stale_readings(case).count();
+    tally.steps_open = rules::order::in_play(case)
+        .into_iter()
+        .map(|(number, procedure)| rules::order::open_steps(case, number, procedure).len())
+        .sum();
+    tally
+}
+
+/// Every rule, for `gudgeon why`.
+pub fn rules() -> Vec<&'static Rule> {
+    rules::all().collect()
+}

@@ -1,0 +1,385 @@
+//! Derived features: worked out again, judged, and compared with what was written.
+
+use rust_decimal::Decimal;
+
+use crate::calc::{Reason, Scope, Worked, is_claim, work};
+use crate::judge::case::Case;
+use crate::judge::finding::{Example, Finding, Rule, Severity};
+use crate::judge::words;
+use crate::model::book::FeatureId;
+use crate::model::job::{Instance, Reading, ReadingKind};
+use crate::model::limit::Limit;
+use crate::model::manual::Feature;
+use crate::quantity::{Verdict, number, verdict};
+
+use super::limits::how_far;
+
+/// Works every sum by hand and every derived feature again.
+pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
+    for reading in &case.job.readings {
+        let Some(instance) = case.instance(reading) else { continue };
+        if let ReadingKind::Sum(Some(worked)) = &reading.kind
+            && let Some(finding) = wrong_sum(case, reading, instance, worked)
+        {
+            out.push(finding);
+        }
+        if let Some(feature) = instance.feature.filter(|f| case.is_derived(*f))
+            && !reading.points.is_empty()
+        {
+            compare(case, reading, instance, feature, out);
+        }
+    }
+    for figure in &case.finals {
+        judge(case, figure, out);
+    }
+}
+
+/// A derived feature as it stands at the end, for one part and place.
+pub struct Final<'a> {
+    /// Which feature.
+    pub id: FeatureId,
+    /// The feature.
+    pub feature: &'a Feature,
+    /// Part and place: names as in the manual.
+    pub part: Option<&'a str>,
+    /// Place.
+    pub place: Option<&'a str>,
+    /// What it came to.
+    pub result: Result<Worked, Reason>,
+}
+
+impl Final<'_> {
+    /// The limit it is judged by: of the stage of the latest reading it rests on.
+    pub fn limit<'c>(&self, case: &Case<'c>) -> Option<&'c Limit> {
+        let worked = self.result.as_ref().ok()?;
+        let event = latest_event(case, worked)?;
+        let feature = case.rules.book.features.get(self.id)?;
+        feature.limit_at(case.stage(event))
+    }
+
+    /// Its verdict, where there is a limit.
+    pub fn verdict(&self, case: &Case<'_>) -> Option<Verdict> {
+        let worked = self.result.as_ref().ok()?;
+        self.limit(case).map(|limit| verdict(&worked.band, &limit.band))
+    }
+}
+
+/// The event of the latest reading a result rests on.
+fn latest_event(case: &Case<'_>, worked: &Worked) -> Option<usize> {
+    worked
+        .inputs
+        .iter()
+        .filter_map(|index| case.job.readings.get(*index))
+        .map(|reading| reading.event)
+        .max()
+}
+
+/// Every derived feature at every part and place it is defined for, unless it was measured.
+pub fn finals<'a>(case: &Case<'a>) -> Vec<Final<'a>> {
+    let mut list = Vec::new();
+    if case.job.readings.is_empty() {
+        return list;
+    }
+    for (id, feature) in case.rules.book.features.iter().enumerate() {
+        if !case.is_derived(id) {
+            continue;
+        }
+        let parts: Vec<Option<&str>> = or_none(feature.parts.iter().map(|p| p.key.as_str()));
+        let places: Vec<Option<&str>> = or_none(feature.places.iter().map(|p| p.key.as_str()));
+        for part in &parts {
+            for place in &places {
+                if was_measured(case, id, *part, *place) {
+                    continue;
+                }
+                let scope = Scope {
+                    before: None,
+                    part: *part,
+                    place: *place,
+                    left: &case.left,
+                };
+                if let Some(result) = work(case.rules, case.job, &case.by_feature, id, scope) {
+                    // A sum of constants rests on nothing in this job.
+                    let rests = result.as_ref().map_or(true, |w| !w.inputs.is_empty());
+                    if rests {
+                        list.push(Final {
+                            id,
+                            feature,
+                            part: *part,
+                            place: *place,
+                            result,
+                        });
+                    }
+                }
+            }
+        }
+    }
+    list
+}
+
+fn or_none<'a>(names: impl Iterator<Item = &'a str>) -> Vec<Option<&'a str>> {
+    let list: Vec<Option<&str>> = names.map(Some).collect();
+    if list.is_empty() { vec![None] } else { list }
+}
+
+/// Whether the latest reading of a derived feature is a measurement, which is then judged itself.
+fn was_measured(case: &Case<'_>, id: FeatureId, part: Option<&str>, place: Option<&str>) -> bool {
+    case.by_feature
+        .get(id)
+        .into_iter()
+        .flatten()
+        .filter_map(|index| case.job.instances.get(*index))
+        .filter(|i| i.part.as_ref().map(|p| p.key.as_str()) == part && i.place.as_ref().map(|p| p.key.as_str()) == place)
+        .any(|i| case.latest(i).is_some_and(|(_, reading)| !is_claim(reading)))
+}
+
+/// Whether a written figure is left to the recalculation: it is a claim, and the sum can be worked.
+pub fn judges_instead(case: &Case<'_>, instance: &Instance, reading: &Reading) -> bool {
+    let Some(feature) = instance.feature.filter(|f| case.is_derived(*f)) else {
+        return false;
+    };
+    is_claim(reading) && recalculated(case, instance, feature, None).is_some_and(|r| r.is_ok())
+}
+
+fn recalculated(case: &Case<'_>, instance: &Instance, feature: FeatureId, before: Option<usize>) -> Option<Result<Worked, Reason>> {
+    let scope = Scope {
+        before,
+        part: instance.part.as_ref().map(|p| p.key.as_str()),
+        place: instance.place.as_ref().map(|p| p.key.as_str()),
+        left: &case.left,
+    };
+    work(case.rules, case.job, &case.by_feature, feature, scope)
+}
+
+/// A sum by hand that does not come to what is written.
+fn wrong_sum(case: &Case<'_>, reading: &Reading, instance: &Instance, worked: &crate::model::job::Worked) -> Option<Finding> {
+    let point = reading.points.first()?;
+    let off = (worked.result.checked_sub(point.written)?).abs();
+    if off <= number::half_step(point.written) {
+        return None;
+    }
+    let unit = reading.unit.map_or("", |u| u.symbol);
+    let right = number::show(worked.result, 4);
+    let message = format!(
+        "{}: {} is {right}, not {}",
+        words::subject(case, instance),
+        worked.terms,
+        number::show(point.written, 4)
+    );
+    let line = format!(
+        "fix {} {} -> {right} {unit}, sum worked again",
+        words::fold(reading.name_span.text(case.text())),
+        point.span.text(case.text()).trim()
+    );
+    Some(
+        Finding::new("calc.sum", Severity::Fault, point.span, message)
+            .label(format!("{right} {unit}").trim().to_owned())
+            .help(format!("look which is wrong, the sum or what was fitted; if it is the sum, add `{line}`"))
+            .fix(case.add_line_below(reading.name_span, &line)),
+    )
+}
+
+/// Compares a written or measured figure with the recalculation from the readings of that time.
+fn compare(case: &Case<'_>, reading: &Reading, instance: &Instance, feature: FeatureId, out: &mut Vec<Finding>) {
+    let before = recalculated(case, instance, feature, Some(reading.event));
+    // What it rests on may stand further down on the same day.
+    let result = match before {
+        Some(Err(Reason::Missing(_))) => {
+            let day = case.job.events.get(reading.event).map(|e| e.day);
+            let end = case
+                .job
+                .events
+                .iter()
+                .rposition(|e| Some(e.day) == day)
+                .map(|last| last + 1);
+            recalculated(case, instance, feature, end)
+        }
+        other => other,
+    };
+    let (Some(Ok(worked)), Some(band), Some(point)) = (result, reading.band(), reading.points.first()) else {
+        return;
+    };
+    let claim = is_claim(reading);
+    let room = if claim { point.half_step } else { Decimal::ZERO };
+    let wide = worked.band.widen(room).unwrap_or(worked.band);
+    let apart = wide.hi.zip(band.lo).is_some_and(|(hi, lo)| lo > hi) || wide.lo.zip(band.hi).is_some_and(|(lo, hi)| lo > hi);
+    if !apart {
+        return;
+    }
+    let name = words::subject(case, instance);
+    let right = words::band(&worked.band, reading.unit);
+    let message = if claim {
+        format!("{name} is written as {}, but comes to {right}", words::figure(point.best, reading.unit))
+    } else {
+        format!("{name} was measured as {}, but comes to {right} from its parts", words::reading(case, reading))
+    };
+    let help = if claim {
+        "work it again from the readings named below; if a reading is wrong, mend that one"
+    } else {
+        "one of the readings is wrong, or something is not home: measure again"
+    };
+    let finding = Finding::new("calc.disagrees", Severity::Fault, point.span, message)
+        .label(format!("worked again: {right}"))
+        .help(help);
+    out.push(rests_on(case, finding, &worked));
+}
+
+/// Adds the readings that decided a result.
+fn rests_on(case: &Case<'_>, mut finding: Finding, worked: &Worked) -> Finding {
+    let mut seen = Vec::new();
+    for index in &worked.deciding {
+        if seen.contains(index) || seen.len() >= 6 {
+            continue;
+        }
+        seen.push(*index);
+        if let Some(reading) = case.job.readings.get(*index)
+            && let Some(instance) = case.instance(reading)
+        {
+            let best = reading.best().map_or_else(String::new, |b| words::figure(b, reading.unit));
+            finding = finding.see(reading.figure_span, format!("{} {best}", words::subject(case, instance)));
+        }
+    }
+    finding
+}
+
+/// Judges a derived feature as it stands at the end.
+fn judge(case: &Case<'_>, figure: &Final<'_>, out: &mut Vec<Finding>) {
+    let worked = match &figure.result {
+        Ok(worked) => worked,
+        Err(reason) => {
+            if let Some(finding) = unworkable(case, figure, reason) {
+                out.push(finding);
+            }
+            return;
+        }
+    };
+    let Some(limit) = figure.limit(case) else { return };
+    let rests_on_stale = worked.inputs.iter().any(|index| {
+        case.job
+            .readings
+            .get(*index)
+            .is_some_and(|r| case.overtaken.get(r.instance).copied().flatten().is_some())
+    });
+    if rests_on_stale {
+        return;
+    }
+    let mut name = figure.feature.name.name.clone();
+    if let Some(part) = figure.part {
+        name.push_str(&format!(" of {part}"));
+    }
+    if let Some(place) = figure.place {
+        name.push_str(&format!(" at {place}"));
+    }
+    let shown = words::band(&worked.band, figure.feature.shown_in());
+    let at = worked
+        .deciding
+        .iter()
+        .chain(&worked.inputs)
+        .filter_map(|index| case.job.readings.get(*index))
+        .max_by_key(|reading| reading.event);
+    let span = at.map(|r| r.figure_span).unwrap_or_default();
+    let came_in_worn = at.is_some_and(|r| case.stage(r.event).is_service()) && !case.is_closed();
+    let finding = match verdict(&worked.band, &limit.band) {
+        Verdict::In => return,
+        Verdict::Out => {
+            let severity = match () {
+                () if limit.is_advisory() => Severity::Doubt,
+                () if came_in_worn => Severity::Open,
+                () => Severity::Fault,
+            };
+            let message = format!(
+                "{name} comes to {shown}, {} ({} limit {})",
+                how_far(&worked.band, limit),
+                limit.stage,
+                limit.words()
+            );
+            Finding::new("limit.out", severity, span, message)
+                .label(format!("{name}: {shown}"))
+                .help("it is worked out from the readings named below: check them, then change a part or machine one")
+        }
+        Verdict::NotProven => {
+            let message = format!("{name} is not proven: it comes to {shown}, which does not lie wholly in {}", limit.words());
+            Finding::new("limit.not-proven", Severity::Doubt, span, message)
+                .label(format!("{name}: {shown}"))
+                .help("measure the parts named below again with a finer tool")
+        }
+    };
+    out.push(case.with_limit(rests_on(case, finding, worked), limit));
+}
+
+/// A sum that cannot be worked although everything was read.
+fn unworkable(case: &Case<'_>, figure: &Final<'_>, reason: &Reason) -> Option<Finding> {
+    let name = &figure.feature.name.name;
+    let (message, help) = match reason {
+        Reason::Missing(_) => return None,
+        Reason::Several(what, count) => (
+            format!("{name} cannot be worked out: {what} has {count} readings, and the sum wants one"),
+            "write `smallest(…)`, `largest(…)` or `mean(…)` in the manual's sum, or name the part and place".to_owned(),
+        ),
+        Reason::Arithmetic(error) => (
+            format!("{name} cannot be worked out: {error}"),
+            "look at the readings the sum rests on".to_owned(),
+        ),
+        Reason::TooDeep => (
+            format!("{name} rests on too many other sums"),
+            "shorten the chain of `calc` lines in the manual".to_owned(),
+        ),
+    };
+    Some(
+        Finding::new("calc.unworkable", Severity::Doubt, case.job.head, message)
+            .help(help)
+            .see_in(case.rules.book.source(figure.feature.manual), figure.feature.name.span, "the sum stands here"),
+    )
+}
+
+const MANUAL: &str = "manual m\nsource page 1\nunits mm\nfeature bore at top, bottom\n  unit mm\nfeature piston size\n  unit mm\n\
+                      calc piston clearance = smallest(bore) - largest(piston size)\n  build 0.045 to 0.060 mm\n";
+
+/// What these findings mean.
+pub const RULES: &[Rule] = &[
+    Rule {
+        code: "calc.disagrees",
+        severity: "fault",
+        says: "A figure written or measured for a derived feature does not agree with the readings it follows from.",
+        why: "A sum done in the head is a claim. It is worked again from the readings that were there at the time; half a unit of the last written digit is allowed, \
+              and the bands of the readings. Where it was measured too, one of the readings must be wrong, or a part is not home.",
+        source: "arithmetic",
+        fires: Example {
+            manual: MANUAL,
+            log: "job x\nmanual m\n2026-03-14 build\nbore at top = 72.010 mm\nbore at bottom = 72.012 mm\npiston size = 71.960 mm\npiston clearance = 0.055 mm\n",
+        },
+        clean: Example {
+            manual: MANUAL,
+            log: "job x\nmanual m\n2026-03-14 build\nbore at top = 72.010 mm\nbore at bottom = 72.012 mm\npiston size = 71.960 mm\npiston clearance = 0.050 mm\n",
+        },
+    },
+    Rule {
+        code: "calc.sum",
+        severity: "fault",
+        says: "A sum by hand does not come to what is written behind it.",
+        why: "The terms are added again exactly. Which is wrong, the sum or the part that was fitted by it, only the bench can tell.",
+        source: "arithmetic",
+        fires: Example {
+            manual: "manual m\nsource page 1\nfeature side shim\n  build 1.50 to 2.50 mm\n",
+            log: "job x\nmanual m\n2026-03-14 build\nside shim = 2.05 - 0.19 = 1.76 mm\n",
+        },
+        clean: Example {
+            manual: "manual m\nsource page 1\nfeature side shim\n  build 1.50 to 2.50 mm\n",
+            log: "job x\nmanual m\n2026-03-14 build\nside shim = 2.05 - 0.19 = 1.86 mm\n",
+        },
+    },
+    Rule {
+        code: "calc.unworkable",
+        severity: "doubt",
+        says: "A derived feature cannot be worked out although its readings are there.",
+        why: "A name in the sum means several readings where one is wanted, or the figures cannot be divided.",
+        source: "arithmetic",
+        fires: Example {
+            manual: "manual m\nsource page 1\nfeature bore at top, bottom\n  unit mm\nfeature piston size\n  unit mm\ncalc piston clearance = bore - piston size\n  build 0.045 to 0.060 mm\n",
+            log: "job x\nmanual m\n2026-03-14 build\nbore at top = 72.010 mm\nbore at bottom = 72.012 mm\npiston size = 71.960 mm\n",
+        },
+        clean: Example {
+            manual: MANUAL,
+            log: "job x\nmanual m\n2026-03-14 build\nbore at top = 72.010 mm\nbore at bottom = 72.012 mm\npiston size = 71.960 mm\n",
+        },
+    },
+];

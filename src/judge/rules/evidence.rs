@@ -1,0 +1,216 @@
+//! Evidence: readings that were overtaken, and readings that are owed.
+
+use rustc_hash::FxHashMap;
+
+use crate::calc::is_claim;
+use crate::judge::case::Case;
+use crate::judge::finding::{Example, Finding, Rule};
+use crate::judge::words;
+use crate::model::book::FeatureId;
+use crate::model::job::{Instance, Reading};
+use crate::model::manual::{Feature, Target};
+use crate::model::names::place_within;
+
+/// Finds what is stale and what is missing.
+pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
+    stale(case, out);
+    missing(case, out);
+}
+
+/// Every latest reading that a later step has overtaken, with the event that did; claims of derived features are not evidence.
+pub fn stale_readings<'c>(case: &'c Case<'_>) -> impl Iterator<Item = (&'c Instance, &'c Reading, usize)> {
+    case.job
+        .instances
+        .iter()
+        .enumerate()
+        .filter_map(move |(number, instance)| {
+            let overtaker = case.overtaken.get(number).copied().flatten()?;
+            let (_, latest) = case.latest(instance)?;
+            let derived = instance.feature.is_some_and(|f| case.is_derived(f));
+            let counts = !case.is_left(instance) && !(derived && is_claim(latest));
+            counts.then_some((instance, latest, overtaker))
+        })
+}
+
+/// One finding for all that was read on one line and overtaken by one step.
+fn stale(case: &Case<'_>, out: &mut Vec<Finding>) {
+    let mut groups: Vec<((usize, usize), Vec<(&Instance, &Reading)>)> = Vec::new();
+    let mut known: FxHashMap<(usize, usize), usize> = FxHashMap::default();
+    for (instance, reading, overtaker) in stale_readings(case) {
+        let group = (reading.event, overtaker);
+        let at = *known.entry(group).or_insert_with(|| {
+            groups.push((group, Vec::new()));
+            groups.len() - 1
+        });
+        if let Some((_, list)) = groups.get_mut(at) {
+            list.push((instance, reading));
+        }
+    }
+    for ((event, overtaker), list) in groups {
+        let Some((instance, reading)) = list.first() else { continue };
+        let step = step_name(case, overtaker);
+        let name = match list.len() {
+            1 => format!("{} ({})", words::subject(case, instance), words::reading(case, reading)),
+            _ => case.feature(instance).map_or_else(String::new, |f| format!("{} ({} readings)", f.name.name, list.len())),
+        };
+        let message = format!(
+            "{name} was read before `{step}` on line {}, which disturbs it: it proves nothing any more",
+            case.line_of(overtaker)
+        );
+        let span = if list.len() == 1 { reading.figure_span } else { case.event_span(event) };
+        let again = words::fold(reading.name_span.text(case.text()));
+        out.push(
+            Finding::new("reading.stale", case.owed(), span, message)
+                .label("read before the step")
+                .help(format!("read it again and write it below the step: `{again} = …`"))
+                .see(case.event_span(overtaker), "this came after the reading"),
+        );
+    }
+}
+
+fn step_name(case: &Case<'_>, event: usize) -> String {
+    case.done
+        .iter()
+        .find(|(at, _)| *at == event)
+        .map_or_else(String::new, |(_, done)| words::fold(done.name.span.text(case.text())))
+}
+
+/// Readings that the manual asks for and that are not there.
+fn missing(case: &Case<'_>, out: &mut Vec<Finding>) {
+    let mut said: Vec<FeatureId> = Vec::new();
+    // With no manual named, the shelf stands ready but asks for nothing.
+    if !case.job.manuals.is_empty() {
+        for (id, feature) in case.rules.book.features.iter().enumerate() {
+            for stage in &feature.required {
+                let absent = absent(case, id, feature, None, Some(stage));
+                if !absent.is_empty() && !said.contains(&id) {
+                    said.push(id);
+                    let when = if stage.is_empty() { String::new() } else { format!(" {stage}") };
+                    let message = format!("{} is owed{when} and was not read", words::list(&absent));
+                    out.push(owed(case, feature, message));
+                }
+            }
+        }
+    }
+    for (_, procedure) in super::order::in_play(case) {
+        for step in procedure.steps.iter().filter(|s| !s.optional || case.done.iter().any(|(_, d)| case.step(d).is_some_and(|t| t.name.key == s.name.key))) {
+            for target in step.reads.iter().chain(&step.until) {
+                let Some(id) = case.rules.book.feature(&target.feature) else { continue };
+                let Some(feature) = case.rules.book.features.get(id) else { continue };
+                let absent = absent(case, id, feature, Some(target), None);
+                if absent.is_empty() || said.contains(&id) {
+                    continue;
+                }
+                said.push(id);
+                let message = format!("{} was not read, though `{}` asks for it", words::list(&absent), step.name.name);
+                out.push(owed(case, feature, message));
+            }
+        }
+    }
+}
+
+fn owed(case: &Case<'_>, feature: &Feature, message: String) -> Finding {
+    let span = case.job.closed.unwrap_or(case.job.head);
+    let label = if case.is_closed() { "closed without it" } else { "still to be read" };
+    Finding::new("reading.missing", case.owed(), span, message)
+        .label(label)
+        .help(format!("measure it and write `{} = …`", feature.name.name))
+        .see_in(case.rules.book.source(feature.manual), feature.name.span, "the manual has it here")
+}
+
+/// The names of what was not read: the feature at each part and place that is expected.
+pub fn absent(case: &Case<'_>, id: FeatureId, feature: &Feature, target: Option<&Target>, stage: Option<&str>) -> Vec<String> {
+    let was_read = |part: Option<&str>, place: Option<&str>| {
+        case.by_feature
+            .get(id)
+            .into_iter()
+            .flatten()
+            .filter_map(|index| case.job.instances.get(*index))
+            .filter(|i| fits(i, part, place))
+            .flat_map(|i| &i.readings)
+            .filter_map(|index| case.job.readings.get(*index))
+            .any(|r| !r.points.is_empty() && stage.is_none_or(|s| s.is_empty() || case.stage(r.event).key == s))
+    };
+    let worked = |part: Option<&str>, place: Option<&str>| {
+        case.is_derived(id)
+            && case
+                .finals
+                .iter()
+                .any(|f| f.id == id && f.part == part && f.place == place && f.result.is_ok())
+    };
+    expected(feature, target)
+        .into_iter()
+        .filter(|(part, place)| !was_read(*part, *place) && !worked(*part, *place))
+        .map(|(part, place)| {
+            let mut name = feature.name.name.clone();
+            for (word, said) in [(" of ", part), (" at ", place)] {
+                if let Some(said) = said {
+                    name.push_str(word);
+                    name.push_str(said);
+                }
+            }
+            name
+        })
+        .collect()
+}
+
+/// Whether an instance is of this part and at this place, where they are named.
+pub fn fits(instance: &Instance, part: Option<&str>, place: Option<&str>) -> bool {
+    let of_part = part.is_none_or(|wanted| instance.part.as_ref().is_some_and(|p| p.key == wanted));
+    let at_place = place.is_none_or(|wanted| instance.place.as_ref().is_some_and(|p| place_within(&p.key, wanted)));
+    of_part && at_place
+}
+
+/// Each part and place a feature is expected at, narrowed to a target.
+pub fn expected<'a>(feature: &'a Feature, target: Option<&'a Target>) -> Vec<(Option<&'a str>, Option<&'a str>)> {
+    let narrow = |listed: &'a [crate::model::manual::Named], wanted: Option<&'a String>| -> Vec<Option<&'a str>> {
+        match wanted {
+            Some(wanted) => vec![Some(wanted.as_str())],
+            None if listed.is_empty() => vec![None],
+            None => listed.iter().map(|n| Some(n.key.as_str())).collect(),
+        }
+    };
+    let parts = narrow(&feature.parts, target.and_then(|t| t.part.as_ref()));
+    let places = narrow(&feature.places, target.and_then(|t| t.place.as_ref()));
+    parts
+        .iter()
+        .flat_map(|part| places.iter().map(move |place| (*part, *place)))
+        .collect()
+}
+
+const MANUAL: &str = "manual m\nsource page 1\nfeature run-out at drive side, flywheel side\n  build up to 0.03 mm\n  required\n\
+                      procedure crank\n  step true crank  disturbs run-out\n";
+
+/// What these findings mean.
+pub const RULES: &[Rule] = &[
+    Rule {
+        code: "reading.stale",
+        severity: "open; fault once the job is closed",
+        says: "The latest reading of a feature was taken before a step that disturbs it.",
+        why: "Pressing and truing move webs; honing changes the bore; a gasket changes the squish. What was read before is no evidence any more, however good it was.",
+        source: "the manual's `disturbs`; common practice, no source",
+        fires: Example {
+            manual: MANUAL,
+            log: "job x\nmanual m\n2026-03-14 build\ndid true crank\nrun-out at drive side = 0.02 mm\nrun-out at flywheel side = 0.01 mm\ndid true crank, one light tap\nrun-out at drive side = 0.02 mm\n",
+        },
+        clean: Example {
+            manual: MANUAL,
+            log: "job x\nmanual m\n2026-03-14 build\ndid true crank\nrun-out at drive side = 0.02 mm\nrun-out at flywheel side = 0.01 mm\n",
+        },
+    },
+    Rule {
+        code: "reading.missing",
+        severity: "open; fault once the job is closed",
+        says: "A reading that the manual requires, or that a step is there to take, was not taken.",
+        why: "What was not measured cannot be shown to be right.",
+        source: "the manual's `required`, `reads` and `until`",
+        fires: Example {
+            manual: MANUAL,
+            log: "job x\nmanual m\n2026-03-14 build\nrun-out at drive side = 0.02 mm\ndid true crank\nrun-out at drive side = 0.02 mm\n",
+        },
+        clean: Example {
+            manual: MANUAL,
+            log: "job x\nmanual m\n2026-03-14 build\ndid true crank\nrun-out at drive side = 0.02 mm\nrun-out at flywheel side = 0.01 mm\n",
+        },
+    },
+];

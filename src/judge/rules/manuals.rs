@@ -1,0 +1,173 @@
+//! A manual judged by itself: names that are not there, limits without a source, circles.
+
+use crate::calc::Rulebook;
+use crate::judge::finding::{Example, Finding, Rule, Severity};
+use crate::model::manual::{Manual, Named, Target};
+use crate::syntax::{Span, nearest};
+
+/// Checks the names of a manual against the book it stands first in. `own` is its model; the book holds it and what it extends.
+pub fn check(own: &Manual, rules: &Rulebook, out: &mut Vec<Finding>) {
+    for procedure in &own.procedures {
+        for step in &procedure.steps {
+            for before in &step.after {
+                step_name(before, rules, out);
+            }
+            for target in step.disturbs.iter().chain(&step.reads).chain(&step.until) {
+                feature_name(target, rules, out);
+            }
+        }
+    }
+    without_source(own, out);
+}
+
+fn unknown(span: Span, message: String, near: Option<&str>, otherwise: &str) -> Finding {
+    let help = near.map_or_else(|| otherwise.to_owned(), |near| format!("`{near}` is near"));
+    Finding::new("manual.unknown-name", Severity::Fault, span, message)
+        .label("not known")
+        .help(help)
+}
+
+fn step_name(name: &Named, rules: &Rulebook, out: &mut Vec<Finding>) {
+    if rules.book.step_id(&name.key).is_none() {
+        let near = nearest(&name.key, rules.book.step_names());
+        let message = format!("no step is called `{}`", name.name);
+        out.push(unknown(name.span, message, near, "add it as a `step` line"));
+    }
+}
+
+fn feature_name(target: &Target, rules: &Rulebook, out: &mut Vec<Finding>) {
+    if rules.book.feature(&target.feature).is_none() {
+        let near = nearest(&target.feature, rules.book.feature_names());
+        let message = format!("no feature is called `{}`", target.feature);
+        out.push(unknown(target.span, message, near, "add it as a `feature` line"));
+    }
+}
+
+/// Whose figure is it? Said once a manual.
+fn without_source(own: &Manual, out: &mut Vec<Finding>) {
+    let bare: Vec<&crate::model::manual::Feature> = own
+        .features
+        .iter()
+        .filter(|f| f.limits.iter().any(|limit| limit.source.is_none()))
+        .collect();
+    let Some(first) = bare.first() else { return };
+    let message = match bare.len() {
+        1 => format!("the limit of {} has no source", first.name.name),
+        count => format!("the limits of {count} features have no source, {} is the first", first.name.name),
+    };
+    out.push(
+        Finding::new("manual.no-source", Severity::Doubt, first.name.span, message)
+            .label("whose figure is it?")
+            .help("add `, source page 41` behind the limit, or a `source` line at the head of the manual; a rule of thumb is `common practice`"),
+    );
+}
+
+const LOG: &str = "job x\nmanual m\n2026-03-14 build\nweb width = 52.03 mm\n";
+const FEATURE: &str = "manual m\nsource page 1\nfeature web width\n  build 51.90 to 52.05 mm\n";
+
+const fn of(manual: &'static str) -> Example {
+    Example { manual, log: LOG }
+}
+
+/// What these findings mean. They are findings of the manual, so the examples are judged as manuals.
+pub const RULES: &[Rule] = &[
+    Rule {
+        code: "manual.unknown-name",
+        severity: "fault, in the manual",
+        says: "A step or a sum names something that neither this manual nor what it extends defines.",
+        why: "The step or the sum is then not used as it was meant.",
+        source: "the language reference",
+        fires: of("manual m\nsource page 1\nfeature web width\n  build 51.90 to 52.05 mm\nprocedure crank\n  step press together  disturbs web widht\n"),
+        clean: of(FEATURE),
+    },
+    Rule {
+        code: "manual.no-source",
+        severity: "doubt, in the manual",
+        says: "Limits of a manual do not say where they come from.",
+        why: "A year later nobody knows whether a figure was the maker's, the machinist's or a guess.",
+        source: "common practice, no source",
+        fires: of("manual m\nfeature web width\n  build 51.90 to 52.05 mm\n"),
+        clean: of(FEATURE),
+    },
+    Rule {
+        code: "manual.duplicate",
+        severity: "doubt, in the manual",
+        says: "A manual defines a feature, a limit or a step twice.",
+        why: "The first counts. Whether that was meant, only the writer knows.",
+        source: "the language reference",
+        fires: of("manual m\nsource page 1\nfeature web width\n  build 51.90 to 52.05 mm\n  build 51.80 to 52.05 mm\n"),
+        clean: of(FEATURE),
+    },
+    Rule {
+        code: "manual.stray",
+        severity: "fault, in the manual",
+        says: "A line belongs to nothing: a limit under no feature, a step outside any procedure.",
+        why: "It is not used.",
+        source: "the language reference",
+        fires: of("manual m\nsource page 1\nbuild 51.90 to 52.05 mm\nfeature web width\n  build 51.90 to 52.05 mm\n"),
+        clean: of(FEATURE),
+    },
+    Rule {
+        code: "manual.limit",
+        severity: "fault, in the manual",
+        says: "A limit runs backwards, has no unit, or mixes units of different kinds.",
+        why: "Nothing can be judged by it.",
+        source: "arithmetic",
+        fires: of("manual m\nsource page 1\nfeature web width\n  build 52.05 to 51.90 mm\n"),
+        clean: of(FEATURE),
+    },
+    Rule {
+        code: "manual.no-reason",
+        severity: "doubt, in the manual",
+        says: "A precaution does not say what it keeps people from.",
+        why: "Whoever is stopped by it must be told why.",
+        source: "common practice, no source",
+        fires: of("manual m\nprecaution gloves\n"),
+        clean: of("manual m\nprecaution gloves\n  because hot parts burn\n"),
+    },
+    Rule {
+        code: "manual.cycle",
+        severity: "fault, in the manual",
+        says: "A manual extends itself, directly or through others.",
+        why: "What it takes from itself is nothing; the circle is cut at the first return.",
+        source: "the language reference",
+        fires: of("manual m\nsource page 1\nextends m\nfeature web width\n  build 51.90 to 52.05 mm\n"),
+        clean: of(FEATURE),
+    },
+    Rule {
+        code: "calc.dimension",
+        severity: "fault, in the manual",
+        says: "A sum adds or compares things of different kinds, or gives another kind than its limit.",
+        why: "A length plus a torque is nothing.",
+        source: "arithmetic of dimensions",
+        fires: of("manual m\nsource page 1\nfeature web width\n  build 51.90 to 52.05 mm\ncalc odd = web width + 3 N·m\n"),
+        clean: of(FEATURE),
+    },
+    Rule {
+        code: "calc.function",
+        severity: "fault, in the manual",
+        says: "A sum calls a function that does not exist, or with the wrong number of arguments.",
+        why: "The sum is not used.",
+        source: "the language reference",
+        fires: of("manual m\nsource page 1\nfeature web width\n  build 51.90 to 52.05 mm\ncalc odd = smalest(web width)\n"),
+        clean: of(FEATURE),
+    },
+    Rule {
+        code: "calc.power",
+        severity: "fault, in the manual",
+        says: "A power is not a whole number from 1 to 9.",
+        why: "A length to the power of a half has no dimension that a workshop knows; write `sqrt(…)`.",
+        source: "the language reference",
+        fires: of("manual m\nsource page 1\nfeature web width\n  build 51.90 to 52.05 mm\ncalc odd = web width ^ 0.5\n"),
+        clean: of(FEATURE),
+    },
+    Rule {
+        code: "calc.circle",
+        severity: "fault, in the manual",
+        says: "A derived feature is worked out from itself.",
+        why: "It never comes to a figure.",
+        source: "arithmetic",
+        fires: of("manual m\nsource page 1\ncalc a = b + 1 mm\ncalc b = a + 1 mm\n"),
+        clean: of(FEATURE),
+    },
+];

@@ -1,0 +1,54 @@
+//! The rules, one file for each family. Each has a `check` that adds findings, and `RULES` that explains them.
+
+pub mod derived;
+pub mod evidence;
+pub mod head;
+pub mod limits;
+pub mod manuals;
+pub mod names;
+pub mod needs;
+pub mod order;
+pub mod parts;
+pub mod readings;
+pub mod text;
+
+use super::case::Case;
+use super::finding::{Finding, Rule};
+
+/// Every rule that looks at a job.
+const CHECKS: &[fn(&Case<'_>, &mut Vec<Finding>)] = &[
+    names::check,
+    readings::check,
+    limits::check,
+    derived::check,
+    evidence::check,
+    order::check,
+    needs::check,
+    parts::check,
+];
+
+/// Runs every rule over a case.
+pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
+    for check in CHECKS {
+        check(case, out);
+    }
+}
+
+/// The explanation of every code, by family.
+pub fn all() -> impl Iterator<Item = &'static Rule> {
+    [
+        needs::RULES,
+        limits::RULES,
+        readings::RULES,
+        derived::RULES,
+        evidence::RULES,
+        order::RULES,
+        parts::RULES,
+        names::RULES,
+        head::RULES,
+        text::RULES,
+        manuals::RULES,
+    ]
+    .into_iter()
+    .flatten()
+}

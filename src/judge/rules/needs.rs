@@ -1,0 +1,371 @@
+//! What a step's line must say, what its amounts are bound by, and what must never be done.
+
+use crate::judge::case::Case;
+use crate::judge::finding::{Example, Finding, Rule, Severity};
+use crate::judge::slip::{is_implausible, repair};
+use crate::judge::words;
+use crate::model::job::{Done, SaidAmount, SaidKind};
+use crate::model::limit::Limit;
+use crate::model::manual::{BoundKind, Named, Never, Step, StepBound};
+use crate::model::names::says;
+use crate::quantity::number;
+
+/// What every danger ends with: Gudgeon is a notebook, not an authority.
+const DEFER: &str = "The machine's workshop manual, local codes and licensed practice come first.";
+
+/// Checks every step that was done.
+pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
+    for (_, done) in &case.done {
+        nevers(case, done, out);
+        let Some(step) = case.step(done) else { continue };
+        for need in &step.needs {
+            if let Some(finding) = unsaid(case, done, step, need) {
+                out.push(finding);
+            }
+        }
+        for bound in &step.bounds {
+            bounded(case, done, step, bound, out);
+        }
+    }
+}
+
+fn unsaid(case: &Case<'_>, done: &Done, step: &Step, need: &Named) -> Option<Finding> {
+    let precaution = case.rules.book.precaution(&need.key);
+    let mut names: Vec<&str> = vec![&need.key];
+    if let Some(precaution) = precaution {
+        names.push(&precaution.name.key);
+        names.extend(precaution.also.iter().map(String::as_str));
+    }
+    let amount = done
+        .said
+        .iter()
+        .any(|said| matches!(&said.kind, SaidKind::Amount(amount) if amount.name == need.key));
+    if amount || case.says_any(done, &names) {
+        return None;
+    }
+    let name = words::fold(done.name.span.text(case.text()));
+    let line = format!("did {name}, …, {}", need.name);
+    let finding = match precaution {
+        Some(precaution) => {
+            let why = capital(&precaution.because);
+            Finding::new(
+                "danger.precaution",
+                Severity::Danger,
+                done.name.span,
+                format!("`{name}` does not say `{}`", need.name),
+            )
+            .label(format!("`{}` is not written", need.name))
+            .help(format!("{why} Stop and make sure of it; if it was done, write `{line}`. {DEFER}").trim().to_owned())
+            .see_in(case.rules.book.source(precaution.manual), precaution.name.span, "the precaution")
+        }
+        None => Finding::new(
+            "step.need",
+            Severity::Fault,
+            done.name.span,
+            format!("`{name}` needs `{}`, and it is not written", need.name),
+        )
+        .label(format!("`{}` is not written", need.name))
+        .help(format!("if it was done, write `{line}`; if not, do it")),
+    };
+    Some(finding.see_in(case.rules.book.source(step.manual), need.span, "the step asks for it here"))
+}
+
+/// A sentence from a reason: capital first, full stop last.
+fn capital(reason: &str) -> String {
+    let mut letters = reason.trim().chars();
+    let Some(first) = letters.next() else {
+        return String::new();
+    };
+    let mut sentence: String = first.to_uppercase().chain(letters).collect();
+    if !sentence.ends_with(['.', '!', '?']) {
+        sentence.push('.');
+    }
+    sentence
+}
+
+fn nevers(case: &Case<'_>, done: &Done, out: &mut Vec<Finding>) {
+    for never in case.rules.book.procedures.iter().flat_map(|p| &p.nevers) {
+        let same_step = done.step.is_some() && case.rules.book.step_id(&never.step.key) == done.step;
+        let named = same_step || done.name.key == never.step.key || says(&done.name.key, &never.step.key);
+        let ticked = never.ticks.iter().all(|tick| case.says_any(done, &[tick]));
+        if named && ticked {
+            out.push(forbidden(case, done, never));
+        }
+    }
+}
+
+fn forbidden(case: &Case<'_>, done: &Done, never: &Never) -> Finding {
+    let name = words::fold(done.name.span.text(case.text()));
+    let with = if never.ticks.is_empty() { String::new() } else { format!(" with {}", never.ticks.join(", ")) };
+    Finding::new(
+        "danger.never",
+        Severity::Danger,
+        done.name.span,
+        format!("`{name}` must never be done{with}"),
+    )
+    .label("never")
+    .help(format!("{} Do not go on. {DEFER}", capital(&never.because)).trim().to_owned())
+    .see_in(case.rules.book.source(never.manual), never.step.span, "the manual forbids it here")
+}
+
+/// The amount a bound means: by its name, or one without a name of the same kind.
+fn amount_for<'d>(done: &'d Done, bound: &StepBound) -> Option<&'d SaidAmount> {
+    let amounts = || {
+        done.said.iter().filter_map(|said| match &said.kind {
+            SaidKind::Amount(amount) => Some(amount),
+            _ => None,
+        })
+    };
+    let of_kind = |amount: &&SaidAmount| match &bound.bound {
+        BoundKind::Limit(limit) => amount.unit.is_some_and(|u| u.dimension == limit.unit.dimension),
+        BoundKind::RatingOf(_) => false,
+    };
+    amounts()
+        .find(|a| a.name == bound.name)
+        .or_else(|| amounts().find(|a| a.name.is_empty() && of_kind(a)))
+}
+
+fn bounded(case: &Case<'_>, done: &Done, step: &Step, bound: &StepBound, out: &mut Vec<Finding>) {
+    let Some(amount) = amount_for(done, bound) else {
+        if let BoundKind::Limit(limit) = &bound.bound
+            && limit.band.lo.is_some()
+        {
+            out.push(amount_missing(case, done, step, bound, limit));
+        }
+        return;
+    };
+    match &bound.bound {
+        BoundKind::Limit(limit) => out.extend(out_of_bounds(case, done, step, bound, amount, limit)),
+        BoundKind::RatingOf(tool) => out.extend(over_rating(case, step, bound, amount, tool)),
+    }
+}
+
+fn amount_missing(case: &Case<'_>, done: &Done, step: &Step, bound: &StepBound, limit: &Limit) -> Finding {
+    let name = words::fold(done.name.span.text(case.text()));
+    Finding::new(
+        "step.amount-missing",
+        Severity::Fault,
+        done.name.span,
+        format!("`{name}` does not say its {}, which is to be {}", bound.name, limit.words()),
+    )
+    .label(format!("no {} is written", bound.name))
+    .help(format!("write it: `did {name}, {} …`", bound.name))
+    .see_in(case.rules.book.source(step.manual), bound.span, "the manual asks for it here")
+}
+
+fn out_of_bounds(case: &Case<'_>, done: &Done, step: &Step, bound: &StepBound, amount: &SaidAmount, limit: &Limit) -> Option<Finding> {
+    let source = case.rules.book.source(step.manual);
+    let kind = amount.unit.map(|u| u.dimension);
+    if kind != Some(limit.unit.dimension) {
+        let message = format!("{} is to be {}, but this is {}", bound.name, limit.words(), kind.map_or_else(|| "a figure without a unit".to_owned(), |d| d.name()));
+        return Some(
+            Finding::new("reading.wrong-dimension", Severity::Fault, amount.span, message)
+                .help("look at the unit")
+                .see_in(source, bound.span, "the bound"),
+        );
+    }
+    let over = limit.band.hi.is_some_and(|hi| amount.band.hi.is_some_and(|most| most > hi));
+    let under = limit.band.lo.is_some_and(|lo| amount.last < lo);
+    if !over && !under {
+        return None;
+    }
+    let name = words::fold(done.name.span.text(case.text()));
+    let figure = words::figure(if over { amount.band.hi.unwrap_or(amount.last) } else { amount.last }, amount.unit);
+    let also = match amount.unit {
+        Some(unit) if unit.symbol != limit.unit.symbol => format!(" ({})", words::figure(amount.last, Some(limit.unit))),
+        _ => String::new(),
+    };
+    let precaution = case.rules.book.precaution(&bound.name);
+    let (code, severity) = match precaution {
+        Some(_) => ("danger.bound", Severity::Danger),
+        None => ("step.bound", Severity::Fault),
+    };
+    let message = format!("`{name}`: {} {figure}{also} is {} the limit of {}", bound.name, if over { "over" } else { "under" }, limit.words());
+    let mut finding = Finding::new(code, severity, amount.span, message)
+        .label(if over { "too much" } else { "too little" })
+        .help(match precaution {
+            Some(precaution) => format!("{} Stop and let it down. {DEFER}", capital(&precaution.because)).trim().to_owned(),
+            None => "look at the figure and the unit again; if it was really so, do the step again as the manual says".to_owned(),
+        })
+        .see_in(source, bound.span, case.limit_note(limit));
+    if is_implausible(amount.last, &limit.band)
+        && let Some(slip) = repair(amount.written, amount.unit, |f| limit.band.contains(f))
+    {
+        let meant = format!("{} {}", number::show(slip.figure, 4), slip.unit.map_or("", |u| u.symbol));
+        let line = format!("fix {name}, {} {} -> {meant}, {}", bound.name, amount.span.text(case.text()).trim(), slip.what);
+        finding.message.push_str(&format!("; {meant} was probably meant ({})", slip.what));
+        if precaution.is_none() {
+            finding.help = format!("if it was only written wrongly, add `{line}`; if the tool was set so, loosen and do it again");
+        }
+        finding.fix = case.add_line_below(done.name.span, &line);
+    }
+    Some(finding)
+}
+
+fn over_rating(case: &Case<'_>, step: &Step, bound: &StepBound, amount: &SaidAmount, tool: &Named) -> Option<Finding> {
+    let named = amount
+        .tool
+        .as_ref()
+        .and_then(|t| case.job.tool(&t.key))
+        .or_else(|| case.job.tool(&tool.key))
+        .or_else(|| case.job.tools.iter().find(|t| t.kind == tool.key));
+    let source = case.rules.book.source(step.manual);
+    let Some((rating, unit)) = named.and_then(|t| t.rated) else {
+        let message = format!("nothing says what the {} is rated for, so {} {} cannot be compared", tool.name, bound.name, words::figure(amount.last, amount.unit));
+        return Some(
+            Finding::new("tool.no-rating", Severity::Doubt, amount.span, message)
+                .label("is it rated for this?")
+                .help(format!("declare it: `tool {}: {}, rated 10 t`; the weakest of ram, frame and tooling counts", tool.name, tool.name))
+                .see_in(source, bound.span, "the manual asks for it here"),
+        );
+    };
+    let most = amount.band.hi.unwrap_or(amount.last);
+    if amount.unit.is_some_and(|u| u.dimension == unit.dimension) && most > rating {
+        let message = format!(
+            "{} {} is over the rating of the {}, {}",
+            bound.name,
+            words::figure(most, amount.unit),
+            tool.name,
+            words::figure(rating, Some(unit))
+        );
+        let mut finding = Finding::new("danger.over-rating", Severity::Danger, amount.span, message)
+            .label("over the rating")
+            .help(format!("A frame or a ram that gives way throws its load. Stop, release slowly, and find a stronger one. {DEFER}"))
+            .see_in(source, bound.span, "the manual bounds it here");
+        if let Some(tool) = named {
+            finding = finding.see(tool.name.span, "the rating is declared here");
+        }
+        return Some(finding);
+    }
+    None
+}
+
+const PRESS: &str = "manual m\nprecaution web supported, also web held\n  because an unsupported web bends the shaft, and the pin can fly\n\
+                     procedure crank\n  step press together  needs web supported, oiled; force up to rating of press\n";
+const TORQUE: &str = "manual m\nprocedure head\n  step torque head  torque 26 to 30 N·m\n";
+
+/// What these findings mean.
+pub const RULES: &[Rule] = &[
+    Rule {
+        code: "danger.precaution",
+        severity: "danger",
+        says: "A step does not say the precaution that keeps people from harm.",
+        why: "What may hurt somebody is asked for by name, on the step's own line. The precaution's own reason is shown with the finding. \
+              The machine's workshop manual, local codes and licensed practice come first.",
+        source: "the manual's `precaution`; common practice, no source",
+        fires: Example {
+            manual: PRESS,
+            log: "job x\nmanual m\n2026-03-14 build\ndid press together, oiled\n",
+        },
+        clean: Example {
+            manual: PRESS,
+            log: "job x\nmanual m\n2026-03-14 build\ndid press together, oiled, web held close round the pin\n",
+        },
+    },
+    Rule {
+        code: "danger.never",
+        severity: "danger",
+        says: "A step was done that must never be done, or not in that way.",
+        why: "The manual says why, and the reason is shown with the finding. The machine's workshop manual, local codes and licensed practice come first.",
+        source: "the manual's `never`; common practice, no source",
+        fires: Example {
+            manual: "manual m\nprocedure pump\n  step pressure test\n  never pressure test, air because compressed air stores energy and throws parts\n",
+            log: "job x\nmanual m\n2026-03-14 build\ndid pressure test, shop air, 8 bar\n",
+        },
+        clean: Example {
+            manual: "manual m\nprocedure pump\n  step pressure test\n  never pressure test, air because compressed air stores energy and throws parts\n",
+            log: "job x\nmanual m\n2026-03-14 build\ndid pressure test, water, 9 bar\n",
+        },
+    },
+    Rule {
+        code: "danger.over-rating",
+        severity: "danger",
+        says: "A force is over what the press, or the weakest part of it, is rated for.",
+        why: "Of ram, frame and tooling the weakest counts. The machine's workshop manual, local codes and licensed practice come first.",
+        source: "the tool's own rating; common practice, no source",
+        fires: Example {
+            manual: PRESS,
+            log: "job x\nmanual m\ntool press: press, rated 12 t jack, rated 10 t frame\n2026-03-14 build\ndid press together, oiled, web held, force 11 t on press\n",
+        },
+        clean: Example {
+            manual: PRESS,
+            log: "job x\nmanual m\ntool press: press, rated 12 t jack, rated 10 t frame\n2026-03-14 build\ndid press together, oiled, web held, force 7 t on press\n",
+        },
+    },
+    Rule {
+        code: "danger.bound",
+        severity: "danger",
+        says: "An amount of a step is over a bound that keeps people from harm.",
+        why: "A bound whose name is also a precaution's is one of these: a leak test over its pressure, a bearing over its heat. \
+              The machine's workshop manual, local codes and licensed practice come first.",
+        source: "the manual's bound; common practice, no source",
+        fires: Example {
+            manual: "manual m\nprecaution pressure\n  because seals pop and plugs fly\nprocedure test\n  step leak test  pressure up to 0.6 bar\n",
+            log: "job x\nmanual m\n2026-03-14 build\ndid leak test, pressure 1.2 bar\n",
+        },
+        clean: Example {
+            manual: "manual m\nprecaution pressure\n  because seals pop and plugs fly\nprocedure test\n  step leak test  pressure up to 0.6 bar\n",
+            log: "job x\nmanual m\n2026-03-14 build\ndid leak test, pressure 0.5 bar\n",
+        },
+    },
+    Rule {
+        code: "step.need",
+        severity: "fault",
+        says: "A step does not say something it needs.",
+        why: "Oiled, new washers, threadlocked: what is not written cannot be proved later.",
+        source: "the manual's `needs`",
+        fires: Example {
+            manual: PRESS,
+            log: "job x\nmanual m\n2026-03-14 build\ndid press together, web supported\n",
+        },
+        clean: Example {
+            manual: PRESS,
+            log: "job x\nmanual m\n2026-03-14 build\ndid press together, web supported, oiled\n",
+        },
+    },
+    Rule {
+        code: "step.bound",
+        severity: "fault",
+        says: "An amount of a step is outside what the manual asks for.",
+        why: "The final figure is compared; where a usual slip explains it (foot-pounds for newton metres), the figure that was probably meant is named.",
+        source: "the manual's bound",
+        fires: Example {
+            manual: TORQUE,
+            log: "job x\nmanual m\n2026-03-14 build\ndid torque head, torque 12/20/28 ft-lb\n",
+        },
+        clean: Example {
+            manual: TORQUE,
+            log: "job x\nmanual m\n2026-03-14 build\ndid torque head, torque 12/20/28 N·m\n",
+        },
+    },
+    Rule {
+        code: "step.amount-missing",
+        severity: "fault",
+        says: "A step does not say an amount that the manual gives a least value for.",
+        why: "A torque that is not written is a bolt that nobody can prove was tightened.",
+        source: "the manual's bound",
+        fires: Example {
+            manual: TORQUE,
+            log: "job x\nmanual m\n2026-03-14 build\ndid torque head, oiled\n",
+        },
+        clean: Example {
+            manual: TORQUE,
+            log: "job x\nmanual m\n2026-03-14 build\ndid torque head, oiled, torque 28 N·m\n",
+        },
+    },
+    Rule {
+        code: "tool.no-rating",
+        severity: "doubt",
+        says: "A force is bound by the rating of a tool, and no rating is written.",
+        why: "Without the rating nobody can say whether the press was up to it.",
+        source: "common practice, no source",
+        fires: Example {
+            manual: PRESS,
+            log: "job x\nmanual m\n2026-03-14 build\ndid press together, oiled, web held, force 7 t on press\n",
+        },
+        clean: Example {
+            manual: PRESS,
+            log: "job x\nmanual m\ntool press: press, rated 10 t\n2026-03-14 build\ndid press together, oiled, web held, force 7 t on press\n",
+        },
+    },
+];

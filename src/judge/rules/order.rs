@@ -1,0 +1,282 @@
+//! Order: what comes before what, what is missing, what is still to do.
+
+use crate::judge::case::Case;
+use crate::judge::finding::{Example, Finding, Rule, Severity};
+use crate::judge::words;
+use crate::model::book::StepId;
+use crate::model::job::Done;
+use crate::model::manual::{Procedure, Step};
+
+use super::evidence::{expected, fits};
+
+/// Checks the order of the steps that were done, and what the procedures in play still ask for.
+pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
+    let mut missing: Vec<StepId> = Vec::new();
+    let mut seen: Vec<StepId> = Vec::new();
+    for (event, done) in &case.done {
+        let (Some(id), Some(step)) = (done.step, case.step(done)) else {
+            continue;
+        };
+        if seen.contains(&id) {
+            if step.once {
+                out.push(twice(case, *event, done, step, id));
+            }
+            continue;
+        }
+        seen.push(id);
+        for before in &step.after {
+            let Some(before_id) = case.rules.book.step_id(&before.key) else { continue };
+            let Some(first) = case.rules.book.step(before_id) else { continue };
+            if first.reads.is_empty() {
+                comes_after(case, *event, done, step, before_id, first, &mut missing, out);
+            } else {
+                readings_before(case, *event, done, step, first, out);
+            }
+        }
+    }
+    for (number, procedure) in in_play(case) {
+        still_to_do(case, number, procedure, &missing, out);
+    }
+}
+
+/// Procedures that the log names, or of which a step was done.
+pub fn in_play<'c>(case: &Case<'c>) -> Vec<(usize, &'c Procedure)> {
+    case.rules
+        .book
+        .procedures
+        .iter()
+        .enumerate()
+        .filter(|(number, procedure)| {
+            let named = case.job.procedures.iter().any(|p| p.key == procedure.name.key);
+            let begun = case
+                .done
+                .iter()
+                .any(|(_, done)| done.step.is_some_and(|id| id.procedure == *number));
+            named || begun
+        })
+        .collect()
+}
+
+fn see_step(case: &Case<'_>, finding: Finding, step: &Step, message: &str) -> Finding {
+    finding.see_in(case.rules.book.source(step.manual), step.name.span, message.to_owned())
+}
+
+fn was_done(case: &Case<'_>, id: StepId) -> Option<usize> {
+    case.done
+        .iter()
+        .find(|(_, done)| done.step == Some(id))
+        .map(|(event, _)| *event)
+}
+
+#[allow(clippy::too_many_arguments)]
+fn comes_after(
+    case: &Case<'_>,
+    event: usize,
+    done: &Done,
+    step: &Step,
+    before_id: StepId,
+    before: &Step,
+    missing: &mut Vec<StepId>,
+    out: &mut Vec<Finding>,
+) {
+    let name = words::fold(done.name.span.text(case.text()));
+    match was_done(case, before_id) {
+        Some(at) if at < event => {}
+        Some(at) => {
+            let message = format!("`{name}` was done before `{}`, which stands on line {}", before.name.name, case.line_of(at));
+            let finding = Finding::new("step.order", Severity::Fault, done.name.span, message)
+                .label("too early")
+                .help(format!("`{}` comes first; undo and do it in order, or move the line if it was only written in the wrong place", before.name.name))
+                .see(case.event_span(at), "this should have come first");
+            out.push(see_step(case, finding, step, "the order is given here"));
+        }
+        None if before.optional || missing.contains(&before_id) => {}
+        None => {
+            missing.push(before_id);
+            let message = format!("`{name}` was done, but `{}`, which comes before it, is not written", before.name.name);
+            let finding = Finding::new("step.missing", Severity::Fault, done.name.span, message)
+                .label(format!("`{}` belongs before this", before.name.name))
+                .help(format!("if it was done, write `did {}` above this line; if not, go back to it", before.name.name));
+            out.push(see_step(case, finding, step, "the order is given here"));
+        }
+    }
+}
+
+/// A measuring step that comes before: its readings must be there, and fresh, when the step is done.
+fn readings_before(case: &Case<'_>, event: usize, done: &Done, step: &Step, measuring: &Step, out: &mut Vec<Finding>) {
+    if measuring.optional {
+        return;
+    }
+    let mut unread = Vec::new();
+    let mut stale = Vec::new();
+    for target in &measuring.reads {
+        let Some(id) = case.rules.book.feature(&target.feature) else { continue };
+        let Some(feature) = case.rules.book.features.get(id) else { continue };
+        if case.is_derived(id) {
+            continue;
+        }
+        for (part, place) in expected(feature, Some(target)) {
+            let mut name = feature.name.name.clone();
+            for (word, said) in [(" of ", part), (" at ", place)] {
+                if let Some(said) = said {
+                    name.push_str(word);
+                    name.push_str(said);
+                }
+            }
+            let latest = case
+                .by_feature
+                .get(id)
+                .into_iter()
+                .flatten()
+                .filter_map(|index| case.job.instances.get(*index))
+                .filter(|i| fits(i, part, place))
+                .filter_map(|i| {
+                    i.readings
+                        .iter()
+                        .filter_map(|index| case.job.readings.get(*index))
+                        .rfind(|r| r.event < event && !r.points.is_empty())
+                        .map(|r| (i, r.event))
+                })
+                .max_by_key(|(_, at)| *at);
+            match latest {
+                None => unread.push(name),
+                Some((instance, at)) => {
+                    if case.disturbed_between(id, instance, at, event) {
+                        stale.push(name);
+                    }
+                }
+            }
+        }
+    }
+    let name = words::fold(done.name.span.text(case.text()));
+    for (list, what) in [(unread, "was read"), (stale, "was read again")] {
+        if list.is_empty() {
+            continue;
+        }
+        let message = format!("`{name}` was done before {} {what}", words::list(&list));
+        let finding = Finding::new("step.order", Severity::Fault, done.name.span, message)
+            .label("too early")
+            .help(format!("`{}` comes first: its readings stand above this step", measuring.name.name));
+        let finding = see_step(case, finding, measuring, "these readings are asked for here");
+        out.push(see_step(case, finding, step, "the order is given here"));
+    }
+}
+
+fn twice(case: &Case<'_>, event: usize, done: &Done, step: &Step, id: StepId) -> Finding {
+    let first = was_done(case, id).unwrap_or(event);
+    let message = format!("`{}` was done twice; it is to be done once", step.name.name);
+    let finding = Finding::new("step.twice", Severity::Fault, done.name.span, message)
+        .label("the second time")
+        .help("say what was undone in between, or take the line out if it was written twice")
+        .see(case.event_span(first), "the first time");
+    see_step(case, finding, step, "`once` stands here")
+}
+
+/// The names of the steps of a procedure that are not done and may not be left out.
+pub fn open_steps<'c>(case: &Case<'c>, number: usize, procedure: &'c Procedure) -> Vec<(StepId, &'c Step)> {
+    procedure
+        .steps
+        .iter()
+        .enumerate()
+        .map(|(step, known)| {
+            (
+                StepId {
+                    procedure: number,
+                    step,
+                },
+                known,
+            )
+        })
+        .filter(|(id, step)| !step.optional && step.reads.is_empty() && was_done(case, *id).is_none())
+        .collect()
+}
+
+fn still_to_do(case: &Case<'_>, number: usize, procedure: &Procedure, missing: &[StepId], out: &mut Vec<Finding>) {
+    let open = open_steps(case, number, procedure);
+    let Some(closed) = case.job.closed else {
+        let names: Vec<String> = open.iter().map(|(_, s)| s.name.name.clone()).collect();
+        if names.is_empty() {
+            return;
+        }
+        let count = if names.len() == 1 { "one step is".to_owned() } else { format!("{} steps are", names.len()) };
+        let message = format!("{}: {count} still to do: {}", procedure.name.name, names.join(", "));
+        out.push(Finding::new("step.open", Severity::Open, case.job.head, message).label("not finished").help("write each as `did STEP` when it is done"));
+        return;
+    };
+    for (id, step) in open {
+        if missing.contains(&id) {
+            continue;
+        }
+        let message = format!("`{}` of {} was never done", step.name.name, procedure.name.name);
+        let finding = Finding::new("step.missing", Severity::Fault, closed, message)
+            .label("closed without it")
+            .help(format!("if it was done, write `did {}` where it belongs; if not, the job is not finished", step.name.name));
+        out.push(see_step(case, finding, step, "the manual asks for it here"));
+    }
+}
+
+const MANUAL: &str = "manual m\nprocedure crank\n  step press in crankpin\n  step press together  after press in crankpin; once\n  step fit cases  after press together\n";
+
+/// What these findings mean.
+pub const RULES: &[Rule] = &[
+    Rule {
+        code: "step.order",
+        severity: "fault",
+        says: "A step was done before one that comes first, or before the readings that belong before it.",
+        why: "As-found readings cannot be taken any more once it is apart, and a case closed over a crank that was not measured has to be opened again.",
+        source: "the manual's `after`",
+        fires: Example {
+            manual: MANUAL,
+            log: "job x\nmanual m\n2026-03-14 build\ndid press together\ndid press in crankpin\ndid fit cases\n",
+        },
+        clean: Example {
+            manual: MANUAL,
+            log: "job x\nmanual m\n2026-03-14 build\ndid press in crankpin\ndid press together\ndid fit cases\n",
+        },
+    },
+    Rule {
+        code: "step.missing",
+        severity: "fault",
+        says: "A step was left out: a later one was done, or the job was closed, without it.",
+        why: "A step that is not written is a step that nobody can prove was done.",
+        source: "the manual's procedure",
+        fires: Example {
+            manual: MANUAL,
+            log: "job x\nmanual m\n2026-03-14 build\ndid press in crankpin\ndid press together\nclosed 2026-03-14\n",
+        },
+        clean: Example {
+            manual: MANUAL,
+            log: "job x\nmanual m\n2026-03-14 build\ndid press in crankpin\ndid press together\ndid fit cases\nclosed 2026-03-14\n",
+        },
+    },
+    Rule {
+        code: "step.twice",
+        severity: "fault",
+        says: "A step that is to be done once was done twice.",
+        why: "A pin pressed a second time has lost grip; a stretch bolt tightened a second time is longer than it was.",
+        source: "the manual's `once`",
+        fires: Example {
+            manual: MANUAL,
+            log: "job x\nmanual m\n2026-03-14 build\ndid press in crankpin\ndid press together\ndid press together\ndid fit cases\n",
+        },
+        clean: Example {
+            manual: MANUAL,
+            log: "job x\nmanual m\n2026-03-14 build\ndid press in crankpin\ndid press together\ndid fit cases\n",
+        },
+    },
+    Rule {
+        code: "step.open",
+        severity: "open",
+        says: "A procedure has begun and has steps still to do.",
+        why: "It is what is left on the bench. Once the job is closed each of them is a fault.",
+        source: "the manual's procedure",
+        fires: Example {
+            manual: MANUAL,
+            log: "job x\nmanual m\n2026-03-14 build\ndid press in crankpin\n",
+        },
+        clean: Example {
+            manual: MANUAL,
+            log: "job x\nmanual m\n2026-03-14 build\ndid press in crankpin\ndid press together\ndid fit cases\n",
+        },
+    },
+];

@@ -1,0 +1,179 @@
+//! Parts: ordered against received, and what is still awaited.
+
+use crate::judge::case::Case;
+use crate::judge::finding::{Example, Finding, Rule, Severity};
+use crate::judge::words;
+use crate::model::job::{EventKind, Part, Said, SaidKind};
+use crate::quantity::number;
+
+/// Compares what came with what was ordered.
+pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
+    for (at, event) in case.job.events.iter().enumerate() {
+        match &event.kind {
+            EventKind::Got(got) => received(case, at, got, out),
+            EventKind::Ordered(part) => awaited(case, at, &part.name.key, part.name.span, out),
+            EventKind::Waiting(name) => {
+                let ordered = orders(case).any(|(_, p)| p.name.key == name.key);
+                if !ordered {
+                    awaited(case, at, &name.key, name.span, out);
+                }
+            }
+            _ => {}
+        }
+    }
+}
+
+fn orders<'c>(case: &Case<'c>) -> impl Iterator<Item = (usize, &'c Part)> {
+    case.job.events.iter().enumerate().filter_map(|(at, event)| match &event.kind {
+        EventKind::Ordered(part) => Some((at, part)),
+        _ => None,
+    })
+}
+
+fn arrivals<'c>(case: &Case<'c>) -> impl Iterator<Item = (usize, &'c Part)> {
+    case.job.events.iter().enumerate().filter_map(|(at, event)| match &event.kind {
+        EventKind::Got(part) => Some((at, part)),
+        _ => None,
+    })
+}
+
+/// A difference is accepted where its reason is written.
+fn has_reason(part: &Part) -> bool {
+    part.said.iter().any(|said| matches!(said.kind, SaidKind::Because))
+}
+
+fn received(case: &Case<'_>, at: usize, got: &Part, out: &mut Vec<Finding>) {
+    if has_reason(got) {
+        return;
+    }
+    let order = orders(case).filter(|(event, _)| *event < at).find(|(_, p)| p.name.key == got.name.key);
+    let name = words::fold(got.name.span.text(case.text()));
+    let as_said = got.said.iter().find_map(|said| match &said.kind {
+        SaidKind::OrderedAs(number) => Some((number.clone(), said)),
+        _ => None,
+    });
+    let ordered = as_said.or_else(|| {
+        order.and_then(|(_, part)| part.number()).and_then(|said| match &said.kind {
+            SaidKind::Number(number) => Some((number.clone(), said)),
+            _ => None,
+        })
+    });
+    // A later delivery that was put right replaces a wrong one.
+    let later = arrivals(case).any(|(event, p)| event > at && p.name.key == got.name.key && p.number().is_some());
+    if let (Some((wanted, wanted_said)), Some(came_said)) = (&ordered, got.number())
+        && let SaidKind::Number(came) = &came_said.kind
+        && wanted != came
+        && !later
+    {
+        out.push(wrong_number(case, got, &name, wanted_said, came_said, wanted, came));
+    }
+    if let Some((_, order)) = order {
+        quantity(case, got, order, &name, out);
+    }
+}
+
+fn wrong_number(case: &Case<'_>, got: &Part, name: &str, wanted_said: &Said, came_said: &Said, wanted: &str, came: &str) -> Finding {
+    let text = |said: &Said| {
+        let whole = words::fold(said.span.text(case.text()));
+        let folded = whole.to_lowercase();
+        ["ordered as ", "part number ", "number ", "no. "]
+            .iter()
+            .find_map(|lead| folded.starts_with(lead).then(|| whole.get(lead.len()..).unwrap_or("").to_owned()))
+            .unwrap_or(whole)
+    };
+    let missing: Vec<&str> = wanted.split(' ').filter(|word| !came.split(' ').any(|other| other == *word)).collect();
+    let kept = wanted.split(' ').any(|word| came.split(' ').any(|other| other == word));
+    let why = if kept && !missing.is_empty() {
+        format!(": `{}` is missing", missing.join(" ").to_uppercase())
+    } else {
+        String::new()
+    };
+    let fitted = case.done.iter().find(|(_, done)| {
+        done.said.iter().any(|said| match &said.kind {
+            SaidKind::From(part) => *part == got.name.key,
+            _ => false,
+        })
+    });
+    let message = format!("{name}: ordered {}, got {}{why}", text(wanted_said), text(came_said));
+    let mut finding = Finding::new("part.mismatch", Severity::Fault, came_said.span, message)
+        .label("not what was ordered")
+        .see(wanted_said.span, "ordered here")
+        .help("do not fit it until the difference is cleared; if it is accepted, write why: `…, because the maker replaced the number`");
+    if let Some((event, _)) = fitted {
+        finding.message.push_str(", and it was fitted");
+        finding = finding.see(case.event_span(*event), "fitted here");
+    }
+    finding
+}
+
+fn quantity(case: &Case<'_>, got: &Part, order: &Part, name: &str, out: &mut Vec<Finding>) {
+    let (Some(wanted), Some(came)) = (order.amount("quantity"), got.amount("quantity")) else {
+        return;
+    };
+    let total: Option<rust_decimal::Decimal> = arrivals(case)
+        .filter(|(_, p)| p.name.key == got.name.key)
+        .filter_map(|(_, p)| p.amount("quantity"))
+        .try_fold(rust_decimal::Decimal::ZERO, |sum, a| sum.checked_add(a.written));
+    if total == Some(wanted.written) || came.written == wanted.written {
+        return;
+    }
+    let message = format!(
+        "{name}: ordered {}, got {}",
+        number::show(wanted.written, 2),
+        number::show(came.written, 2)
+    );
+    out.push(
+        Finding::new("part.mismatch", Severity::Fault, came.span, message)
+            .label("the count differs")
+            .see(wanted.span, "ordered here")
+            .help("write the rest on a `got` line of its own when it comes; if the count is right as it is, write why behind `because`"),
+    );
+}
+
+fn awaited(case: &Case<'_>, at: usize, key: &str, span: crate::syntax::Span, out: &mut Vec<Finding>) {
+    let came = arrivals(case).any(|(event, p)| p.name.key == key && event > at);
+    if came || case.left.iter().any(|left| left == key) {
+        return;
+    }
+    let name = words::fold(span.text(case.text()));
+    let message = format!("{name} was ordered and has not come");
+    out.push(
+        Finding::new("part.waiting", case.owed(), span, message)
+            .label("still awaited")
+            .help(format!("write `got {name}: number …` when it comes; if it is no longer wanted, write `chose … over {name}`")),
+    );
+}
+
+/// What these findings mean.
+pub const RULES: &[Rule] = &[
+    Rule {
+        code: "part.mismatch",
+        severity: "fault",
+        says: "What came is not what was ordered: another number, a missing suffix, another count.",
+        why: "A bearing without its C3 runs out of clearance in a shrunk-on case; a superseded number can have another width. \"It came in the right bag\" is no check.",
+        source: "common practice, no source",
+        fires: Example {
+            manual: "",
+            log: "job x\n2026-03-14 goods in\nordered main bearings: number 6305 C3\ngot main bearings: number 6305\n",
+        },
+        clean: Example {
+            manual: "",
+            log: "job x\n2026-03-14 goods in\nordered main bearings: number 6305 C3\ngot main bearings: number 6305 C3\n",
+        },
+    },
+    Rule {
+        code: "part.waiting",
+        severity: "open; fault once the job is closed",
+        says: "A part was ordered, or is waited for, and has not come.",
+        why: "It is what the job stands still for.",
+        source: "common practice, no source",
+        fires: Example {
+            manual: "",
+            log: "job x\n2026-03-14 goods in\nordered rod kit: number 4471\n",
+        },
+        clean: Example {
+            manual: "",
+            log: "job x\n2026-03-14 goods in\nordered rod kit: number 4471\ngot rod kit: number 4471\n",
+        },
+    },
+];

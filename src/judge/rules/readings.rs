@@ -1,0 +1,281 @@
+//! Readings as evidence: no figure, one blade, blades swapped, not sure, datum not said, a slip among repeats.
+
+use rust_decimal::Decimal;
+
+use crate::judge::case::Case;
+use crate::judge::finding::{Example, Finding, Rule, Severity};
+use crate::judge::slip::{Repair, repair};
+use crate::judge::words;
+use crate::model::job::{Instance, Point, Reading, ReadingKind};
+use crate::model::names::says;
+use crate::quantity::{Dimension, number};
+
+/// Checks every reading, and what only the latest must say.
+pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
+    for reading in &case.job.readings {
+        let Some(instance) = case.instance(reading) else { continue };
+        if reading.points.is_empty() && reading.kind == ReadingKind::NoFigure {
+            out.push(no_figure(case, reading, instance));
+        }
+        if reading.kind == ReadingKind::Blades && blades_swapped(reading) {
+            out.push(swapped(case, reading, instance));
+        }
+    }
+    for instance in &case.job.instances {
+        let Some((index, latest)) = case.latest(instance) else { continue };
+        if case.is_left(instance) {
+            continue;
+        }
+        if latest.unsure {
+            out.push(unsure(case, latest, instance));
+        }
+        if latest.kind == ReadingKind::OneBlade && case.limit_of(latest).is_some() {
+            out.push(one_blade(case, latest, instance));
+        }
+        unsaid(case, latest, instance, out);
+        if case.verdicts.get(index).is_some_and(Option::is_none) {
+            sibling_slip(case, latest, instance, out);
+        }
+    }
+}
+
+fn no_figure(case: &Case<'_>, reading: &Reading, instance: &Instance) -> Finding {
+    let name = words::subject(case, instance);
+    let written = words::fold(reading.figure_span.text(case.text()));
+    let message = if reading.figure_span == reading.name_span {
+        format!("{name}: no figure stands behind the `=`")
+    } else {
+        format!("{name}: `{written}` is no figure, so nothing was measured")
+    };
+    Finding::new("reading.no-figure", Severity::Fault, reading.figure_span, message)
+        .label("a figure belongs here")
+        .help("measure it and write the figure; if it was only felt, write it behind `note`")
+}
+
+/// The go blade is written first; the band is kept in order, so they were swapped if the written one is its upper end.
+fn blades_swapped(reading: &Reading) -> bool {
+    reading.points.first().is_some_and(|point| {
+        let go = match reading.unit {
+            Some(unit) => unit.to_base(point.written),
+            None => Some(point.written),
+        };
+        reading.mended.is_none() && go.is_some() && go != point.band.lo || point.band.width().is_some_and(|w| w.is_zero())
+    })
+}
+
+fn swapped(case: &Case<'_>, reading: &Reading, instance: &Instance) -> Finding {
+    let message = format!(
+        "{}: the blade that goes is not thinner than the one that does not ({})",
+        words::subject(case, instance),
+        words::reading(case, reading)
+    );
+    Finding::new("reading.blades-swapped", Severity::Fault, reading.figure_span, message)
+        .label("go must be less than no-go")
+        .help("the two blades are probably swapped: look at them again, and mend the line with `fix`")
+}
+
+fn unsure(case: &Case<'_>, reading: &Reading, instance: &Instance) -> Finding {
+    let message = format!("{} is marked as not sure", words::subject(case, instance));
+    Finding::new("reading.unsure", Severity::Doubt, reading.figure_span, message)
+        .label("`?` or `~` stands here")
+        .help("read it again and write the figure without the mark")
+}
+
+fn one_blade(case: &Case<'_>, reading: &Reading, instance: &Instance) -> Finding {
+    let message = format!(
+        "{}: one blade alone ({}) leaves one side open",
+        words::subject(case, instance),
+        words::reading(case, reading)
+    );
+    Finding::new("reading.one-blade", Severity::Doubt, reading.figure_span, message)
+        .label("which is the next blade, and does it go?")
+        .help("try the next blade and write both: `go 0.20, no-go 0.25 mm`")
+}
+
+/// A reading that must say its datum, its support or its sign, and does not.
+fn unsaid(case: &Case<'_>, reading: &Reading, instance: &Instance, out: &mut Vec<Finding>) {
+    let Some(feature) = case.feature(instance) else { return };
+    let said = |choice: &String| reading.said.iter().any(|said| says(&said.key, choice));
+    if feature.say.is_empty() || feature.say.iter().any(said) {
+        return;
+    }
+    let choices: Vec<String> = feature.say.iter().map(|c| format!("`{c}`")).collect();
+    let message = format!(
+        "{} does not say {}",
+        words::subject(case, instance),
+        choices.join(" or ")
+    );
+    let finding = Finding::new("reading.unsaid", Severity::Doubt, reading.name_span, message)
+        .label("without it the figure can mean two things")
+        .help(format!(
+            "add it behind a comma, or on a `held` line above: `…, {}`",
+            feature.say.first().map_or("", String::as_str)
+        ))
+        .see_in(case.rules.book.source(feature.manual), feature.name.span, "the manual asks for it here");
+    out.push(finding);
+}
+
+/// Among repeats or the points of a ring, one that is off by a known slip. Lengths only; where there is a limit, the limit finds it.
+fn sibling_slip(case: &Case<'_>, reading: &Reading, instance: &Instance, out: &mut Vec<Finding>) {
+    if let Some((point, slip)) = slip_among(reading) {
+        let name = words::subject(case, instance);
+        out.push(slip_finding(case, reading, instance, &point, &slip, &format!("{name} has one figure far from the others")));
+    }
+}
+
+/// The point of a reading that is far from its siblings, with the repair that brings it among them.
+pub(super) fn slip_among(reading: &Reading) -> Option<(Point, Repair)> {
+    let unit = reading.unit.filter(|unit| unit.dimension == Dimension::LENGTH)?;
+    if reading.points.len() < 2 || !matches!(reading.kind, ReadingKind::Repeats | ReadingKind::Ring) {
+        return None;
+    }
+    let far = Decimal::new(3, 1);
+    let near = Decimal::new(3, 2);
+    reading.points.iter().enumerate().find_map(|(number, point)| {
+        let mut others: Vec<Decimal> = reading
+            .points
+            .iter()
+            .enumerate()
+            .filter(|(other, _)| *other != number)
+            .map(|(_, p)| p.best)
+            .collect();
+        others.sort();
+        let middle = *others.get(others.len() / 2)?;
+        let agree = others.iter().all(|o| (*o - middle).abs() <= near);
+        if !agree || (point.best - middle).abs() < far {
+            return None;
+        }
+        // With two figures nobody can tell which is wrong; the larger one is, since a missed half turn or a moved point adds.
+        if others.len() == 1 && point.best < middle {
+            return None;
+        }
+        let slip = repair(point.written, Some(unit), |figure| (figure - middle).abs() <= near)?;
+        Some((*point, slip))
+    })
+}
+
+/// The finding for a slip, with the correction to add.
+pub(super) fn slip_finding(case: &Case<'_>, reading: &Reading, instance: &Instance, point: &Point, slip: &Repair, why: &str) -> Finding {
+    let was = words::figure(point.best, reading.unit);
+    let meant = format!(
+        "{} {}",
+        number::show(slip.figure, slip.figure.scale()),
+        slip.unit.map_or("", |u| u.symbol)
+    );
+    let message = format!("{why}: {was} is probably {} ({})", meant.trim(), slip.what);
+    let mut target = instance.name.span.text(case.text()).to_owned();
+    if let Some(part) = &instance.part {
+        target.push_str(" of ");
+        target.push_str(&part.key);
+    }
+    if let Some(place) = &instance.place {
+        target.push_str(" at ");
+        target.push_str(&place.key);
+    }
+    let line = format!(
+        "fix {} {} -> {}, {}",
+        words::fold(&target),
+        point.span.text(case.text()).trim(),
+        meant.trim(),
+        slip.what
+    );
+    Finding::new("reading.slip", Severity::Fault, point.span, message)
+        .label(slip.what.clone())
+        .help(format!("look at the part and the tool again; if it was misread, add `{line}`"))
+        .fix(case.add_line_below(reading.name_span, &line))
+}
+
+/// What these findings mean.
+pub const RULES: &[Rule] = &[
+    Rule {
+        code: "reading.no-figure",
+        severity: "fault",
+        says: "A reading has words, or nothing, where its figure should be.",
+        why: "\"Felt nice\" cannot be compared with a limit, and nobody can tell a year later what it meant.",
+        source: "common practice, no source",
+        fires: Example {
+            manual: "manual m\nsource page 1\nfeature side play\n  build 0.35 to 0.50 mm\n",
+            log: "job x\nmanual m\n2026-03-14 build\nside play = felt nice\n",
+        },
+        clean: Example {
+            manual: "manual m\nsource page 1\nfeature side play\n  build 0.35 to 0.50 mm\n",
+            log: "job x\nmanual m\n2026-03-14 build\nside play = go 0.40, no-go 0.45 mm\n",
+        },
+    },
+    Rule {
+        code: "reading.blades-swapped",
+        severity: "fault",
+        says: "The blade that goes is as thick as, or thicker than, the one that does not.",
+        why: "A gap takes every blade thinner than itself. If the thicker one goes, the two were swapped, or one was misread.",
+        source: "arithmetic",
+        fires: Example {
+            manual: "manual m\nsource page 1\nfeature side play\n  build 0.35 to 0.50 mm\n",
+            log: "job x\nmanual m\n2026-03-14 build\nside play = go 0.45, no-go 0.40 mm\n",
+        },
+        clean: Example {
+            manual: "manual m\nsource page 1\nfeature side play\n  build 0.35 to 0.50 mm\n",
+            log: "job x\nmanual m\n2026-03-14 build\nside play = go 0.40, no-go 0.45 mm\n",
+        },
+    },
+    Rule {
+        code: "reading.unsure",
+        severity: "doubt",
+        says: "The latest reading of a feature is marked `~` or `?`.",
+        why: "Whoever wrote it was not sure. A job should not rest on it.",
+        source: "common practice, no source",
+        fires: Example {
+            manual: "manual m\nsource page 1\nfeature squish\n  build 0.9 to 1.1 mm\n",
+            log: "job x\nmanual m\n2026-03-14 build\nsquish = ~1.0 mm\n",
+        },
+        clean: Example {
+            manual: "manual m\nsource page 1\nfeature squish\n  build 0.9 to 1.1 mm\n",
+            log: "job x\nmanual m\n2026-03-14 build\nsquish = ~1.0 mm\nsquish = 1.02 mm\n",
+        },
+    },
+    Rule {
+        code: "reading.one-blade",
+        severity: "doubt",
+        says: "A gap was tried with one blade only.",
+        why: "One blade that goes says the gap is at least so wide; only the next blade, which does not, says how wide it is at most.",
+        source: "common practice, no source",
+        fires: Example {
+            manual: "manual m\nsource page 1\nfeature ring gap\n  build at least 0.17 mm\n",
+            log: "job x\nmanual m\n2026-03-14 build\nring gap = goes 0.20 mm\n",
+        },
+        clean: Example {
+            manual: "manual m\nsource page 1\nfeature ring gap\n  build at least 0.17 mm\n",
+            log: "job x\nmanual m\n2026-03-14 build\nring gap = go 0.20, no-go 0.25 mm\n",
+        },
+    },
+    Rule {
+        code: "reading.unsaid",
+        severity: "doubt",
+        says: "A reading does not say its datum, support or sign, though the manual asks for it.",
+        why: "The same figure means different things from the deck or from the piston crown, on centres or on the main journals, thicker or thinner.",
+        source: "common practice, no source",
+        fires: Example {
+            manual: "manual m\nsource page 1\nfeature exhaust port depth\n  build 28.0 to 29.0 mm\n  say from deck or from crown\n",
+            log: "job x\nmanual m\n2026-03-14 build\nexhaust port depth = 28.4 mm\n",
+        },
+        clean: Example {
+            manual: "manual m\nsource page 1\nfeature exhaust port depth\n  build 28.0 to 29.0 mm\n  say from deck or from crown\n",
+            log: "job x\nmanual m\n2026-03-14 build\nexhaust port depth = 28.4 mm, from deck\n",
+        },
+    },
+    Rule {
+        code: "reading.slip",
+        severity: "fault",
+        says: "A figure is far out, and a usual slip explains it: half a millimetre, a frame, the decimal point, two digits, the unit.",
+        why: "A missed turn of the thimble is exactly 0.50 mm, the wrong frame 25 mm or an inch, a foot-pound 1.36 N·m. The figure that was probably \
+              meant is offered; only a second look at the part can say.",
+        source: "arithmetic; common practice, no source",
+        fires: Example {
+            manual: "manual m\nsource page 1\nfeature pin diameter\n  build 24.065 to 24.085 mm\n",
+            log: "job x\nmanual m\n2026-03-14 build\npin diameter = 24.576 mm\n",
+        },
+        clean: Example {
+            manual: "manual m\nsource page 1\nfeature pin diameter\n  build 24.065 to 24.085 mm\n",
+            log: "job x\nmanual m\n2026-03-14 build\npin diameter = 24.576 mm\nfix pin diameter 24.576 -> 24.076 mm, thimble misread\n",
+        },
+    },
+];

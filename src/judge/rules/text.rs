@@ -1,0 +1,144 @@
+//! What could not be read, or not be understood, as findings of the file itself.
+
+use crate::judge::finding::{Edit, Example, Finding, Fix, Rule, Severity};
+use crate::syntax::ast::SyntaxError;
+
+/// A problem of reading as a finding.
+pub fn finding(error: SyntaxError) -> Finding {
+    let fix = error.suggestion.map(|(span, text)| Fix {
+        title: format!("write `{text}`"),
+        edits: vec![Edit { span, text }],
+    });
+    let severity = match error.code {
+        "manual.duplicate" | "manual.no-reason" => Severity::Doubt,
+        _ => Severity::Fault,
+    };
+    Finding::new(error.code, severity, error.span, error.message)
+        .help(error.help)
+        .fix(fix)
+}
+
+const CLEAN: Example = Example {
+    manual: "manual m\nsource page 1\nfeature web width\n  build 51.90 to 52.05 mm\n",
+    log: "job x\nmanual m\n2026-03-14 build\nweb width = 52.03 mm\n",
+};
+
+const fn log(log: &'static str) -> Example {
+    Example {
+        manual: CLEAN.manual,
+        log,
+    }
+}
+
+/// What these findings mean.
+pub const RULES: &[Rule] = &[
+    Rule {
+        code: "line.unread",
+        severity: "fault",
+        says: "A line could not be read.",
+        why: "The line is kept as it is and everything else is read, but what it says is not judged. A line that carries a figure is never silently taken for prose.",
+        source: "the language reference",
+        fires: log("job x\nmanual m\n2026-03-14 build\nweb width 52.03 mm\n"),
+        clean: CLEAN,
+    },
+    Rule {
+        code: "text.not-utf8",
+        severity: "fault",
+        says: "A line holds bytes that are not UTF-8 text.",
+        why: "The file was saved in another encoding. The rest is read; `tidy` leaves such a file alone, so that nothing is lost.",
+        source: "The Unicode Standard, UTF-8",
+        // A Rust string cannot hold such bytes, so the example shows what they become.
+        fires: log("job caf\u{FFFD}\nmanual m\n2026-03-14 build\nweb width = 52.03 mm\n"),
+        clean: CLEAN,
+    },
+    Rule {
+        code: "text.control",
+        severity: "fault",
+        says: "A line holds a NUL byte or another control character.",
+        why: "It cannot be seen, and it cannot have been meant. The line is not read.",
+        source: "the language reference",
+        fires: log("job x\nmanual m\n2026-03-14 build\nweb width = 52.03 mm\nnote \u{0}\n"),
+        clean: CLEAN,
+    },
+    Rule {
+        code: "text.long-line",
+        severity: "fault",
+        says: "A line is longer than 16 KiB.",
+        why: "No bench note is that long; the bound keeps a broken file from taking all the time and memory there is.",
+        source: "the language reference",
+        fires: log(""),
+        clean: CLEAN,
+    },
+    Rule {
+        code: "table.columns",
+        severity: "fault",
+        says: "A row of a table has more figures than the heading has names.",
+        why: "Nobody can tell which column a figure belongs to.",
+        source: "the language reference",
+        fires: log("job x\nmanual m\n2026-03-14 build\nweb width = mm\n      along\n  top 52.01 52.02\n"),
+        clean: CLEAN,
+    },
+    Rule {
+        code: "unknown.unit",
+        severity: "fault",
+        says: "A figure has a unit that is not known, or that can mean several.",
+        why: "A ton is three different forces and a tenth two different lengths: it is asked, never guessed.",
+        source: "the table of units",
+        fires: log("job x\nmanual m\n2026-03-14 build\nweb width = 52.03 mn\n"),
+        clean: CLEAN,
+    },
+    Rule {
+        code: "reading.wrong-dimension",
+        severity: "fault",
+        says: "A figure is of another kind than the feature: a torque where a length is wanted.",
+        why: "It is the wrong unit or the wrong name.",
+        source: "arithmetic of dimensions",
+        fires: log("job x\nmanual m\n2026-03-14 build\nweb width = 52.03 N·m\n"),
+        clean: CLEAN,
+    },
+    Rule {
+        code: "reading.too-large",
+        severity: "fault",
+        says: "A figure has more digits than can be worked with.",
+        why: "Figures are exact decimals of 28 digits.",
+        source: "arithmetic",
+        fires: log("job x\nmanual m\n2026-03-14 build\nweb width = 520300000000000000000000000000000000 mm\n"),
+        clean: CLEAN,
+    },
+    Rule {
+        code: "job.twice",
+        severity: "fault",
+        says: "A file holds two `job` lines.",
+        why: "Readings of one job would overtake those of the other.",
+        source: "the language reference",
+        fires: log("job x\njob y\nmanual m\n2026-03-14 build\nweb width = 52.03 mm\n"),
+        clean: CLEAN,
+    },
+    Rule {
+        code: "tool.twice",
+        severity: "fault",
+        says: "Two tools have the same name.",
+        why: "Nobody can tell which of them took a reading.",
+        source: "the language reference",
+        fires: log("job x\nmanual m\ntool mic: micrometer\ntool mic: micrometer\n2026-03-14 build\nweb width = 52.03 mm\n"),
+        clean: CLEAN,
+    },
+    Rule {
+        code: "day.invalid",
+        severity: "fault",
+        says: "A date is no day of the calendar.",
+        why: "Days are counted for calibration, waiting and wear.",
+        source: "ISO 8601, the Gregorian calendar",
+        fires: log("job x\nmanual m\n2026-02-30 build\nweb width = 52.03 mm\n"),
+        clean: CLEAN,
+    },
+    Rule {
+        code: "fix.no-target",
+        severity: "fault",
+        says: "A correction names a figure that was not written.",
+        why: "The old figure must be found, so that it can be shown struck through beside the new one.",
+        source: "the language reference",
+        fires: log("job x\nmanual m\n2026-03-14 build\nweb width = 52.03 mm\nfix web width 52.63 -> 52.03 mm\n"),
+        clean: CLEAN,
+    },
+];

@@ -1,0 +1,107 @@
+//! Figures and names as they are printed in messages.
+
+use rust_decimal::Decimal;
+
+use super::case::Case;
+use crate::model::job::{Instance, Reading};
+use crate::quantity::{Band, Unit, number};
+use crate::syntax::Span;
+
+/// A figure in base units, shown in a unit: `0.045 mm`.
+pub fn figure(base: Decimal, unit: Option<&'static Unit>) -> String {
+    match unit {
+        Some(unit) => {
+            let value = unit.from_base(base).unwrap_or(base);
+            format!("{} {}", number::show(value, shown_decimals(unit, value)), unit.symbol)
+        }
+        None => number::show(base, 4),
+    }
+}
+
+/// A difference in base units, shown in a unit: no offset, so that 10 °C more is 18 °F more.
+pub fn difference(base: Decimal, unit: Option<&'static Unit>) -> String {
+    match unit {
+        Some(unit) => {
+            let value = unit.difference_from_base(base).unwrap_or(base);
+            format!("{} {}", number::show(value, shown_decimals(unit, value)), unit.symbol)
+        }
+        None => number::show(base, 4),
+    }
+}
+
+/// The unit's own number of decimals; more for figures so small that they would show as nothing.
+fn shown_decimals(unit: &Unit, value: Decimal) -> u32 {
+    let usual = unit.decimals();
+    if value.round_dp(usual).is_zero() { usual + 3 } else { usual.max(value.normalize().scale().min(usual + 1)) }
+}
+
+/// A band in a unit: `0.45 to 0.50 mm`, `at least 0.50 mm`.
+pub fn band(band: &Band, unit: Option<&'static Unit>) -> String {
+    match (band.lo, band.hi) {
+        (Some(lo), Some(hi)) if lo == hi => figure(lo, unit),
+        (Some(lo), Some(hi)) => {
+            let low = figure(lo, unit);
+            let symbol = unit.map_or("", |u| u.symbol);
+            let bare = low.strip_suffix(symbol).unwrap_or(&low).trim_end();
+            format!("{bare} to {}", figure(hi, unit))
+        }
+        (Some(lo), None) => format!("at least {}", figure(lo, unit)),
+        (None, Some(hi)) => format!("less than {}", figure(hi, unit)),
+        (None, None) => "anything".to_owned(),
+    }
+}
+
+/// A reading as it was written, blanks folded, its unit added where it was left out; as mended where it was mended.
+pub fn reading(case: &Case<'_>, reading: &Reading) -> String {
+    if reading.mended.is_some() {
+        return reading
+            .band()
+            .map_or_else(String::new, |b| band(&b, reading.unit));
+    }
+    let mut text = fold(reading.figure_span.text(case.text()));
+    if let Some(unit) = reading.unit {
+        let last = text.chars().next_back();
+        let bare = last.is_some_and(|c| c.is_ascii_digit()) || text.ends_with("no") || text.ends_with("no-go");
+        if bare {
+            text.push(' ');
+            text.push_str(unit.symbol);
+        }
+    }
+    text
+}
+
+/// A text with its blanks folded to one.
+pub fn fold(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// The name of what was read, with its part and place: `squish of cylinder 2`, `run-out at drive side`.
+pub fn subject(case: &Case<'_>, instance: &Instance) -> String {
+    let mut name = case
+        .feature(instance)
+        .map_or_else(|| fold(instance.name.span.text(case.text())), |f| f.name.name.clone());
+    if let Some(part) = &instance.part {
+        name.push_str(" of ");
+        name.push_str(&shown(case, part.span, &part.key));
+    }
+    if let Some(place) = &instance.place {
+        name.push_str(" at ");
+        name.push_str(&shown(case, place.span, &place.key));
+    }
+    name
+}
+
+/// A name as written where its key is just that, else its key (the place of a table's cell is put together from two words).
+fn shown(case: &Case<'_>, span: Span, key: &str) -> String {
+    let written = fold(span.text(case.text()));
+    if written.to_lowercase() == key { written } else { key.to_owned() }
+}
+
+/// `a`, `a and b`, `a, b and c`.
+pub fn list(names: &[String]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}

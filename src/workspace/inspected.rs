@@ -1,0 +1,56 @@
+//! One file inspected: bytes in, findings out.
+
+use std::path::Path;
+use std::sync::Arc;
+
+use super::Library;
+use super::library::load;
+use crate::judge::{Finding, Tally, judge_log, judge_manual};
+use crate::syntax::ast::SyntaxError;
+use crate::syntax::{FileKind, Source, decode};
+
+/// A file and what is to be said of it.
+#[derive(Debug)]
+pub struct Inspected {
+    /// Its text.
+    pub source: Arc<Source>,
+    /// What it is.
+    pub kind: FileKind,
+    /// What is to be said, by place.
+    pub findings: Vec<Finding>,
+    /// What was judged; all zero for a manual.
+    pub tally: Tally,
+}
+
+/// Inspects one file. `name` is shown in messages; manuals are looked for from `folder` upwards. Never fails: what is wrong with the bytes is a
+/// finding too.
+pub fn inspect(name: &str, folder: &Path, kind: FileKind, bytes: Vec<u8>, library: &Library) -> Inspected {
+    let decoded = decode(bytes);
+    let source = Arc::new(Source::new(name, decoded.text));
+    match kind {
+        FileKind::Log => {
+            let analysis = judge_log(source, decoded.errors, |names| library.resolve(folder, names));
+            Inspected {
+                source: analysis.source,
+                kind,
+                findings: analysis.findings,
+                tally: analysis.tally,
+            }
+        }
+        FileKind::Manual => manual(source, folder, decoded.errors, library),
+    }
+}
+
+fn manual(source: Arc<Source>, folder: &Path, errors: Vec<SyntaxError>, library: &Library) -> Inspected {
+    let (loaded, tree) = load(Arc::clone(&source), false, Some(folder.to_owned()), errors);
+    let loaded = Arc::new(loaded);
+    let (rules, mut problems) = library.rules_of(&loaded, folder);
+    problems.extend(loaded.problems.iter().cloned());
+    let findings = judge_manual(&loaded.manual, tree, problems, &rules, Vec::new());
+    Inspected {
+        source,
+        kind: FileKind::Manual,
+        findings,
+        tally: Tally::default(),
+    }
+}

@@ -1,0 +1,364 @@
+//! Manuals by name: from files near a log, and from the shelf. Each is read and compiled once, however many logs name it.
+
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
+
+use rustc_hash::FxHashMap;
+
+use crate::calc::Rulebook;
+use crate::judge::Resolved;
+use crate::model::Book;
+use crate::model::book::BookManual;
+use crate::model::lower_manual;
+use crate::model::manual::Manual;
+use crate::model::names::file_key;
+use crate::shelf;
+use crate::syntax::ast::{ManualTree, SyntaxError};
+use crate::syntax::{FileKind, Source, decode, nearest, parse_manual};
+
+/// A manual as it was read.
+#[derive(Debug)]
+pub struct Loaded {
+    /// Its text.
+    pub source: Arc<Source>,
+    /// What it means.
+    pub manual: Arc<Manual>,
+    /// What could not be read or understood in it.
+    pub problems: Vec<SyntaxError>,
+    /// Whether it is built in.
+    pub on_shelf: bool,
+    /// The folder in which the manuals it extends are looked for first.
+    folder: Option<PathBuf>,
+}
+
+/// Manuals already read, shared by all threads.
+#[derive(Debug, Default)]
+pub struct Library {
+    /// Folders already listed: file keys of the manuals in them.
+    folders: Mutex<FxHashMap<PathBuf, Arc<FxHashMap<String, PathBuf>>>>,
+    /// The folders that are searched for a log in a folder.
+    searches: Mutex<FxHashMap<PathBuf, Arc<Vec<PathBuf>>>>,
+    /// Files already read.
+    files: Mutex<FxHashMap<PathBuf, Arc<Loaded>>>,
+    /// Rules already put together: by the folder's search and the names asked for.
+    rules: Mutex<FxHashMap<(PathBuf, Vec<String>), Resolved>>,
+    /// The shelf, read when it is first asked for.
+    shelf: OnceLock<Vec<Arc<Loaded>>>,
+    /// The whole shelf as one book.
+    whole_shelf: OnceLock<Arc<Rulebook>>,
+}
+
+/// Takes a lock; a panic elsewhere while it was held does no harm to a cache.
+fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+    mutex.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// Reads a manual's text.
+pub(super) fn load(source: Arc<Source>, on_shelf: bool, folder: Option<PathBuf>, errors: Vec<SyntaxError>) -> (Loaded, ManualTree) {
+    let mut tree = parse_manual(&source.text);
+    let (manual, mut problems) = lower_manual(&tree, &source);
+    let mut all = errors;
+    all.append(&mut tree.errors);
+    all.append(&mut problems);
+    let loaded = Loaded {
+        source,
+        manual: Arc::new(manual),
+        problems: all,
+        on_shelf,
+        folder,
+    };
+    (loaded, tree)
+}
+
+impl Library {
+    /// An empty library.
+    pub fn new() -> Library {
+        Library::default()
+    }
+
+    /// The shelf, in its own order.
+    pub fn shelf(&self) -> &[Arc<Loaded>] {
+        self.shelf.get_or_init(|| {
+            shelf::all()
+                .iter()
+                .map(|entry| {
+                    let source = Arc::new(Source::new(format!("shelf:{}", entry.name), entry.text));
+                    Arc::new(load(source, true, None, Vec::new()).0)
+                })
+                .collect()
+        })
+    }
+
+    fn whole_shelf(&self) -> Arc<Rulebook> {
+        let rules = self.whole_shelf.get_or_init(|| {
+            let manuals = self
+                .shelf()
+                .iter()
+                .map(|loaded| book_manual(loaded, 0))
+                .collect();
+            Arc::new(Rulebook::new(Book::new(manuals)))
+        });
+        Arc::clone(rules)
+    }
+
+    /// The rules for a log in `folder` that names these manuals; the whole shelf if it names none.
+    pub fn resolve(&self, folder: &Path, names: &[String]) -> Resolved {
+        if names.is_empty() {
+            return Resolved {
+                rules: self.whole_shelf(),
+                missing: Vec::new(),
+                faulty: Vec::new(),
+            };
+        }
+        let key = (folder.to_owned(), names.iter().map(|n| file_key(n)).collect::<Vec<_>>());
+        if let Some(known) = lock(&self.rules).get(&key) {
+            return known.clone();
+        }
+        let resolved = self.put_together(folder, names);
+        lock(&self.rules).insert(key, resolved.clone());
+        resolved
+    }
+
+    fn put_together(&self, folder: &Path, names: &[String]) -> Resolved {
+        let mut chain = Chain::default();
+        let mut missing = Vec::new();
+        for (root, name) in names.iter().enumerate() {
+            match self.find(folder, name) {
+                Some(loaded) => self.extend(&loaded, folder, root, &mut chain, &mut Vec::new()),
+                None => missing.push((name.clone(), self.near(folder, name))),
+            }
+        }
+        let manuals: Vec<BookManual> = chain
+            .manuals
+            .iter()
+            .map(|(loaded, root)| book_manual(loaded, *root))
+            .collect();
+        let rules = Rulebook::new(Book::new(manuals));
+        let faulty = chain
+            .manuals
+            .iter()
+            .enumerate()
+            .map(|(number, (loaded, _))| {
+                let of_sums = rules.problems.iter().filter(|(manual, _)| *manual == number).count();
+                let own = loaded
+                    .problems
+                    .iter()
+                    .filter(|p| !matches!(p.code, "manual.duplicate" | "manual.no-reason"))
+                    .count();
+                (loaded.source.name.clone(), own + of_sums)
+            })
+            .filter(|(_, count)| *count > 0)
+            .collect();
+        Resolved {
+            rules: Arc::new(rules),
+            missing,
+            faulty,
+        }
+    }
+
+    /// Adds a manual and all it extends, each once; a circle is cut where it closes.
+    fn extend(&self, loaded: &Arc<Loaded>, folder: &Path, root: usize, chain: &mut Chain, open: &mut Vec<String>) {
+        if chain.manuals.iter().any(|(known, _)| Arc::ptr_eq(known, loaded)) {
+            return;
+        }
+        chain.manuals.push((Arc::clone(loaded), root));
+        open.push(loaded.source.name.clone());
+        let near = loaded.folder.as_deref().unwrap_or(folder);
+        for name in &loaded.manual.extends {
+            // A manual never extends itself: the same name means the one on the shelf.
+            match self.find_other(near, &name.name, loaded) {
+                Some(next) => self.extend(&next, near, root, chain, open),
+                None => chain.unknown.push(name.name.clone()),
+            }
+        }
+        open.pop();
+    }
+
+    /// Rules in which a manual stands first, as for inspecting it; with the problems of its `extends` lines.
+    pub(super) fn rules_of(&self, own: &Arc<Loaded>, folder: &Path) -> (Rulebook, Vec<SyntaxError>) {
+        let mut chain = Chain::default();
+        self.extend(own, folder, 0, &mut chain, &mut Vec::new());
+        let manuals = chain
+            .manuals
+            .iter()
+            .map(|(loaded, root)| book_manual(loaded, *root))
+            .collect();
+        let mut problems = Vec::new();
+        for name in &own.manual.extends {
+            let problem = |code, message: String, help: String| SyntaxError {
+                code,
+                span: name.span,
+                message,
+                help,
+                suggestion: None,
+            };
+            match self.find_other(folder, &name.name, own) {
+                None if is_called(own, &name.name) => problems.push(problem(
+                    "manual.cycle",
+                    format!("`{}` extends itself", name.name),
+                    "take the line out; a manual holds all it says already".to_owned(),
+                )),
+                None => {
+                    let near = self.near(folder, &name.name);
+                    problems.push(problem(
+                        "unknown.manual",
+                        format!("no manual is called `{}`", name.name),
+                        near.map_or_else(|| "`gudgeon shelf` lists the built-in ones".to_owned(), |near| format!("`{near}` is near")),
+                    ));
+                }
+                Some(next) if self.leads_to(&next, own, folder, &mut Vec::new()) => problems.push(problem(
+                    "manual.cycle",
+                    format!("`{}` extends this manual in turn, so the two go round in a circle", name.name),
+                    "take one of the two `extends` lines out".to_owned(),
+                )),
+                Some(_) => {}
+            }
+        }
+        (Rulebook::new(Book::new(manuals)), problems)
+    }
+
+    /// Whether a manual extends another, directly or through others.
+    fn leads_to(&self, from: &Arc<Loaded>, to: &Arc<Loaded>, folder: &Path, seen: &mut Vec<String>) -> bool {
+        if seen.contains(&from.source.name) {
+            return false;
+        }
+        seen.push(from.source.name.clone());
+        let near = from.folder.as_deref().unwrap_or(folder);
+        from.manual.extends.iter().any(|name| {
+            (is_called(to, &name.name) && !from.on_shelf && !is_called(from, &name.name))
+                || self
+                    .find_other(near, &name.name, from)
+                    .is_some_and(|next| self.leads_to(&next, to, folder, seen))
+        })
+    }
+
+    /// A manual by its name: beside the log, in `manuals` folders upwards, on the shelf.
+    pub fn find(&self, folder: &Path, name: &str) -> Option<Arc<Loaded>> {
+        self.candidates(folder, name).next()
+    }
+
+    /// A manual by its name that is not `own`.
+    fn find_other(&self, folder: &Path, name: &str, own: &Loaded) -> Option<Arc<Loaded>> {
+        self.candidates(folder, name)
+            .find(|found| found.source.name != own.source.name && found.source.text != own.source.text)
+    }
+
+    fn candidates<'l>(&'l self, folder: &Path, name: &str) -> impl Iterator<Item = Arc<Loaded>> + 'l {
+        let wanted = file_key(name.trim().trim_end_matches(".manual"));
+        let shelf_wanted = wanted.clone();
+        let search = self.search(folder);
+        let paths: Vec<PathBuf> = search
+            .iter()
+            .filter_map(|place| self.listed(place).get(&wanted).cloned())
+            .collect();
+        let on_files = paths.into_iter().filter_map(|path| self.read(&path));
+        let on_shelf = self
+            .shelf()
+            .iter()
+            .filter(move |loaded| file_key(&loaded.manual.name) == shelf_wanted)
+            .cloned();
+        on_files.chain(on_shelf)
+    }
+
+    /// The nearest name of a manual that exists.
+    pub fn near(&self, folder: &Path, name: &str) -> Option<String> {
+        let mut names: Vec<String> = self
+            .search(folder)
+            .iter()
+            .flat_map(|place| self.listed(place).keys().cloned().collect::<Vec<_>>())
+            .chain(self.shelf().iter().map(|l| l.manual.name.clone()))
+            .collect();
+        names.sort();
+        nearest(&file_key(name), names.iter().map(String::as_str)).map(str::to_owned)
+    }
+
+    /// The folders in which manuals are looked for, nearest first: the log's own, its `manuals` folder, and those of the folders above it up to
+    /// the root of its repository.
+    fn search(&self, folder: &Path) -> Arc<Vec<PathBuf>> {
+        if let Some(known) = lock(&self.searches).get(folder) {
+            return Arc::clone(known);
+        }
+        let start = std::path::absolute(folder).unwrap_or_else(|_| folder.to_owned());
+        let root = start
+            .ancestors()
+            .find(|above| above.join(".git").exists() || above.join("gudgeon.toml").exists())
+            .map(Path::to_owned);
+        let mut places = vec![folder.to_owned(), folder.join("manuals")];
+        // Outside a repository two floors up are enough to find a shop's manuals, and few enough not to wander off.
+        let floors = if root.is_some() { usize::MAX } else { 2 };
+        let above = start
+            .ancestors()
+            .skip(1)
+            .take(floors)
+            .take_while(|above| root.as_ref().is_none_or(|root| above.starts_with(root)));
+        places.extend(above.map(|above| above.join("manuals")));
+        let places = Arc::new(places);
+        lock(&self.searches).insert(folder.to_owned(), Arc::clone(&places));
+        places
+    }
+
+    /// The manuals in a folder, by file key; of two that fold to one key, the first by name.
+    fn listed(&self, folder: &Path) -> Arc<FxHashMap<String, PathBuf>> {
+        if let Some(known) = lock(&self.folders).get(folder) {
+            return Arc::clone(known);
+        }
+        let place = if folder.as_os_str().is_empty() { Path::new(".") } else { folder };
+        let mut paths: Vec<PathBuf> = std::fs::read_dir(place)
+            .into_iter()
+            .flatten()
+            .filter_map(Result::ok)
+            .map(|entry| folder.join(entry.file_name()))
+            .filter(|path| FileKind::of_path(path) == Some(FileKind::Manual) && path.is_file())
+            .collect();
+        paths.sort();
+        let mut listed = FxHashMap::default();
+        for path in paths {
+            let stem = path.file_stem().map(|s| s.to_string_lossy().into_owned()).unwrap_or_default();
+            listed.entry(file_key(&stem)).or_insert(path);
+        }
+        let listed = Arc::new(listed);
+        lock(&self.folders).insert(folder.to_owned(), Arc::clone(&listed));
+        listed
+    }
+
+    fn read(&self, path: &Path) -> Option<Arc<Loaded>> {
+        if let Some(known) = lock(&self.files).get(path) {
+            return Some(Arc::clone(known));
+        }
+        let bytes = std::fs::read(path).ok()?;
+        let decoded = decode(bytes);
+        let name = path.display().to_string();
+        let name = name.strip_prefix("./").unwrap_or(&name).to_owned();
+        let source = Arc::new(Source::new(name, decoded.text));
+        let folder = path.parent().map(Path::to_owned);
+        let loaded = Arc::new(load(source, false, folder, decoded.errors).0);
+        lock(&self.files).insert(path.to_owned(), Arc::clone(&loaded));
+        Some(loaded)
+    }
+}
+
+/// Manuals in the order of precedence, each with the number of the `manual` line that brought it in.
+#[derive(Default)]
+struct Chain {
+    manuals: Vec<(Arc<Loaded>, usize)>,
+    unknown: Vec<String>,
+}
+
+fn book_manual(loaded: &Arc<Loaded>, root: usize) -> BookManual {
+    BookManual {
+        source: Arc::clone(&loaded.source),
+        manual: Arc::clone(&loaded.manual),
+        on_shelf: loaded.on_shelf,
+        root,
+    }
+}
+
+/// Whether a name means this manual: its own name or its file's.
+fn is_called(loaded: &Loaded, name: &str) -> bool {
+    let wanted = file_key(name);
+    let stem = Path::new(&loaded.source.name)
+        .file_stem()
+        .map(|s| file_key(&s.to_string_lossy()))
+        .unwrap_or_default();
+    file_key(&loaded.manual.name) == wanted || stem == wanted
+}

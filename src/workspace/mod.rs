@@ -1,0 +1,12 @@
+//! Where files are: logs and manuals found and read, manuals kept for all logs that name them. The faces go through here; what they get is judged
+//! by pure functions.
+
+pub mod discover;
+mod inspected;
+mod library;
+mod start;
+
+pub use crate::syntax::FileKind as Kind;
+pub use inspected::{Inspected, inspect};
+pub use library::Library;
+pub use start::start;

@@ -1,0 +1,99 @@
+//! A new log from a manual: the head, the steps, and the readings to fill in.
+
+use std::path::Path;
+
+use super::Library;
+use crate::calc::Rulebook;
+use crate::model::manual::{Feature, Step, Target};
+
+/// The text of a new log to be judged by a manual; or, if there is no such manual, a message that names the nearest.
+pub fn start(manual: &str, folder: &Path, library: &Library) -> Result<String, String> {
+    let resolved = library.resolve(folder, std::slice::from_ref(&manual.to_owned()));
+    if let Some((name, near)) = resolved.missing.first() {
+        return Err(match near {
+            Some(near) => format!("no manual is called `{name}`; `{near}` is near"),
+            None => format!("no manual is called `{name}`; `gudgeon shelf` lists the built-in ones"),
+        });
+    }
+    let rules = &resolved.rules;
+    let mut text = format!(
+        "job      # what is to be done, in a few words\nmachine  # which machine, with its number\nowner    # whose it is\nhours    # what the meter shows\nmanual   {}\n\n\
+         # tool NAME: KIND, reads to …, good to …\n# tool press: press, rated …\n\n# Give the day a date, and take the `#` away line by line as the work is done.\n",
+        manual.trim().trim_end_matches(".manual")
+    );
+    text.push_str("\n# 2026-01-31  as found\n");
+    let required = rules.book.features.iter().filter(|f| !f.required.is_empty());
+    let as_found: Vec<&Feature> = required
+        .clone()
+        .filter(|f| f.required.iter().any(|stage| stage == "as found"))
+        .collect();
+    for feature in &as_found {
+        blank_readings(feature, None, &mut text);
+    }
+    text.push_str("\n# 2026-01-31  build\n");
+    let first_manual = |manual: usize| rules.book.manuals.get(manual).is_some_and(|m| m.root == 0);
+    for procedure in &rules.book.procedures {
+        let steps: Vec<&Step> = procedure
+            .steps
+            .iter()
+            .filter(|s| !s.optional && first_manual(s.manual))
+            .collect();
+        if steps.is_empty() {
+            continue;
+        }
+        text.push_str(&format!("\n# {}\n", procedure.name.name));
+        for step in steps {
+            step_lines(step, rules, &mut text);
+        }
+    }
+    for feature in required.filter(|f| f.required.iter().any(|stage| stage != "as found")) {
+        blank_readings(feature, None, &mut text);
+    }
+    text.push_str("\n# closed 2026-01-31\n");
+    Ok(text)
+}
+
+fn step_lines(step: &Step, rules: &Rulebook, text: &mut String) {
+    if step.reads.is_empty() {
+        text.push_str(&format!("# did {}", step.name.name));
+        for need in &step.needs {
+            text.push_str(&format!(", {}", need.name));
+        }
+        for bound in &step.bounds {
+            text.push_str(&format!(", {} …", bound.name));
+        }
+        text.push('\n');
+        return;
+    }
+    text.push_str(&format!("# {}:\n", step.name.name));
+    for target in &step.reads {
+        let feature = rules
+            .book
+            .feature(&target.feature)
+            .and_then(|id| rules.book.features.get(id));
+        if let Some(feature) = feature {
+            blank_readings(feature, Some(target), text);
+        }
+    }
+}
+
+/// A line to fill in for each part and place, with its limit behind it.
+fn blank_readings(feature: &Feature, target: Option<&Target>, text: &mut String) {
+    let unit = feature.unit.map_or("", |u| u.symbol);
+    let limits: Vec<String> = feature
+        .limits
+        .iter()
+        .map(|limit| format!("{} {}", limit.stage, limit.words()))
+        .collect();
+    let note = if limits.is_empty() { String::new() } else { format!("   # {}", limits.join("; ")) };
+    for (part, place) in crate::judge::rules::evidence::expected(feature, target) {
+        let mut name = feature.name.name.clone();
+        for (word, said) in [(" of ", part), (" at ", place)] {
+            if let Some(said) = said {
+                name.push_str(word);
+                name.push_str(said);
+            }
+        }
+        text.push_str(&format!("# {name} = … {unit}{note}\n"));
+    }
+}
