@@ -40,7 +40,7 @@ pub struct Case<'a> {
     /// Every step done, with the number of its event.
     pub done: Vec<(usize, &'a Done)>,
     /// For each feature, every event that disturbs it, with the part and place it is bound to.
-    disturbances: Vec<Vec<(usize, &'a Target)>>,
+    disturbances: Vec<Vec<Disturbance<'a>>>,
     /// Every derived feature as it stands at the end.
     pub finals: Vec<Final<'a>>,
 }
@@ -72,7 +72,11 @@ impl<'a> Case<'a> {
             for target in &step.disturbs {
                 let id = rules.book.feature(&target.feature);
                 if let Some(list) = id.and_then(|id| disturbances.get_mut(id)) {
-                    list.push((*event, target));
+                    list.push(Disturbance {
+                        event: *event,
+                        target,
+                        only: only_of(done),
+                    });
                 }
             }
         }
@@ -90,7 +94,7 @@ impl<'a> Case<'a> {
             finals: Vec::new(),
         };
         case.overtaken = job.instances.iter().map(|i| case.overtaker(i)).collect();
-        case.verdicts = job.readings.iter().map(|r| case.verdict(r)).collect();
+        case.verdicts = job.readings.iter().map(|r| case.verdict_of(r)).collect();
         case.finals = finals(&case);
         case
     }
@@ -174,7 +178,8 @@ impl<'a> Case<'a> {
         feature.limit_at(self.stage(reading.event))
     }
 
-    fn verdict(&self, reading: &Reading) -> Option<Verdict> {
+    /// The verdict of a reading; `None` where there is no limit or no figure.
+    pub fn verdict_of(&self, reading: &Reading) -> Option<Verdict> {
         let limit = self.limit_of(reading)?;
         let worst = |a: Verdict, b: Verdict| match (a, b) {
             (Verdict::Out, _) | (_, Verdict::Out) => Verdict::Out,
@@ -210,23 +215,52 @@ impl<'a> Case<'a> {
     }
 
     /// Every event that disturbs this feature at this part and place, in order.
-    fn disturbed<'c>(&'c self, feature: FeatureId, instance: &'c Instance) -> impl Iterator<Item = usize> + 'c {
-        self.disturbances
-            .get(feature)
-            .into_iter()
-            .flatten()
-            .filter(|(_, target)| {
-                let part = target
-                    .part
+    pub fn disturbed<'c>(&'c self, feature: FeatureId, instance: &'c Instance) -> impl Iterator<Item = usize> + 'c {
+        let list = self.disturbances.get(feature).map_or(&[][..], Vec::as_slice);
+        list.iter()
+            .filter(move |disturbance| {
+                let Target { part, place, .. } = disturbance.target;
+                let of_part = part
                     .as_ref()
                     .is_none_or(|part| instance.part.as_ref().is_some_and(|p| p.key == *part));
-                let place = target
-                    .place
+                let at_place = place
                     .as_ref()
                     .is_none_or(|place| instance.place.as_ref().is_some_and(|p| place_within(&p.key, place)));
-                part && place
+                of_part && at_place && self.is_meant(disturbance, feature, instance)
             })
-            .map(|(at, _)| *at)
+            .map(|disturbance| disturbance.event)
+    }
+
+    /// Whether a step that was done on one part or place only (`did fit base gasket, on cylinder 1`) was done on this one. Words that are no part and
+    /// no place of the feature (`on centres`) say nothing of it.
+    fn is_meant(&self, disturbance: &Disturbance<'_>, feature: FeatureId, instance: &Instance) -> bool {
+        let is_at = |instance: &Instance, wanted: &str| {
+            let part = instance.part.as_ref().is_some_and(|p| p.key == wanted);
+            part || instance.place.as_ref().is_some_and(|p| place_within(&p.key, wanted))
+        };
+        let known: Vec<&str> = disturbance
+            .only
+            .iter()
+            .copied()
+            .filter(|name| {
+                self.by_feature
+                    .get(feature)
+                    .into_iter()
+                    .flatten()
+                    .filter_map(|index| self.job.instances.get(*index))
+                    .any(|other| is_at(other, name))
+            })
+            .collect();
+        known.is_empty() || known.iter().any(|name| is_at(instance, name))
+    }
+
+    /// Whether a reading was taken with blades, by the tool's plain name or its declared kind.
+    pub fn is_by_blades(&self, reading: &Reading) -> bool {
+        let blades = |name: &str| name.contains("feeler") || name.contains("blade");
+        reading.tool.as_ref().is_some_and(|tool| {
+            let kind = self.job.tool(&tool.key).map_or("", |t| t.kind.as_str());
+            blades(&tool.key) || blades(kind)
+        })
     }
 
     /// Whether a step's line says what is needed, under any of the names.
@@ -264,6 +298,28 @@ impl<'a> Case<'a> {
     pub fn with_limit(&self, finding: Finding, limit: &Limit) -> Finding {
         finding.see_in(self.rules.book.source(limit.manual), limit.span, self.limit_note(limit))
     }
+}
+
+/// A step that disturbs a feature.
+#[derive(Clone)]
+struct Disturbance<'a> {
+    event: usize,
+    /// What the manual says it disturbs.
+    target: &'a Target,
+    /// What the log says it was done on: keys that may be parts or places.
+    only: Vec<&'a str>,
+}
+
+/// What the ticks `on …`, `of …` and `at …` of a step name.
+fn only_of(done: &Done) -> Vec<&str> {
+    done.said
+        .iter()
+        .filter_map(|said| {
+            ["on ", "of ", "at "]
+                .iter()
+                .find_map(|word| said.key.strip_prefix(word))
+        })
+        .collect()
 }
 
 /// Parts that a `chose … over …` line left, unless a later line takes them after all.

@@ -93,6 +93,8 @@ pub struct Tally {
     pub out: usize,
     /// Verdict `not proven`.
     pub not_proven: usize,
+    /// Of those out or not proven, how many have been read again since, or are of a part that was left for another.
+    pub history: usize,
     /// Latest readings that a later step has overtaken.
     pub stale: usize,
     /// Readings that no limit was known for.
@@ -108,6 +110,7 @@ impl Tally {
         self.inside += other.inside;
         self.out += other.out;
         self.not_proven += other.not_proven;
+        self.history += other.history;
         self.stale += other.stale;
         self.unjudged += other.unjudged;
         self.steps_open += other.steps_open;

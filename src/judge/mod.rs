@@ -97,33 +97,34 @@ fn in_order(findings: &mut [Finding]) {
     });
 }
 
-/// Counts what was judged: the latest reading of each feature at each part and place, and derived figures.
+/// Counts what was judged: every reading that is no claim, and derived figures.
 fn tally(case: &Case<'_>) -> Tally {
     let mut tally = Tally::default();
-    let mut count = |verdict: Option<Verdict>| match verdict {
-        Some(verdict) => {
-            tally.judged += 1;
-            match verdict {
-                Verdict::In => tally.inside += 1,
-                Verdict::Out => tally.out += 1,
-                Verdict::NotProven => tally.not_proven += 1,
-            }
+    let mut count = |verdict: Option<Verdict>, is_history: bool| {
+        let Some(verdict) = verdict else {
+            tally.unjudged += 1;
+            return;
+        };
+        tally.judged += 1;
+        match verdict {
+            Verdict::In => tally.inside += 1,
+            Verdict::Out => tally.out += 1,
+            Verdict::NotProven => tally.not_proven += 1,
         }
-        None => tally.unjudged += 1,
+        tally.history += usize::from(is_history && verdict != Verdict::In);
     };
     for (index, reading) in case.job.readings.iter().enumerate() {
-        let derived = case
-            .instance(reading)
-            .and_then(|i| i.feature)
-            .is_some_and(|f| case.is_derived(f));
+        let Some(instance) = case.instance(reading) else { continue };
+        let derived = instance.feature.is_some_and(|f| case.is_derived(f));
         if reading.points.is_empty() || (derived && is_claim(reading)) {
             continue;
         }
-        count(case.verdicts.get(index).copied().flatten());
+        let is_latest = case.latest(instance).is_some_and(|(latest, _)| latest == index);
+        count(case.verdicts.get(index).copied().flatten(), !is_latest || case.is_left(instance));
     }
     for figure in &case.finals {
         if let Some(verdict) = figure.verdict(case) {
-            count(Some(verdict));
+            count(Some(verdict), false);
         }
     }
     tally.stale = rules::evidence::stale_readings(case).count();

@@ -19,8 +19,13 @@ pub fn closing_line(summary: &Summary) -> String {
     let tally = &summary.tally;
     let mut parts = Vec::new();
     if tally.judged > 0 {
+        let history = match tally.history {
+            0 => String::new(),
+            1 => " (1 of these is history)".to_owned(),
+            number => format!(" ({number} of these are history)"),
+        };
         parts.push(format!(
-            "{} judged: {} in, {} out, {} not proven",
+            "{} judged: {} in, {} out, {} not proven{history}",
             count(tally.judged, "reading", "readings"),
             tally.inside,
             tally.out,
@@ -94,6 +99,7 @@ mod tests {
                 inside: 205,
                 out: 6,
                 not_proven: 3,
+                history: 4,
                 stale: 6,
                 unjudged: 12,
                 steps_open: 2,
@@ -108,8 +114,8 @@ mod tests {
         };
         assert_eq!(
             closing_line(&summary),
-            "5 logs, 3 manuals: 214 readings judged: 205 in, 6 out, 3 not proven; 6 stale; 12 without a limit; \
-             2 steps open. 1 danger, 9 faults, 3 doubts, 2 open."
+            "5 logs, 3 manuals: 214 readings judged: 205 in, 6 out, 3 not proven (4 of these are history); 6 stale; \
+             12 without a limit; 2 steps open. 1 danger, 9 faults, 3 doubts, 2 open."
         );
     }
 

@@ -7,15 +7,19 @@
 use std::collections::BTreeSet;
 
 use miette::{LabeledSpan, MietteError, MietteSpanContents, SourceCode, SourceSpan, SpanContents};
+use unicode_width::UnicodeWidthStr;
 
-use super::visible::{Clipped, clip, one_line};
+use super::visible::{Clipped, clip, one_line, wrap};
 use crate::syntax::{Source, Span};
 
 /// A place that covers more lines than this is shown by its first line.
 const MOST_LINES: usize = 6;
 
 /// Longest label, in characters.
-const MOST_LABEL: usize = 160;
+const MOST_LABEL: usize = 400;
+
+/// Columns a label gets, however far to the right it hangs.
+const LEAST_LABEL: usize = 30;
 
 /// A place to be shown.
 pub struct Mark<'a> {
@@ -147,6 +151,10 @@ impl Snippet {
                 .get(*number)
                 .map(|mark| one_line(mark.label, MOST_LABEL))
                 .filter(|label| !label.is_empty());
+            // A label hangs from the middle of its place; a long one goes on below itself and not out of the window.
+            let middle = self.middle(line_start(&starts, start), start, end);
+            let room = width.saturating_sub(middle).max(LEAST_LABEL);
+            let label = label.map(|label| wrap(&label, room, ""));
             self.labels.push(if *number == 0 {
                 LabeledSpan::new_primary_with_span(label, span)
             } else {
@@ -167,6 +175,22 @@ impl Snippet {
         // A byte that belongs to no block, so that no span can end in one and be empty at the start of the next.
         self.text.push('\n');
     }
+
+    /// Column of the middle of a place, on the line that begins at `line`.
+    fn middle(&self, line: usize, start: usize, end: usize) -> usize {
+        let before = self.text.get(line..start).map_or(0, UnicodeWidthStr::width);
+        let under = self.text.get(start..end).map_or(0, UnicodeWidthStr::width);
+        before + under / 2
+    }
+}
+
+/// Where the line begins that holds an offset.
+fn line_start(starts: &[usize], offset: usize) -> usize {
+    let next = starts.partition_point(|start| *start <= offset);
+    starts
+        .get(next.saturating_sub(1))
+        .copied()
+        .unwrap_or(offset)
 }
 
 /// A span with the lines it covers, cut to what can be shown.

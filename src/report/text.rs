@@ -79,12 +79,12 @@ impl Text {
                 label: &related.message,
             });
         }
-        let shown = Shown {
-            help: one_line(&finding.help, MOST_PROSE),
-            snippet: Snippet::new(&marks, self.width.saturating_sub(FRAME).clamp(40, 160)),
-        };
-        let theme = self.theme(finding.severity, shown.snippet.labels());
-        let (head, help) = (theme.styles.error, theme.styles.help);
+        let shown = Shown(Snippet::new(
+            &marks,
+            self.width.saturating_sub(FRAME).clamp(40, 160),
+        ));
+        let theme = self.theme(finding.severity, shown.0.labels());
+        let (head, advice) = (theme.styles.error, theme.styles.help);
         let width = self.width.max(40);
 
         let code = format!("{}[{}]", finding.severity.word(), finding.code);
@@ -106,13 +106,13 @@ impl Text {
             // The first line is the message, which is written above, in our own words for the severity.
             out.push_str(drawn.split_once('\n').map_or("", |(_, rest)| rest));
         }
-        if let Some(fix) = &finding.fix
-            && !fix.title.is_empty()
-        {
-            let title = one_line(&fix.title, MOST_PROSE);
-            let prose = wrap(&title, width.saturating_sub(2), "        ");
-            let prose = prose.trim_start();
-            out.push_str(&format!("   {} {prose}\n", help.style("fix:")));
+        let fix = finding.fix.as_ref().map_or("", |fix| fix.title.as_str());
+        for (title, text) in [("help:", finding.help.as_str()), ("fix:", fix)] {
+            if !text.is_empty() {
+                let prose = wrap(&one_line(text, MOST_PROSE), width - 2, "        ");
+                let title = advice.style(format!("{title:>7}")).to_string();
+                out.push_str(&format!("{title} {}\n", prose.trim_start()));
+            }
         }
     }
 
@@ -142,11 +142,9 @@ impl Text {
     }
 }
 
-/// The part of a finding that is drawn: its lines and its help. The message is written apart.
-struct Shown {
-    help: String,
-    snippet: Snippet,
-}
+/// The part of a finding that is drawn. The message before it and the help behind it are written apart, in words of
+/// our own.
+struct Shown(Snippet);
 
 impl fmt::Display for Shown {
     fn fmt(&self, _: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -155,24 +153,20 @@ impl fmt::Display for Shown {
 }
 
 impl fmt::Debug for Shown {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.help)
+    fn fmt(&self, _: &mut fmt::Formatter<'_>) -> fmt::Result {
+        Ok(())
     }
 }
 
 impl std::error::Error for Shown {}
 
 impl Diagnostic for Shown {
-    fn help<'a>(&'a self) -> Option<Box<dyn fmt::Display + 'a>> {
-        (!self.help.is_empty()).then(|| Box::new(&self.help) as Box<dyn fmt::Display>)
-    }
-
     fn source_code(&self) -> Option<&dyn SourceCode> {
-        Some(&self.snippet)
+        Some(&self.0)
     }
 
     fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
-        Some(Box::new(self.snippet.labels().iter().cloned()))
+        Some(Box::new(self.0.labels().iter().cloned()))
     }
 }
 

@@ -42,6 +42,8 @@ pub struct Library {
     files: Mutex<FxHashMap<PathBuf, Arc<Loaded>>>,
     /// Rules already put together: by the folder's search and the names asked for.
     rules: Mutex<FxHashMap<(PathBuf, Vec<String>), Resolved>>,
+    /// Manuals given as texts; they come before files and shelf.
+    given: Mutex<Vec<Arc<Loaded>>>,
     /// The shelf, read when it is first asked for.
     shelf: OnceLock<Vec<Arc<Loaded>>>,
     /// The whole shelf as one book.
@@ -74,6 +76,16 @@ impl Library {
     /// An empty library.
     pub fn new() -> Library {
         Library::default()
+    }
+
+    /// Gives a manual as a text, shown under a name such as `tarn-250.manual`. It is found before files and shelf, in every folder.
+    pub fn give(&self, name: &str, text: &str) {
+        let source = Arc::new(Source::new(name, text));
+        let loaded = Arc::new(load(source, false, None, Vec::new()).0);
+        let mut given = lock(&self.given);
+        given.retain(|known| known.source.name != name);
+        given.push(loaded);
+        lock(&self.rules).clear();
     }
 
     /// The shelf, in its own order.
@@ -251,13 +263,18 @@ impl Library {
             .iter()
             .filter_map(|place| self.listed(place).get(&wanted).cloned())
             .collect();
+        let given: Vec<Arc<Loaded>> = lock(&self.given)
+            .iter()
+            .filter(|loaded| is_called(loaded, name))
+            .cloned()
+            .collect();
         let on_files = paths.into_iter().filter_map(|path| self.read(&path));
         let on_shelf = self
             .shelf()
             .iter()
             .filter(move |loaded| file_key(&loaded.manual.name) == shelf_wanted)
             .cloned();
-        on_files.chain(on_shelf)
+        given.into_iter().chain(on_files).chain(on_shelf)
     }
 
     /// The nearest name of a manual that exists.
@@ -327,7 +344,10 @@ impl Library {
         }
         let bytes = std::fs::read(path).ok()?;
         let decoded = decode(bytes);
-        let name = path.display().to_string();
+        // Shown as the other files are: from the current folder, where it lies below it.
+        let here = std::env::current_dir().ok();
+        let shown = here.and_then(|here| path.strip_prefix(here).ok()).unwrap_or(path);
+        let name = shown.display().to_string();
         let name = name.strip_prefix("./").unwrap_or(&name).to_owned();
         let source = Arc::new(Source::new(name, decoded.text));
         let folder = path.parent().map(Path::to_owned);

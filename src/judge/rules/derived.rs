@@ -13,6 +13,7 @@ use crate::model::manual::Feature;
 use crate::quantity::{Verdict, number, verdict};
 
 use super::limits::how_far;
+use super::readings::slip_among;
 
 /// Works every sum by hand and every derived feature again.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
@@ -253,13 +254,13 @@ fn judge(case: &Case<'_>, figure: &Final<'_>, out: &mut Vec<Finding>) {
         }
     };
     let Some(limit) = figure.limit(case) else { return };
-    let rests_on_stale = worked.inputs.iter().any(|index| {
-        case.job
-            .readings
-            .get(*index)
-            .is_some_and(|r| case.overtaken.get(r.instance).copied().flatten().is_some())
-    });
-    if rests_on_stale {
+    // What rests on a stale reading proves nothing, and what rests on a slip only repeats it.
+    let shaky = worked
+        .inputs
+        .iter()
+        .filter_map(|index| case.job.readings.get(*index))
+        .any(|r| case.overtaken.get(r.instance).copied().flatten().is_some() || slip_among(r).is_some());
+    if shaky {
         return;
     }
     let mut name = figure.feature.name.name.clone();

@@ -7,7 +7,8 @@ use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule};
 use crate::judge::words;
 use crate::model::book::FeatureId;
-use crate::model::job::{Instance, Reading};
+use crate::model::job::{Instance, Reading, ReadingKind};
+use crate::quantity::Verdict;
 use crate::model::manual::{Feature, Target};
 use crate::model::names::place_within;
 
@@ -48,31 +49,65 @@ fn stale(case: &Case<'_>, out: &mut Vec<Finding>) {
     }
     for ((event, overtaker), list) in groups {
         let Some((instance, reading)) = list.first() else { continue };
-        let step = step_name(case, overtaker);
+        let steps = overtakers(case, instance, reading);
         let name = match list.len() {
             1 => format!("{} ({})", words::subject(case, instance), words::reading(case, reading)),
             _ => case.feature(instance).map_or_else(String::new, |f| format!("{} ({} readings)", f.name.name, list.len())),
         };
-        let message = format!(
-            "{name} was read before `{step}` on line {}, which disturbs it: it proves nothing any more",
-            case.line_of(overtaker)
-        );
+        let (which, disturb) = match steps.as_slice() {
+            [] => (step_on_line(case, overtaker), "disturbs"),
+            [one] => (step_on_line(case, *one), "disturbs"),
+            [first, .., last] => {
+                let between = if steps.len() > 2 { format!(", {} more", steps.len() - 2) } else { String::new() };
+                (format!("{}{between} and {}", step_on_line(case, *first), step_on_line(case, *last)), "disturb")
+            }
+        };
+        let message = format!("{name} was read before {which}, which {disturb} it: it proves nothing any more");
+        let even_then = match (case.verdict_of(reading), case.limit_of(reading)) {
+            (Some(Verdict::NotProven), Some(limit)) if list.len() == 1 => {
+                format!("; even then it was not proven to be {}", limit.words())
+            }
+            _ => String::new(),
+        };
+        let message = format!("{message}{even_then}");
         let span = if list.len() == 1 { reading.figure_span } else { case.event_span(event) };
         let again = words::fold(reading.name_span.text(case.text()));
-        out.push(
-            Finding::new("reading.stale", case.owed(), span, message)
-                .label("read before the step")
-                .help(format!("read it again and write it below the step: `{again} = …`"))
-                .see(case.event_span(overtaker), "this came after the reading"),
-        );
+        let mut finding = Finding::new("reading.stale", case.owed(), span, message)
+            .label("read before the step")
+            .help(format!("read it again and write it below line {}: `{again} = …`", case.line_of(overtaker)));
+        if let Some(first) = steps.first().filter(|first| **first != overtaker) {
+            finding = finding.see(case.event_span(*first), "this came after the reading");
+        }
+        out.push(finding.see(case.event_span(overtaker), "this came after the reading"));
     }
 }
 
-fn step_name(case: &Case<'_>, event: usize) -> String {
-    case.done
+/// The steps that overtook a reading, each named once: the first event of each.
+fn overtakers(case: &Case<'_>, instance: &Instance, reading: &Reading) -> Vec<usize> {
+    let Some(feature) = instance.feature else { return Vec::new() };
+    let name = |event: usize| {
+        case.done
+            .iter()
+            .find(|(at, _)| *at == event)
+            .map(|(_, done)| (done.step, done.name.key.as_str()))
+    };
+    let mut list: Vec<usize> = Vec::new();
+    for event in case.disturbed(feature, instance).filter(|at| *at > reading.event) {
+        if list.iter().all(|known| name(*known) != name(event)) {
+            list.push(event);
+        }
+    }
+    list
+}
+
+/// `true crank` on line 86.
+fn step_on_line(case: &Case<'_>, event: usize) -> String {
+    let name = case
+        .done
         .iter()
         .find(|(at, _)| *at == event)
-        .map_or_else(String::new, |(_, done)| words::fold(done.name.span.text(case.text())))
+        .map_or_else(String::new, |(_, done)| words::fold(done.name.span.text(case.text())));
+    format!("`{name}` on line {}", case.line_of(event))
 }
 
 /// Readings that the manual asks for and that are not there.
@@ -129,7 +164,8 @@ pub fn absent(case: &Case<'_>, id: FeatureId, feature: &Feature, target: Option<
             .filter(|i| fits(i, part, place))
             .flat_map(|i| &i.readings)
             .filter_map(|index| case.job.readings.get(*index))
-            .any(|r| !r.points.is_empty() && stage.is_none_or(|s| s.is_empty() || case.stage(r.event).key == s))
+            // A line without a figure has a finding of its own.
+            .any(|r| (!r.points.is_empty() || r.kind == ReadingKind::NoFigure) && stage.is_none_or(|s| s.is_empty() || case.stage(r.event).key == s))
     };
     let worked = |part: Option<&str>, place: Option<&str>| {
         case.is_derived(id)

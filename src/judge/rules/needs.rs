@@ -16,9 +16,13 @@ const DEFER: &str = "The machine's workshop manual, local codes and licensed pra
 /// Checks every step that was done.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
     for (_, done) in &case.done {
-        nevers(case, done, out);
+        let forbidden = nevers(case, done, out);
         let Some(step) = case.step(done) else { continue };
         for need in &step.needs {
+            // What must not be done at all is not made right by a precaution.
+            if forbidden && case.rules.book.precaution(&need.key).is_some() {
+                continue;
+            }
             if let Some(finding) = unsaid(case, done, step, need) {
                 out.push(finding);
             }
@@ -83,15 +87,19 @@ fn capital(reason: &str) -> String {
     sentence
 }
 
-fn nevers(case: &Case<'_>, done: &Done, out: &mut Vec<Finding>) {
+/// Adds a danger for each `never` that a step breaks; whether there was one.
+fn nevers(case: &Case<'_>, done: &Done, out: &mut Vec<Finding>) -> bool {
+    let mut broken = false;
     for never in case.rules.book.procedures.iter().flat_map(|p| &p.nevers) {
         let same_step = done.step.is_some() && case.rules.book.step_id(&never.step.key) == done.step;
         let named = same_step || done.name.key == never.step.key || says(&done.name.key, &never.step.key);
         let ticked = never.ticks.iter().all(|tick| case.says_any(done, &[tick]));
         if named && ticked {
             out.push(forbidden(case, done, never));
+            broken = true;
         }
     }
+    broken
 }
 
 fn forbidden(case: &Case<'_>, done: &Done, never: &Never) -> Finding {
@@ -242,7 +250,7 @@ fn over_rating(case: &Case<'_>, step: &Step, bound: &StepBound, amount: &SaidAmo
 
 const PRESS: &str = "manual m\nprecaution web supported, also web held\n  because an unsupported web bends the shaft, and the pin can fly\n\
                      procedure crank\n  step press together  needs web supported, oiled; force up to rating of press\n";
-const TORQUE: &str = "manual m\nprocedure head\n  step torque head  torque 26 to 30 N·m\n";
+const TORQUE: &str = "manual m\nprocedure head\n  step torque head; torque 26 to 30 N·m\n";
 
 /// What these findings mean.
 pub const RULES: &[Rule] = &[
@@ -300,11 +308,11 @@ pub const RULES: &[Rule] = &[
               The machine's workshop manual, local codes and licensed practice come first.",
         source: "the manual's bound; common practice, no source",
         fires: Example {
-            manual: "manual m\nprecaution pressure\n  because seals pop and plugs fly\nprocedure test\n  step leak test  pressure up to 0.6 bar\n",
+            manual: "manual m\nprecaution pressure\n  because seals pop and plugs fly\nprocedure test\n  step leak test; pressure up to 0.6 bar\n",
             log: "job x\nmanual m\n2026-03-14 build\ndid leak test, pressure 1.2 bar\n",
         },
         clean: Example {
-            manual: "manual m\nprecaution pressure\n  because seals pop and plugs fly\nprocedure test\n  step leak test  pressure up to 0.6 bar\n",
+            manual: "manual m\nprecaution pressure\n  because seals pop and plugs fly\nprocedure test\n  step leak test; pressure up to 0.6 bar\n",
             log: "job x\nmanual m\n2026-03-14 build\ndid leak test, pressure 0.5 bar\n",
         },
     },

@@ -29,7 +29,8 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
         if latest.unsure {
             out.push(unsure(case, latest, instance));
         }
-        if latest.kind == ReadingKind::OneBlade && case.limit_of(latest).is_some() {
+        let one = latest.kind == ReadingKind::OneBlade || (latest.kind == ReadingKind::Single && case.is_by_blades(latest));
+        if one && case.limit_of(latest).is_some() {
             out.push(one_blade(case, latest, instance));
         }
         unsaid(case, latest, instance, out);
@@ -83,7 +84,7 @@ fn unsure(case: &Case<'_>, reading: &Reading, instance: &Instance) -> Finding {
 
 fn one_blade(case: &Case<'_>, reading: &Reading, instance: &Instance) -> Finding {
     let message = format!(
-        "{}: one blade alone ({}) leaves one side open",
+        "{}: one blade alone ({}) says how wide the gap is on one side only",
         words::subject(case, instance),
         words::reading(case, reading)
     );

@@ -90,7 +90,9 @@ fn name(rest: Said<'_>) -> Span {
 
 /// A line without a keyword of its own: a limit for a stage, or a bound on a step's amount.
 fn without_keyword(said: Said<'_>, word: Said<'_>) -> Read<Statement> {
-    if said.text.contains(';') {
+    // A `;` parts clauses, unless it stands in the words behind a comma: a limit's source.
+    let before_source = said.text.split(", ").next().unwrap_or("");
+    if before_source.contains(';') {
         return steps::clauses(said);
     }
     let has_figure = said.text.bytes().any(|b| b.is_ascii_digit());
