@@ -148,7 +148,12 @@ impl Compiler<'_> {
         // Its own problems are noted when its turn comes.
         let before = self.problems.len();
         let dimension = self.feature(id).map_or(feature.dimension(), |sum| sum.dimension);
-        self.problems.truncate(before);
+        let noted = self.problems.split_off(before);
+        // A circle shows only from inside, so that one is kept.
+        let circle = noted.into_iter().find(|(_, error)| error.code == "calc.circle");
+        if let Some(circle) = circle.filter(|circle| !self.problems.contains(circle)) {
+            self.problems.push(circle);
+        }
         self.known.insert(id, dimension);
         Ok(dimension)
     }

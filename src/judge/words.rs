@@ -97,6 +97,16 @@ fn shown(case: &Case<'_>, span: Span, key: &str) -> String {
     if written.to_lowercase() == key { written } else { key.to_owned() }
 }
 
+/// `was` for one, `were` for more.
+pub fn was(names: &[String]) -> &'static str {
+    if names.len() == 1 { "was" } else { "were" }
+}
+
+/// `is` for one, `are` for more.
+pub fn is(names: &[String]) -> &'static str {
+    if names.len() == 1 { "is" } else { "are" }
+}
+
 /// `a`, `a and b`, `a, b and c`.
 pub fn list(names: &[String]) -> String {
     match names {

@@ -17,8 +17,9 @@ pub fn start(manual: &str, folder: &Path, library: &Library) -> Result<String, S
     }
     let rules = &resolved.rules;
     let mut text = format!(
-        "job      # what is to be done, in a few words\nmachine  # which machine, with its number\nowner    # whose it is\nhours    # what the meter shows\nmanual   {}\n\n\
-         # tool NAME: KIND, reads to …, good to …\n# tool press: press, rated …\n\n# Give the day a date, and take the `#` away line by line as the work is done.\n",
+        "# Take the `#` away line by line as the work is done, and fill in what stands as `…`.\n\n\
+         # job      … in a few words\n# machine  … with its number\n# owner    …\n# hours    …\nmanual   {}\n\n\
+         # tool NAME: KIND, reads to …, good to …\n# tool press: press, rated …\n",
         manual.trim().trim_end_matches(".manual")
     );
     text.push_str("\n# 2026-01-31  as found\n");

@@ -121,7 +121,7 @@ fn missing(case: &Case<'_>, out: &mut Vec<Finding>) {
                 if !absent.is_empty() && !said.contains(&id) {
                     said.push(id);
                     let when = if stage.is_empty() { String::new() } else { format!(" {stage}") };
-                    let message = format!("{} is owed{when} and was not read", words::list(&absent));
+                    let message = format!("{} {} owed{when} and {} not read", words::list(&absent), words::is(&absent), words::was(&absent));
                     out.push(owed(case, feature, message));
                 }
             }
@@ -137,7 +137,7 @@ fn missing(case: &Case<'_>, out: &mut Vec<Finding>) {
                     continue;
                 }
                 said.push(id);
-                let message = format!("{} was not read, though `{}` asks for it", words::list(&absent), step.name.name);
+                let message = format!("{} {} not read, though `{}` asks for it", words::list(&absent), words::was(&absent), step.name.name);
                 out.push(owed(case, feature, message));
             }
         }

@@ -149,11 +149,11 @@ fn readings_before(case: &Case<'_>, event: usize, done: &Done, step: &Step, meas
         }
     }
     let name = words::fold(done.name.span.text(case.text()));
-    for (list, what) in [(unread, "was read"), (stale, "was read again")] {
+    for (list, what) in [(unread, "read"), (stale, "read again")] {
         if list.is_empty() {
             continue;
         }
-        let message = format!("`{name}` was done before {} {what}", words::list(&list));
+        let message = format!("`{name}` was done before {} {} {what}", words::list(&list), words::was(&list));
         let finding = Finding::new("step.order", Severity::Fault, done.name.span, message)
             .label("too early")
             .help(format!("`{}` comes first: its readings stand above this step", measuring.name.name));
