@@ -28,15 +28,17 @@ pub fn stale_readings<'c>(case: &'c Case<'_>) -> impl Iterator<Item = (&'c Insta
             let overtaker = case.overtaken.get(number).copied().flatten()?;
             let (_, latest) = case.latest(instance)?;
             let derived = instance.feature.is_some_and(|f| case.is_derived(f));
-            let counts = !case.is_left(instance) && !(derived && is_claim(latest));
-            counts.then_some((instance, latest, overtaker))
+            let no_evidence = case.is_left(instance) || (derived && is_claim(latest));
+            (!no_evidence).then_some((instance, latest, overtaker))
         })
 }
 
 /// One finding for all that was read on one line and overtaken by one step.
 fn stale(case: &Case<'_>, out: &mut Vec<Finding>) {
-    let mut groups: Vec<((usize, usize), Vec<(&Instance, &Reading)>)> = Vec::new();
-    let mut known: FxHashMap<(usize, usize), usize> = FxHashMap::default();
+    // The event of the readings and that of the last step that overtook them.
+    type Group = (usize, usize);
+    let mut groups: Vec<(Group, Vec<(&Instance, &Reading)>)> = Vec::new();
+    let mut known: FxHashMap<Group, usize> = FxHashMap::default();
     for (instance, reading, overtaker) in stale_readings(case) {
         let group = (reading.event, overtaker);
         let at = *known.entry(group).or_insert_with(|| {
