@@ -8,7 +8,7 @@ use super::finding::{Edit, Finding, Fix, Severity, Source};
 use super::rules::derived::{Final, finals};
 use crate::calc::Rulebook;
 use crate::model::Job;
-use crate::model::book::FeatureId;
+use crate::model::book::{FeatureId, StepId};
 use crate::model::job::{Done, EventKind, Instance, Reading};
 use crate::model::limit::Limit;
 use crate::model::manual::{Feature, Step, Target};
@@ -39,8 +39,8 @@ pub struct Case<'a> {
     pub left: Vec<String>,
     /// Every step done, with the number of its event.
     pub done: Vec<(usize, &'a Done)>,
-    /// For each feature, every event that disturbs it, with the part and place it is bound to.
-    disturbances: Vec<Vec<Disturbance<'a>>>,
+    /// For each feature, every step that disturbs it.
+    disturbers: Vec<Vec<Disturber<'a>>>,
     /// Every derived feature as it stands at the end.
     pub finals: Vec<Final<'a>>,
 }
@@ -64,22 +64,7 @@ impl<'a> Case<'a> {
                 _ => None,
             })
             .collect();
-        let mut disturbances = vec![Vec::new(); features];
-        for (event, done) in &done {
-            let Some(step) = done.step.and_then(|id| rules.book.step(id)) else {
-                continue;
-            };
-            for target in &step.disturbs {
-                let id = rules.book.feature(&target.feature);
-                if let Some(list) = id.and_then(|id| disturbances.get_mut(id)) {
-                    list.push(Disturbance {
-                        event: *event,
-                        target,
-                        only: only_of(done),
-                    });
-                }
-            }
-        }
+        let disturbers = disturbers(&done, job, rules, &by_feature);
         let mut case = Case {
             source,
             tree,
@@ -90,7 +75,7 @@ impl<'a> Case<'a> {
             verdicts: Vec::new(),
             left: left_parts(job),
             done,
-            disturbances,
+            disturbers,
             finals: Vec::new(),
         };
         case.overtaken = job.instances.iter().map(|i| case.overtaker(i)).collect();
@@ -204,54 +189,52 @@ impl<'a> Case<'a> {
         self.disturbed_after(feature, instance, latest.event)
     }
 
+    /// The step done at an event.
+    pub fn done_at(&self, event: usize) -> Option<&'a Done> {
+        let at = self.done.binary_search_by_key(&event, |(at, _)| *at).ok()?;
+        self.done.get(at).map(|(_, done)| *done)
+    }
+
     /// The last event after `event` that disturbs this feature at this part and place.
     pub fn disturbed_after(&self, feature: FeatureId, instance: &Instance, event: usize) -> Option<usize> {
-        self.disturbed(feature, instance).filter(|at| *at > event).last()
+        self.disturbers(feature, instance)
+            .filter_map(|disturber| {
+                let last = disturber.events.iter().rev().take_while(|d| d.event > event);
+                last.into_iter().find(|d| d.is_on(instance)).map(|d| d.event)
+            })
+            .max()
     }
 
     /// Whether something between two events disturbs this feature at this part and place.
     pub fn disturbed_between(&self, feature: FeatureId, instance: &Instance, from: usize, to: usize) -> bool {
-        self.disturbed(feature, instance).any(|at| at > from && at < to)
+        self.disturbers(feature, instance)
+            .any(|disturber| disturber.after(from).take_while(|d| d.event < to).any(|d| d.is_on(instance)))
     }
 
-    /// Every event that disturbs this feature at this part and place, in order.
-    pub fn disturbed<'c>(&'c self, feature: FeatureId, instance: &'c Instance) -> impl Iterator<Item = usize> + 'c {
-        let list = self.disturbances.get(feature).map_or(&[][..], Vec::as_slice);
-        list.iter()
-            .filter(move |disturbance| {
-                let Target { part, place, .. } = disturbance.target;
-                let of_part = part
-                    .as_ref()
-                    .is_none_or(|part| instance.part.as_ref().is_some_and(|p| p.key == *part));
-                let at_place = place
-                    .as_ref()
-                    .is_none_or(|place| instance.place.as_ref().is_some_and(|p| place_within(&p.key, place)));
-                of_part && at_place && self.is_meant(disturbance, feature, instance)
-            })
-            .map(|disturbance| disturbance.event)
-    }
-
-    /// Whether a step that was done on one part or place only (`did fit base gasket, on cylinder 1`) was done on this one. Words that are no part and
-    /// no place of the feature (`on centres`) say nothing of it.
-    fn is_meant(&self, disturbance: &Disturbance<'_>, feature: FeatureId, instance: &Instance) -> bool {
-        let is_at = |instance: &Instance, wanted: &str| {
-            let part = instance.part.as_ref().is_some_and(|p| p.key == wanted);
-            part || instance.place.as_ref().is_some_and(|p| place_within(&p.key, wanted))
-        };
-        let known: Vec<&str> = disturbance
-            .only
-            .iter()
-            .copied()
-            .filter(|name| {
-                self.by_feature
-                    .get(feature)
-                    .into_iter()
-                    .flatten()
-                    .filter_map(|index| self.job.instances.get(*index))
-                    .any(|other| is_at(other, name))
-            })
+    /// Every step that disturbs this feature at this part and place after an event: the first time it was done since, in order.
+    pub fn overtakers(&self, feature: FeatureId, instance: &Instance, event: usize) -> Vec<usize> {
+        let mut list: Vec<usize> = self
+            .disturbers(feature, instance)
+            .filter_map(|disturber| disturber.after(event).find(|d| d.is_on(instance)).map(|d| d.event))
             .collect();
-        known.is_empty() || known.iter().any(|name| is_at(instance, name))
+        list.sort_unstable();
+        list.dedup();
+        list
+    }
+
+    /// The steps whose `disturbs` holds this part and place.
+    fn disturbers<'c>(&'c self, feature: FeatureId, instance: &'c Instance) -> impl Iterator<Item = &'c Disturber<'a>> {
+        let list = self.disturbers.get(feature).map_or(&[][..], Vec::as_slice);
+        list.iter().filter(move |disturber| {
+            let Target { part, place, .. } = disturber.target;
+            let of_part = part
+                .as_ref()
+                .is_none_or(|part| instance.part.as_ref().is_some_and(|p| p.key == *part));
+            let at_place = place
+                .as_ref()
+                .is_none_or(|place| instance.place.as_ref().is_some_and(|p| place_within(&p.key, place)));
+            of_part && at_place
+        })
     }
 
     /// Whether a reading was taken with blades, by the tool's plain name or its declared kind.
@@ -301,13 +284,76 @@ impl<'a> Case<'a> {
 }
 
 /// A step that disturbs a feature.
-#[derive(Clone)]
-struct Disturbance<'a> {
-    event: usize,
+struct Disturber<'a> {
+    /// The step.
+    step: StepId,
     /// What the manual says it disturbs.
     target: &'a Target,
-    /// What the log says it was done on: keys that may be parts or places.
+    /// Each time it was done, in order.
+    events: Vec<Disturbance<'a>>,
+}
+
+impl<'a> Disturber<'a> {
+    /// Each time it was done after an event.
+    fn after(&self, event: usize) -> impl Iterator<Item = &Disturbance<'a>> {
+        let from = self.events.partition_point(|d| d.event <= event);
+        self.events.get(from..).unwrap_or_default().iter()
+    }
+}
+
+/// One time a step was done that disturbs a feature.
+struct Disturbance<'a> {
+    event: usize,
+    /// The only parts or places it was done on: keys; empty means all.
     only: Vec<&'a str>,
+}
+
+impl Disturbance<'_> {
+    /// Whether it was done on this part and place too.
+    fn is_on(&self, instance: &Instance) -> bool {
+        self.only.is_empty() || self.only.iter().any(|name| is_at(instance, name))
+    }
+}
+
+fn is_at(instance: &Instance, wanted: &str) -> bool {
+    let part = instance.part.as_ref().is_some_and(|p| p.key == wanted);
+    part || instance.place.as_ref().is_some_and(|p| place_within(&p.key, wanted))
+}
+
+/// For each feature, the steps that disturb it and when they were done.
+fn disturbers<'a>(done: &[(usize, &'a Done)], job: &Job, rules: &'a Rulebook, by_feature: &[Vec<usize>]) -> Vec<Vec<Disturber<'a>>> {
+    let mut all: Vec<Vec<Disturber<'a>>> = rules.book.features.iter().map(|_| Vec::new()).collect();
+    for (event, done) in done {
+        let Some((id, step)) = done.step.and_then(|id| rules.book.step(id).map(|step| (id, step))) else {
+            continue;
+        };
+        let named = only_of(done);
+        for target in &step.disturbs {
+            let Some(feature) = rules.book.feature(&target.feature) else { continue };
+            let Some(list) = all.get_mut(feature) else { continue };
+            // Words that are no part and no place of the feature (`on centres`) say nothing of it.
+            let instances = by_feature.get(feature).map_or(&[][..], Vec::as_slice);
+            let is_known = |name: &&str| {
+                instances
+                    .iter()
+                    .filter_map(|index| job.instances.get(*index))
+                    .any(|instance| is_at(instance, name))
+            };
+            let disturbance = Disturbance {
+                event: *event,
+                only: named.iter().copied().filter(is_known).collect(),
+            };
+            match list.iter_mut().find(|d| d.step == id && std::ptr::eq(d.target, target)) {
+                Some(known) => known.events.push(disturbance),
+                None => list.push(Disturber {
+                    step: id,
+                    target,
+                    events: vec![disturbance],
+                }),
+            }
+        }
+    }
+    all
 }
 
 /// What the ticks `on …`, `of …` and `at …` of a step name.

@@ -4,6 +4,7 @@ use pest::RuleType;
 use pest::iterators::Pair;
 
 use super::Span;
+use super::ast::Amount;
 
 /// What counts as a blank between words.
 pub(super) const BLANKS: [char; 3] = [' ', '\t', '\u{A0}'];
@@ -60,6 +61,22 @@ impl<'a> Said<'a> {
     /// The same without blanks in front.
     pub fn trim_start(self) -> Self {
         self.tail(self.text.trim_start_matches(BLANKS))
+    }
+
+    /// A figure with the unit behind it, from the one pair that holds both.
+    pub fn amount<R: RuleType>(self, pair: &Pair<'_, R>) -> Amount {
+        let whole = self.span_of(pair);
+        let text = pair.as_str();
+        let behind = text.trim_start_matches(['+', '-', '\u{2212}']);
+        let behind =
+            behind.trim_start_matches(|c: char| c.is_ascii_digit() || c == '.' || c == ',');
+        let figure = text.len() - behind.len();
+        let unit = text.len() - behind.trim_start_matches(BLANKS).len();
+        let start = self.base + pair.as_span().start();
+        Amount {
+            number: Span::new(start, start + figure),
+            unit: (unit < whole.len()).then(|| Span::new(start + unit, whole.end as usize)),
+        }
     }
 
     /// The byte at which the first word begins that is a figure, with a sign or without.

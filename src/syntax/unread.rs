@@ -98,7 +98,7 @@ pub(super) fn unreadable(line: &Line, text: &str) -> Option<Box<SyntaxError>> {
 /// The first control character that is not a tab. The bytes are looked at first: nearly no line has one.
 fn control(text: &str) -> Option<(usize, char)> {
     let suspect = |byte: &u8| (*byte < 0x20 && *byte != b'\t') || *byte == 0x7F || *byte == 0xC2;
-    if !text.as_bytes().iter().any(|byte| suspect(byte)) {
+    if !text.as_bytes().iter().any(suspect) {
         return None;
     }
     text.char_indices()

@@ -51,7 +51,9 @@ fn stale(case: &Case<'_>, out: &mut Vec<Finding>) {
     }
     for ((event, overtaker), list) in groups {
         let Some((instance, reading)) = list.first() else { continue };
-        let steps = overtakers(case, instance, reading);
+        let steps = instance
+            .feature
+            .map_or_else(Vec::new, |feature| case.overtakers(feature, instance, reading.event));
         let name = match list.len() {
             1 => format!("{} ({})", words::subject(case, instance), words::reading(case, reading)),
             _ => case.feature(instance).map_or_else(String::new, |f| format!("{} ({} readings)", f.name.name, list.len())),
@@ -84,31 +86,11 @@ fn stale(case: &Case<'_>, out: &mut Vec<Finding>) {
     }
 }
 
-/// The steps that overtook a reading, each named once: the first event of each.
-fn overtakers(case: &Case<'_>, instance: &Instance, reading: &Reading) -> Vec<usize> {
-    let Some(feature) = instance.feature else { return Vec::new() };
-    let name = |event: usize| {
-        case.done
-            .iter()
-            .find(|(at, _)| *at == event)
-            .map(|(_, done)| (done.step, done.name.key.as_str()))
-    };
-    let mut list: Vec<usize> = Vec::new();
-    for event in case.disturbed(feature, instance).filter(|at| *at > reading.event) {
-        if list.iter().all(|known| name(*known) != name(event)) {
-            list.push(event);
-        }
-    }
-    list
-}
-
 /// `true crank` on line 86.
 fn step_on_line(case: &Case<'_>, event: usize) -> String {
     let name = case
-        .done
-        .iter()
-        .find(|(at, _)| *at == event)
-        .map_or_else(String::new, |(_, done)| words::fold(done.name.span.text(case.text())));
+        .done_at(event)
+        .map_or_else(String::new, |done| words::fold(done.name.span.text(case.text())));
     format!("`{name}` on line {}", case.line_of(event))
 }
 

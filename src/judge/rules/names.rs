@@ -1,5 +1,7 @@
 //! Names that nobody knows: features, parts, places, steps, tools, stages, procedures.
 
+use rustc_hash::FxHashSet;
+
 use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::words;
@@ -31,11 +33,10 @@ fn unknown(code: &'static str, span: Span, message: String, near: Option<&str>, 
 }
 
 fn features(case: &Case<'_>, out: &mut Vec<Finding>) {
-    let mut said: Vec<&str> = Vec::new();
+    let mut said: FxHashSet<&str> = FxHashSet::default();
     for instance in &case.job.instances {
         let Some(feature) = case.feature(instance) else {
-            if !said.contains(&instance.name.key.as_str()) && !instance.readings.is_empty() {
-                said.push(&instance.name.key);
+            if !instance.readings.is_empty() && said.insert(&instance.name.key) {
                 out.push(unknown_feature(case, instance));
             }
             continue;
@@ -95,12 +96,11 @@ fn steps(case: &Case<'_>, out: &mut Vec<Finding>) {
     if case.rules.book.procedures.is_empty() {
         return;
     }
-    let mut said: Vec<&str> = Vec::new();
+    let mut said: FxHashSet<&str> = FxHashSet::default();
     for (_, done) in &case.done {
-        if done.step.is_some() || said.contains(&done.name.key.as_str()) {
+        if done.step.is_some() || !said.insert(&done.name.key) {
             continue;
         }
-        said.push(&done.name.key);
         let written = words::fold(done.name.span.text(case.text()));
         let near = nearest(&done.name.key, case.rules.book.step_names());
         // Without a manual of its own a job may hold any step; only a name that is nearly known is asked about.
@@ -133,12 +133,11 @@ fn tools(case: &Case<'_>, out: &mut Vec<Finding>) {
             SaidKind::Amount(amount) => amount.tool.as_ref(),
             _ => None,
         });
-    let mut said: Vec<&str> = Vec::new();
+    let mut said: FxHashSet<&str> = FxHashSet::default();
     for tool in in_readings.chain(in_amounts) {
-        if said.contains(&tool.key.as_str()) || is_plain(&tool.key) || case.job.tool(&tool.key).is_some() {
+        if !said.insert(&tool.key) || is_plain(&tool.key) || case.job.tool(&tool.key).is_some() {
             continue;
         }
-        said.push(&tool.key);
         let declared = case.job.tools.iter().map(|t| t.name.key.as_str());
         let near = nearest(&tool.key, declared).or_else(|| nearest(&tool.key, plain_names()));
         let written = words::fold(tool.span.text(case.text()));
@@ -153,7 +152,7 @@ fn tools(case: &Case<'_>, out: &mut Vec<Finding>) {
 }
 
 fn stages(case: &Case<'_>, out: &mut Vec<Finding>) {
-    let mut said: Vec<String> = Vec::new();
+    let mut said: FxHashSet<String> = FxHashSet::default();
     for entry in &case.tree.entries {
         let Statement::Day { stage: Some(stage), .. } = &entry.statement else {
             continue;
@@ -174,7 +173,7 @@ fn stages(case: &Case<'_>, out: &mut Vec<Finding>) {
         let all: Vec<&str> = Stage::all().collect();
         let message = format!("`{}` is no stage that is known; it is judged like `build`", words::fold(stage.text(case.text())));
         out.push(unknown("unknown.stage", *stage, message, near, &format!("the stages are {}", all.join(", "))));
-        said.push(folded);
+        said.insert(folded);
     }
 }
 

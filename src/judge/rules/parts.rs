@@ -1,40 +1,57 @@
 //! Parts: ordered against received, and what is still awaited.
 
+use rustc_hash::FxHashMap;
+
 use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::words;
-use crate::model::job::{EventKind, Part, Said, SaidKind};
+use crate::model::job::{EventKind, Part, Said, SaidKind, Word};
 use crate::quantity::number;
 
 /// Compares what came with what was ordered.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
+    let traffic = Traffic::new(case);
     for (at, event) in case.job.events.iter().enumerate() {
         match &event.kind {
-            EventKind::Got(got) => received(case, at, got, out),
-            EventKind::Ordered(part) => awaited(case, at, &part.name.key, part.name.span, out),
-            EventKind::Waiting(name) => {
-                let ordered = orders(case).any(|(_, p)| p.name.key == name.key);
-                if !ordered {
-                    awaited(case, at, &name.key, name.span, out);
-                }
-            }
+            EventKind::Got(got) => received(case, &traffic, at, got, out),
+            EventKind::Ordered(part) => awaited(case, &traffic, at, &part.name, out),
+            EventKind::Waiting(name) if !traffic.ordered.contains_key(name.key.as_str()) => awaited(case, &traffic, at, name, out),
             _ => {}
         }
     }
 }
 
-fn orders<'c>(case: &Case<'c>) -> impl Iterator<Item = (usize, &'c Part)> {
-    case.job.events.iter().enumerate().filter_map(|(at, event)| match &event.kind {
-        EventKind::Ordered(part) => Some((at, part)),
-        _ => None,
-    })
+/// Orders and arrivals of each part, in order, and where parts were fitted.
+#[derive(Default)]
+struct Traffic<'a> {
+    ordered: FxHashMap<&'a str, Vec<(usize, &'a Part)>>,
+    came: FxHashMap<&'a str, Vec<(usize, &'a Part)>>,
+    fitted: FxHashMap<&'a str, usize>,
 }
 
-fn arrivals<'c>(case: &Case<'c>) -> impl Iterator<Item = (usize, &'c Part)> {
-    case.job.events.iter().enumerate().filter_map(|(at, event)| match &event.kind {
-        EventKind::Got(part) => Some((at, part)),
-        _ => None,
-    })
+impl<'a> Traffic<'a> {
+    fn new(case: &Case<'a>) -> Traffic<'a> {
+        let mut traffic = Traffic::default();
+        for (at, event) in case.job.events.iter().enumerate() {
+            match &event.kind {
+                EventKind::Ordered(part) => traffic.ordered.entry(&part.name.key).or_default().push((at, part)),
+                EventKind::Got(part) => traffic.came.entry(&part.name.key).or_default().push((at, part)),
+                EventKind::Did(done) => {
+                    for said in &done.said {
+                        if let SaidKind::From(part) = &said.kind {
+                            traffic.fitted.entry(part).or_insert(at);
+                        }
+                    }
+                }
+                _ => {}
+            }
+        }
+        traffic
+    }
+
+    fn arrivals(&self, key: &str) -> &[(usize, &'a Part)] {
+        self.came.get(key).map_or(&[], Vec::as_slice)
+    }
 }
 
 /// A difference is accepted where its reason is written.
@@ -42,37 +59,40 @@ fn has_reason(part: &Part) -> bool {
     part.said.iter().any(|said| matches!(said.kind, SaidKind::Because))
 }
 
-fn received(case: &Case<'_>, at: usize, got: &Part, out: &mut Vec<Finding>) {
+fn received(case: &Case<'_>, traffic: &Traffic<'_>, at: usize, got: &Part, out: &mut Vec<Finding>) {
     if has_reason(got) {
         return;
     }
-    let order = orders(case).filter(|(event, _)| *event < at).find(|(_, p)| p.name.key == got.name.key);
+    let key = got.name.key.as_str();
+    let order = traffic.ordered.get(key).and_then(|list| list.iter().rev().find(|(event, _)| *event < at));
     let name = words::fold(got.name.span.text(case.text()));
     let as_said = got.said.iter().find_map(|said| match &said.kind {
-        SaidKind::OrderedAs(number) => Some((number.clone(), said)),
+        SaidKind::OrderedAs(number) => Some((number, said)),
         _ => None,
     });
     let ordered = as_said.or_else(|| {
         order.and_then(|(_, part)| part.number()).and_then(|said| match &said.kind {
-            SaidKind::Number(number) => Some((number.clone(), said)),
+            SaidKind::Number(number) => Some((number, said)),
             _ => None,
         })
     });
     // A later delivery that was put right replaces a wrong one.
-    let later = arrivals(case).any(|(event, p)| event > at && p.name.key == got.name.key && p.number().is_some());
-    if let (Some((wanted, wanted_said)), Some(came_said)) = (&ordered, got.number())
+    let later = traffic.arrivals(key).last().is_some_and(|(event, part)| *event > at && part.number().is_some());
+    if let (Some((wanted, wanted_said)), Some(came_said)) = (ordered, got.number())
         && let SaidKind::Number(came) = &came_said.kind
         && wanted != came
         && !later
     {
-        out.push(wrong_number(case, got, &name, wanted_said, came_said, wanted, came));
+        out.push(wrong_number(case, traffic, got, &name, [wanted_said, came_said], [wanted, came]));
     }
     if let Some((_, order)) = order {
-        quantity(case, got, order, &name, out);
+        quantity(traffic, got, order, &name, out);
     }
 }
 
-fn wrong_number(case: &Case<'_>, got: &Part, name: &str, wanted_said: &Said, came_said: &Said, wanted: &str, came: &str) -> Finding {
+fn wrong_number(case: &Case<'_>, traffic: &Traffic<'_>, got: &Part, name: &str, said: [&Said; 2], numbers: [&str; 2]) -> Finding {
+    let [wanted_said, came_said] = said;
+    let [wanted, came] = numbers;
     let text = |said: &Said| {
         let whole = words::fold(said.span.text(case.text()));
         let folded = whole.to_lowercase();
@@ -88,30 +108,25 @@ fn wrong_number(case: &Case<'_>, got: &Part, name: &str, wanted_said: &Said, cam
     } else {
         String::new()
     };
-    let fitted = case.done.iter().find(|(_, done)| {
-        done.said.iter().any(|said| match &said.kind {
-            SaidKind::From(part) => *part == got.name.key,
-            _ => false,
-        })
-    });
     let message = format!("{name}: ordered {}, got {}{why}", text(wanted_said), text(came_said));
     let mut finding = Finding::new("part.mismatch", Severity::Fault, came_said.span, message)
         .label("not what was ordered")
         .see(wanted_said.span, "ordered here")
         .help("do not fit it until the difference is cleared; if it is accepted, write why: `…, because the maker replaced the number`");
-    if let Some((event, _)) = fitted {
+    if let Some(event) = traffic.fitted.get(got.name.key.as_str()) {
         finding.message.push_str(", and it was fitted");
         finding = finding.see(case.event_span(*event), "fitted here");
     }
     finding
 }
 
-fn quantity(case: &Case<'_>, got: &Part, order: &Part, name: &str, out: &mut Vec<Finding>) {
+fn quantity(traffic: &Traffic<'_>, got: &Part, order: &Part, name: &str, out: &mut Vec<Finding>) {
     let (Some(wanted), Some(came)) = (order.amount("quantity"), got.amount("quantity")) else {
         return;
     };
-    let total: Option<rust_decimal::Decimal> = arrivals(case)
-        .filter(|(_, p)| p.name.key == got.name.key)
+    let total: Option<rust_decimal::Decimal> = traffic
+        .arrivals(&got.name.key)
+        .iter()
         .filter_map(|(_, p)| p.amount("quantity"))
         .try_fold(rust_decimal::Decimal::ZERO, |sum, a| sum.checked_add(a.written));
     if total == Some(wanted.written) || came.written == wanted.written {
@@ -130,15 +145,15 @@ fn quantity(case: &Case<'_>, got: &Part, order: &Part, name: &str, out: &mut Vec
     );
 }
 
-fn awaited(case: &Case<'_>, at: usize, key: &str, span: crate::syntax::Span, out: &mut Vec<Finding>) {
-    let came = arrivals(case).any(|(event, p)| p.name.key == key && event > at);
-    if came || case.left.iter().any(|left| left == key) {
+fn awaited(case: &Case<'_>, traffic: &Traffic<'_>, at: usize, part: &Word, out: &mut Vec<Finding>) {
+    let came = traffic.arrivals(&part.key).last().is_some_and(|(event, _)| *event > at);
+    if came || case.left.contains(&part.key) {
         return;
     }
-    let name = words::fold(span.text(case.text()));
+    let name = words::fold(part.span.text(case.text()));
     let message = format!("{name} was ordered and has not come");
     out.push(
-        Finding::new("part.waiting", case.owed(), span, message)
+        Finding::new("part.waiting", case.owed(), part.span, message)
             .label("still awaited")
             .help(format!("write `got {name}: number …` when it comes; if it is no longer wanted, write `chose … over {name}`")),
     );

@@ -142,17 +142,22 @@ pub(super) fn slip_among(reading: &Reading) -> Option<(Point, Repair)> {
             .collect();
         others.sort();
         let middle = *others.get(others.len() / 2)?;
-        let agree = others.iter().all(|o| (*o - middle).abs() <= near);
-        if !agree || (point.best - middle).abs() < far {
+        let agree = others.iter().all(|other| apart(*other, middle) <= near);
+        if !agree || apart(point.best, middle) < far {
             return None;
         }
         // With two figures nobody can tell which is wrong; the larger one is, since a missed half turn or a moved point adds.
         if others.len() == 1 && point.best < middle {
             return None;
         }
-        let slip = repair(point.written, Some(unit), |figure| (figure - middle).abs() <= near)?;
+        let slip = repair(point.written, Some(unit), |figure| apart(figure, middle) <= near)?;
         Some((*point, slip))
     })
+}
+
+/// How far two figures are apart; as far as can be if that does not fit.
+fn apart(a: Decimal, b: Decimal) -> Decimal {
+    a.checked_sub(b).map_or(Decimal::MAX, |d| d.abs())
 }
 
 /// The finding for a slip, with the correction to add.

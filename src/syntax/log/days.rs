@@ -1,6 +1,5 @@
 //! Lines with a date or a time: the day, the meter, the end of the job.
 
-use super::details::amount;
 use super::grammar::{Rule, of_keyword};
 use crate::syntax::Span;
 use crate::syntax::ast::{Amount, Statement};
@@ -62,7 +61,7 @@ pub(super) fn hours(said: Said<'_>) -> Read<Statement> {
         number: said.span(),
         unit: None,
     };
-    let meter = pairs.next().map_or(whole, |pair| amount(pair, said));
+    let meter = pairs.next().map_or(whole, |pair| said.amount(&pair));
     Ok(Statement::Hours(meter))
 }
 

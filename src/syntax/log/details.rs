@@ -2,40 +2,17 @@
 
 use super::figures::{amount_tail, empty_figure};
 use super::grammar::{Rule, by_rule};
-use crate::syntax::ast::{Amount, Detail, DetailKind, Value};
+use crate::syntax::Span;
+use crate::syntax::ast::{Detail, DetailKind, Value};
 use crate::syntax::said::Said;
 use crate::syntax::unread::{Read, rest_of, unread};
 use pest::iterators::Pair;
-
-/// A figure and the unit behind it.
-pub(super) fn amount(pair: Pair<'_, Rule>, said: Said<'_>) -> Amount {
-    let mut number = said.span_of(&pair);
-    let mut unit = None;
-    for inner in pair.into_inner() {
-        match inner.as_rule() {
-            Rule::unit => unit = Some(said.span_of(&inner)),
-            _ => number = said.span_of(&inner),
-        }
-    }
-    Amount { number, unit }
-}
 
 /// One detail; `None` if the pair is something else.
 pub(super) fn detail(pair: Pair<'_, Rule>, said: Said<'_>) -> Option<Detail> {
     let span = said.span_of(&pair);
     let kind = match pair.as_rule() {
-        Rule::quantity => quantity(pair, said),
-        Rule::dated => {
-            let mut name = None;
-            let mut date = span;
-            for piece in pair.into_inner() {
-                match piece.as_rule() {
-                    Rule::date => date = said.span_of(&piece),
-                    _ => name = Some(said.span_of(&piece)),
-                }
-            }
-            DetailKind::Date { name, date }
-        }
+        Rule::named => named(pair, said, span),
         Rule::tick => DetailKind::Tick(span),
         Rule::because => DetailKind::Because(said.inner_span(pair)?),
         Rule::ordered_as => DetailKind::OrderedAs(said.inner_span(pair)?),
@@ -46,19 +23,34 @@ pub(super) fn detail(pair: Pair<'_, Rule>, said: Said<'_>) -> Option<Detail> {
     Some(Detail { span, kind })
 }
 
-/// An amount with its name, its tool, and words behind it.
-fn quantity(pair: Pair<'_, Rule>, said: Said<'_>) -> DetailKind {
-    let mut figure = empty_figure(said.span_of(&pair));
+/// A name alone, which is a tick; or with a date or an amount behind it.
+fn named(pair: Pair<'_, Rule>, said: Said<'_>, span: Span) -> DetailKind {
     let mut name = None;
+    for piece in pair.into_inner() {
+        match piece.as_rule() {
+            Rule::detail_name => name = Some(said.span_of(&piece)),
+            Rule::date => {
+                let date = said.span_of(&piece);
+                return DetailKind::Date { name, date };
+            }
+            Rule::quantity => return quantity(piece, said, name),
+            _ => {}
+        }
+    }
+    DetailKind::Tick(span)
+}
+
+/// An amount, with the tool it was read on and words behind it.
+fn quantity(pair: Pair<'_, Rule>, said: Said<'_>, name: Option<Span>) -> DetailKind {
+    let mut figure = empty_figure(said.span_of(&pair));
     let mut tool = None;
     let mut trailing = None;
     let mut first = None;
     for piece in pair.into_inner() {
         match piece.as_rule() {
-            Rule::detail_name => name = Some(said.span_of(&piece)),
             Rule::about => figure.unsure = true,
             Rule::amount => {
-                let read = amount(piece, said);
+                let read = said.amount(&piece);
                 figure.span = read.span();
                 figure.value = Value::Single(read);
                 first = Some(read);

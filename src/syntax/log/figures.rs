@@ -2,7 +2,6 @@
 
 use pest::iterators::Pair;
 
-use super::details::amount;
 use super::grammar::Rule;
 use crate::syntax::Span;
 use crate::syntax::ast::{Amount, Figure, Op, Value};
@@ -25,7 +24,19 @@ pub(super) fn figure(pair: Pair<'_, Rule>, said: Said<'_>) -> Figure {
         match inner.as_rule() {
             Rule::about | Rule::unsure => figure.unsure = true,
             Rule::words => figure.value = Value::Words(said.span_of(&inner)),
-            Rule::blades_first => figure.value = blades_first(inner, said),
+            Rule::go_first => {
+                let mut blades = inner.into_inner().map(|blade| said.amount(&blade));
+                let go = blades.next();
+                let no_go = blades.next();
+                figure.value = Value::Blades { go, no_go };
+            }
+            Rule::no_go_first => {
+                let no_go = inner.into_inner().next();
+                figure.value = Value::Blades {
+                    go: None,
+                    no_go: no_go.map(|blade| said.amount(&blade)),
+                };
+            }
             Rule::figures => figures(inner, said, &mut figure),
             _ => {}
         }
@@ -33,25 +44,10 @@ pub(super) fn figure(pair: Pair<'_, Rule>, said: Said<'_>) -> Figure {
     figure
 }
 
-/// `go A, no-go B`, or one of them.
-fn blades_first(pair: Pair<'_, Rule>, said: Said<'_>) -> Value {
-    let mut go = None;
-    let mut no_go = None;
-    for inner in pair.into_inner() {
-        let goes = inner.as_rule() == Rule::go_first;
-        let mut blades = inner.into_inner().map(|blade| amount(blade, said));
-        if goes {
-            go = blades.next();
-        }
-        no_go = blades.next();
-    }
-    Value::Blades { go, no_go }
-}
-
 /// A figure and what follows it.
 fn figures(pair: Pair<'_, Rule>, said: Said<'_>, figure: &mut Figure) {
     let mut inner = pair.into_inner();
-    let Some(first) = inner.next().map(|p| amount(p, said)) else {
+    let Some(first) = inner.next().map(|p| said.amount(&p)) else {
         return;
     };
     figure.value = Value::Single(first);
@@ -75,7 +71,7 @@ pub(super) fn amount_tail(
     let mut angles = Vec::new();
     for piece in tail.into_inner() {
         match piece.as_rule() {
-            Rule::amount | Rule::plain_amount => amounts.push(amount(piece, said)),
+            Rule::amount | Rule::plain_amount => amounts.push(said.amount(&piece)),
             Rule::op => ops.push(Op::of(piece.as_str())),
             Rule::count => count = piece.as_str().parse().unwrap_or(1),
             Rule::digits_only => denominator = Some(said.span_of(&piece)),
@@ -84,7 +80,7 @@ pub(super) fn amount_tail(
                 for angle in piece.into_inner() {
                     match angle.as_rule() {
                         Rule::unit => figure.unit = Some(said.span_of(&angle)),
-                        _ => angles.extend(said.inner_span(angle)),
+                        _ => angles.push(said.span_of(&angle)),
                     }
                 }
             }

@@ -2,7 +2,6 @@
 
 use pest::iterators::Pair;
 
-use super::details::amount;
 use super::grammar::{Rule, by_rule};
 use super::usage::usage;
 use crate::syntax::Span;
@@ -23,7 +22,7 @@ pub(super) fn fix(said: Said<'_>) -> Read<Statement> {
     for pair in pairs {
         match pair.as_rule() {
             Rule::fix_step | Rule::fix_subject => target = fix_target(pair, said),
-            Rule::amount => amounts.push(amount(pair, said)),
+            Rule::amount => amounts.push(said.amount(&pair)),
             Rule::rest => reason = Some(said.span_of(&pair)),
             _ => {}
         }

@@ -1,11 +1,11 @@
 //! A reading: `FEATURE [of PART] [at PLACE] = VALUE [by TOOL] [at TEMPERATURE] [, detail …]`.
 
-use super::details::{amount, detail};
+use super::details::detail;
 use super::figures::{empty_figure, figure};
 use super::grammar::{Rule, by_rule};
 use crate::syntax::Span;
 use crate::syntax::ast::{Reading, Statement, Subject, SyntaxError, Table};
-use crate::syntax::said::Said;
+use crate::syntax::said::{BLANKS, Said};
 use crate::syntax::unread::{Read, rest_of, unread};
 
 /// Reads a line that has a `=`.
@@ -28,11 +28,14 @@ pub(super) fn reading(said: Said<'_>) -> Read<Statement> {
         match pair.as_rule() {
             Rule::subject_name => reading.subject.feature = said.span_of(&pair),
             // A later part or place overrules an earlier one.
-            Rule::part_name => reading.subject.part = Some(said.span_of(&pair)),
-            Rule::place_name => reading.subject.place = Some(said.span_of(&pair)),
+            Rule::of_part => reading.subject.part = said.inner_span(pair),
+            Rule::at_place => reading.subject.place = said.inner_span(pair),
             Rule::value => reading.figure = figure(pair, said),
-            Rule::clause_name => reading.tool = Some(said.span_of(&pair)),
-            Rule::amount => reading.at.push(amount(pair, said)),
+            Rule::by_tool => reading.tool = said.inner_span(pair),
+            Rule::at_amount => {
+                let at = pair.into_inner().next();
+                reading.at.extend(at.map(|inner| said.amount(&inner)));
+            }
             _ => reading.details.extend(detail(pair, said)),
         }
     }
@@ -47,15 +50,18 @@ fn why_not(said: Said<'_>, at: usize) -> Box<SyntaxError> {
     if before.trim().is_empty() {
         return unread(said.span(), "no name stands before the `=`", FORMS);
     }
-    let help = if behind.split([' ', ',', '\t']).any(is_slashed) {
-        "a slash between figures can mean two things: write `1.05 to 1.10` for a range, `1.05 1.10` for two readings"
-    } else {
-        FORMS
-    };
+    if let Some((at, word)) = slashed(behind) {
+        let start = said.base + before.len() + 1 + at;
+        return unread(
+            Span::new(start, start + word.len()),
+            format!("`{word}` can mean two things"),
+            "write `1.05 to 1.10` for a range, `1.05 1.10` for two readings",
+        );
+    }
     let (stop, rest) = rest_of(said.text, at);
     if rest.is_empty() {
         let message = "something is missing at the end of this reading";
-        return unread(said.span(), message, help);
+        return unread(said.span(), message, FORMS);
     }
     let place = if stop < before.len() {
         "name"
@@ -63,12 +69,22 @@ fn why_not(said: Said<'_>, at: usize) -> Box<SyntaxError> {
         "reading"
     };
     let message = format!("`{rest}` is not understood in this {place}");
-    unread(said.skip(stop).span(), message, help)
+    unread(said.skip(stop).span(), message, FORMS)
 }
 
-/// Whether a word is two figures with a slash between them.
-fn is_slashed(word: &str) -> bool {
-    let figure = |side: &str| side.replace(',', ".").parse::<f64>().is_ok();
-    word.split_once('/')
-        .is_some_and(|(left, right)| figure(left) && figure(right))
+/// A word that is two figures with decimals and a slash between them, and where it begins.
+fn slashed(text: &str) -> Option<(usize, &str)> {
+    let figure = |side: &str| {
+        side.contains(['.', ',']) && side.bytes().all(|b| matches!(b, b'0'..=b'9' | b'.' | b','))
+    };
+    let mut start = 0;
+    for piece in text.split_inclusive(BLANKS) {
+        let word = piece.trim_end_matches(|c| BLANKS.contains(&c) || c == ',');
+        let sides = word.split_once('/');
+        if word.len() < 40 && sides.is_some_and(|(left, right)| figure(left) && figure(right)) {
+            return Some((start, word));
+        }
+        start += piece.len();
+    }
+    None
 }

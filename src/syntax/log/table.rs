@@ -1,6 +1,5 @@
 //! The lines below a reading that has no figure of its own.
 
-use super::details::amount;
 use super::grammar::{Rule, by_rule};
 use crate::syntax::Span;
 use crate::syntax::ast::{Cell, Reading, Row, Table, Value};
@@ -90,7 +89,7 @@ fn row(said: Said<'_>) -> Result<Row, usize> {
             Rule::row_label => row.label = Some(said.span_of(&pair)),
             Rule::ditto => row.cells.push(Cell::Ditto(said.span_of(&pair))),
             Rule::dash => row.cells.push(Cell::Dash(said.span_of(&pair))),
-            Rule::cell_amount => row.cells.push(Cell::Amount(amount(pair, said))),
+            Rule::cell_amount => row.cells.push(Cell::Amount(said.amount(&pair))),
             _ => {}
         }
     }

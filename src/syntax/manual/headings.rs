@@ -20,7 +20,7 @@ pub(super) fn heading(said: Said<'_>, keyword: &str) -> Read<Heading> {
 /// Adds one pair of a heading to it; any other pair is passed over.
 pub(super) fn add(heading: &mut Heading, pair: Pair<'_, Rule>, said: Said<'_>) {
     match pair.as_rule() {
-        Rule::subject_name => heading.name = said.span_of(&pair),
+        Rule::head_name => heading.name = said.span_of(&pair),
         Rule::of_list => heading.parts = inner_spans(pair, said),
         Rule::at_list => heading.places = inner_spans(pair, said),
         Rule::also_list => heading.also = inner_spans(pair, said),
@@ -54,11 +54,10 @@ pub(super) fn subject(pair: Pair<'_, Rule>, said: Said<'_>) -> Subject {
         place: None,
     };
     for inner in pair.into_inner() {
-        let span = said.span_of(&inner);
         match inner.as_rule() {
-            Rule::subject_name | Rule::expr_name => subject.feature = span,
-            Rule::part_name | Rule::expr_part => subject.part = Some(span),
-            Rule::place_name | Rule::expr_place => subject.place = Some(span),
+            Rule::subject_name | Rule::expr_name => subject.feature = said.span_of(&inner),
+            Rule::of_part | Rule::expr_part => subject.part = said.inner_span(inner),
+            Rule::at_place | Rule::expr_place => subject.place = said.inner_span(inner),
             _ => {}
         }
     }

@@ -39,12 +39,12 @@ pub(super) fn limit(pair: Pair<'_, Rule>, said: Said<'_>) -> Option<LimitNode> {
         Rule::least => bound(inner, said).map(LimitNode::AtLeast),
         _ => {
             let mut pieces = inner.into_inner();
-            let first = amount(pieces.next()?, said);
+            let first = said.amount(&pieces.next()?);
             let Some(tail) = pieces.next() else {
                 return Some(LimitNode::Exactly(first));
             };
             let rule = tail.as_rule();
-            let amounts: Vec<Amount> = tail.into_inner().map(|pair| amount(pair, said)).collect();
+            let amounts: Vec<Amount> = tail.into_inner().map(|pair| said.amount(&pair)).collect();
             match (rule, amounts.as_slice()) {
                 (Rule::pm_tail, [spread]) => Some(LimitNode::PlusMinus(first, *spread)),
                 (Rule::tolerance_tail, [plus, minus]) => {
@@ -62,19 +62,6 @@ fn bound(pair: Pair<'_, Rule>, said: Said<'_>) -> Option<Bound> {
     let inner = pair.into_inner().next()?;
     Some(match inner.as_rule() {
         Rule::rating => Bound::RatingOf(said.inner_span(inner)?),
-        _ => Bound::Amount(amount(inner, said)),
+        _ => Bound::Amount(said.amount(&inner)),
     })
-}
-
-/// A figure and the unit behind it.
-pub(super) fn amount(pair: Pair<'_, Rule>, said: Said<'_>) -> Amount {
-    let mut number = said.span_of(&pair);
-    let mut unit = None;
-    for inner in pair.into_inner() {
-        match inner.as_rule() {
-            Rule::unit | Rule::expr_unit => unit = Some(said.span_of(&inner)),
-            _ => number = said.span_of(&inner),
-        }
-    }
-    Amount { number, unit }
 }

@@ -4,7 +4,6 @@ use pest::iterators::Pair;
 
 use super::grammar::{Rule, of_keyword};
 use super::headings::{add, subject};
-use super::limits::amount;
 use super::usage::usage;
 use crate::syntax::ast::{Expr, Heading, Op, Reference, Rule as Statement};
 use crate::syntax::said::Said;
@@ -111,7 +110,7 @@ fn expr(pair: Pair<'_, Rule>, said: Said<'_>) -> Option<Expr> {
             let arguments: Option<Vec<Expr>> = pieces.map(|piece| expr(piece, said)).collect();
             Some(Expr::Call(name, arguments?, span))
         }
-        Rule::literal => Some(Expr::Number(amount(pair, said))),
+        Rule::literal => Some(Expr::Number(said.amount(&pair))),
         _ => {
             let mut pieces = pair.clone().into_inner();
             let as_found = pieces.any(|piece| piece.as_rule() == Rule::as_found);

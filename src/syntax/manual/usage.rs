@@ -13,7 +13,9 @@ pub(super) fn usage(keyword: &str) -> &'static str {
         }
         "precaution" => "write its name, and why on the next line: `precaution web supported`",
         "procedure" => "write its name: `procedure crank rebuild`",
-        "step" => "write `step NAME after STEP; needs TICK; disturbs FEATURE; force up to 6 t`: a bound on an amount stands behind `;`",
+        "step" => {
+            "write `step NAME after STEP; needs TICK; disturbs FEATURE; force up to 6 t`: a bound on an amount stands behind `;`"
+        }
         "never" => "write `never STEP, TICK because REASON`",
         "say" => "write the choices: `say from deck or from crown`",
         "nominal" => "write the figure it is made to: `nominal 52.00 mm`",
