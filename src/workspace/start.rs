@@ -43,15 +43,37 @@ pub fn start(manual: &str, folder: &Path, library: &Library) -> Result<String, S
             continue;
         }
         text.push_str(&format!("\n# {}\n", procedure.name.name));
-        for step in steps {
+        for step in in_order(steps, rules) {
             step_lines(step, rules, &mut text);
         }
     }
-    for feature in required.filter(|f| f.required.iter().any(|stage| stage != "as found")) {
+    let last: Vec<&Feature> = required
+        .filter(|f| f.required.iter().any(|stage| stage != "as found"))
+        .collect();
+    if !last.is_empty() {
+        text.push_str("\n# owed before the job is closed\n");
+    }
+    for feature in last {
         blank_readings(feature, None, &mut text);
     }
     text.push_str("\n# closed 2026-01-31\n");
     Ok(text)
+}
+
+/// Steps so that each stands behind those it comes after; otherwise as the manual has them. Those of a circle come last.
+fn in_order<'s>(mut steps: Vec<&'s Step>, rules: &Rulebook) -> Vec<&'s Step> {
+    let is = |name: &str, step: &Step| {
+        let wanted = rules.book.step_id(name).and_then(|id| rules.book.step(id));
+        wanted.is_some_and(|wanted| wanted.name.key == step.name.key)
+    };
+    let mut ordered = Vec::with_capacity(steps.len());
+    while !steps.is_empty() {
+        let free = steps
+            .iter()
+            .position(|step| !step.after.iter().any(|before| steps.iter().any(|other| is(&before.key, other))));
+        ordered.push(steps.remove(free.unwrap_or(0)));
+    }
+    ordered
 }
 
 fn step_lines(step: &Step, rules: &Rulebook, text: &mut String) {
