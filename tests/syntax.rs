@@ -69,6 +69,7 @@ fn days_stages_and_times() {
     reads("2026-03-14   as found", "day 2026-03-14 as found");
     reads("2026-03-14: goods in", "day 2026-03-14 goods in");
     reads("2026-03-14 09:40 build", "day 2026-03-14 build");
+    reads("2026-03-14 build, with the lads", "day 2026-03-14 build");
     reads("09:40 did press together", "did(press together)");
     reads("9:40 web width = 52 mm", "reading[web width] = 52 mm");
 }
@@ -545,13 +546,13 @@ fn features_and_their_lines() {
     );
     rules("as found up to 0.60 mm", "limit as found up to 0.60 mm");
     rules(
-        "service at least 0.05 mm, common practice",
+        "service at least 0.05 mm, source common practice",
         "limit service at least 0.05 mm source(common practice)",
     );
     rules("build 52.00 ± 0.02 mm", "limit build 52.00 ± 0.02 mm");
     rules(
         "build 52.00 +0.02 -0.01 mm",
-        "limit build 52.00 + 0.02 - 0.01 mm",
+        "limit build 52.00 + +0.02 - -0.01 mm",
     );
     rules("build 0,35-0,50mm", "limit build 0,35 .. 0,50 mm");
     rules("nominal 52.00 ± 0.02 mm", "nominal 52.00 ± 0.02 mm");
@@ -702,8 +703,8 @@ fn a_line_that_cannot_be_read_says_why() {
         "[many] `many` is not understood in this meter reading; write what the meter shows: `hours 312`",
     );
     refuses(
-        "2026-03-14 as found, at noon",
-        "[, at noon] `, at noon` is not understood in this day; a day is a date and a stage: `2026-03-14 as found`",
+        "2026-03-14 as found (cold)",
+        "[(cold)] `(cold)` is not understood in this day; a day is a date and a stage: `2026-03-14 as found`",
     );
 }
 
@@ -855,4 +856,47 @@ fn a_bound_stands_behind_a_semicolon() {
         "build up to 0.6 mm, source page 4; revised",
         "limit build up to 0.6 mm source(page 4; revised)",
     );
+}
+
+#[test]
+fn corrections_of_more_than_one_figure() {
+    reads(
+        "fix side play go 0.50, no-go 0.55 -> go 0.55, no-go 0.60 mm, wrong blades",
+        "fix[side play] blades(go 0.50, no-go 0.55) -> blades(go 0.55, no-go 0.60 mm) why(wrong blades)",
+    );
+    reads(
+        "fix end float 0.10 to 0.20 -> 0.10 to 0.15 mm",
+        "fix[end float] 0.10 to 0.20 -> 0.10 to 0.15 mm",
+    );
+    reads(
+        "undid fit bearing, because it stood crooked",
+        "undid(fit bearing): because(it stood crooked)",
+    );
+    reads(
+        "fix press together, web supported",
+        "amend[press together]: web supported",
+    );
+    reads(
+        "fix press, because 3 = three",
+        "amend[press]: because(3 = three)",
+    );
+}
+
+#[test]
+fn a_ring_may_be_read_at_named_places() {
+    reads(
+        "squish = 1.05 1.10 mm at left right",
+        "reading[squish] = ring(1.05 1.10 mm at left right)",
+    );
+    reads(
+        "r/o = 7 um by dti on vee blocks",
+        "reading[r/o] = 7 um by dti: on vee blocks",
+    );
+}
+
+#[test]
+fn limits_may_be_written_with_signs() {
+    rules("build <= 0.60 mm", "limit build up to 0.60 mm");
+    rules("service ≥0.60 mm", "limit service at least 0.60 mm");
+    rules("calc a = b - c, also d", "calc a also(d) = (b - c)");
 }

@@ -23,6 +23,38 @@ pub struct Sum {
     pub dimension: Option<Dimension>,
 }
 
+impl Sum {
+    /// The features it takes without naming a part, each once.
+    pub fn features_without_part(&self) -> Vec<FeatureId> {
+        let mut list = Vec::new();
+        self.node.visit(&mut |node| {
+            if let Node::Read(read) = node
+                && read.part.is_none()
+                && !list.contains(&read.feature)
+            {
+                list.push(read.feature);
+            }
+        });
+        list
+    }
+}
+
+impl Node {
+    /// Calls a function on this node and all below it.
+    pub fn visit(&self, see: &mut impl FnMut(&Node)) {
+        see(self);
+        match self {
+            Node::Number(_) | Node::Read(_) => {}
+            Node::Negate(a) | Node::Power(a, _) => a.visit(see),
+            Node::Binary(_, a, b) => {
+                a.visit(see);
+                b.visit(see);
+            }
+            Node::Call(_, arguments) => arguments.iter().for_each(|argument| argument.visit(see)),
+        }
+    }
+}
+
 /// A node of a sum. Figures are in base units.
 #[derive(Debug)]
 pub enum Node {

@@ -17,6 +17,8 @@ use crate::syntax::ast::Op;
 pub struct Worked {
     /// From the least to the greatest it can be.
     pub band: Band,
+    /// The same from the figures as written, without the errors of tools.
+    pub plain: Band,
     /// The best single figure.
     pub best: Decimal,
     /// Every reading it rests on: indices into `Job::readings`.
@@ -74,6 +76,7 @@ struct Worker<'a> {
 fn exact(figure: Decimal) -> Worked {
     Worked {
         band: Band::exact(figure),
+        plain: Band::exact(figure),
         best: figure,
         inputs: Vec::new(),
         deciding: Vec::new(),
@@ -81,13 +84,16 @@ fn exact(figure: Decimal) -> Worked {
 }
 
 /// Puts two results together.
-fn both(a: Worked, b: Worked, band: Result<Band, BandError>, best: Option<Decimal>) -> Result<Worked, Reason> {
+fn both(a: Worked, b: Worked, bands: impl Fn(Band, Band) -> Result<Band, BandError>, best: Option<Decimal>) -> Result<Worked, Reason> {
+    let band = bands(a.band, b.band);
+    let plain = bands(a.plain, b.plain);
     let mut inputs = a.inputs;
     inputs.extend(b.inputs);
     let mut deciding = a.deciding;
     deciding.extend(b.deciding);
     Ok(Worked {
         band: band.map_err(Reason::Arithmetic)?,
+        plain: plain.map_err(Reason::Arithmetic)?,
         best: best.ok_or(Reason::Arithmetic(BandError::TooLarge))?,
         inputs,
         deciding,
@@ -111,6 +117,7 @@ impl Worker<'_> {
                 let value = self.node(inner, scope, depth)?;
                 Ok(Worked {
                     band: value.band.neg().map_err(Reason::Arithmetic)?,
+                    plain: value.plain.neg().map_err(Reason::Arithmetic)?,
                     best: -value.best,
                     ..value
                 })
@@ -118,13 +125,19 @@ impl Worker<'_> {
             Node::Binary(op, a, b) => {
                 let left = self.node(a, scope, depth)?;
                 let right = self.node(b, scope, depth)?;
-                let (band, best) = match op {
-                    Op::Add => (left.band.add(right.band), left.best.checked_add(right.best)),
-                    Op::Subtract => (left.band.sub(right.band), left.best.checked_sub(right.best)),
-                    Op::Multiply => (left.band.mul(right.band), left.best.checked_mul(right.best)),
-                    Op::Divide => (left.band.div(right.band), left.best.checked_div(right.best)),
+                let best = match op {
+                    Op::Add => left.best.checked_add(right.best),
+                    Op::Subtract => left.best.checked_sub(right.best),
+                    Op::Multiply => left.best.checked_mul(right.best),
+                    Op::Divide => left.best.checked_div(right.best),
                 };
-                both(left, right, band, best)
+                let bands = |a: Band, b: Band| match op {
+                    Op::Add => a.add(b),
+                    Op::Subtract => a.sub(b),
+                    Op::Multiply => a.mul(b),
+                    Op::Divide => a.div(b),
+                };
+                both(left, right, bands, best)
             }
             Node::Power(base, power) => {
                 let value = self.node(base, scope, depth)?;
@@ -132,6 +145,7 @@ impl Worker<'_> {
                 let best = Band::exact(value.best).power(*power).map_err(Reason::Arithmetic)?;
                 Ok(Worked {
                     band,
+                    plain: value.plain.power(*power).map_err(Reason::Arithmetic)?,
                     best: best.middle().unwrap_or(value.best),
                     ..value
                 })
@@ -156,6 +170,7 @@ impl Worker<'_> {
         match function {
             Function::Abs => Ok(Worked {
                 band: first.band.abs().map_err(Reason::Arithmetic)?,
+                plain: first.plain.abs().map_err(Reason::Arithmetic)?,
                 best: first.best.abs(),
                 ..first
             }),
@@ -164,18 +179,16 @@ impl Worker<'_> {
                 let best = Band::exact(first.best).sqrt().map_err(Reason::Arithmetic)?;
                 Ok(Worked {
                     band,
+                    plain: first.plain.sqrt().map_err(Reason::Arithmetic)?,
                     best: best.middle().unwrap_or(first.best),
                     ..first
                 })
             }
             _ => values.try_fold(first, |a, b| {
                 let b = b?;
-                let (band, best) = if function == Function::Min {
-                    (a.band.min(b.band), a.best.min(b.best))
-                } else {
-                    (a.band.max(b.band), a.best.max(b.best))
-                };
-                both(a, b, band, Some(best))
+                let best = if function == Function::Min { a.best.min(b.best) } else { a.best.max(b.best) };
+                let bands = |a: Band, b: Band| if function == Function::Min { a.min(b) } else { a.max(b) };
+                both(a, b, bands, Some(best))
             }),
         }
     }
@@ -198,8 +211,9 @@ impl Worker<'_> {
                 let all = self.points(&readings);
                 let mut mean = gather(Function::Mean, all)?;
                 // Repeats are one thing read several times: the truth lies somewhere between them.
-                if let Some(band) = self.job.readings.get(*one).and_then(|r| r.band()) {
-                    mean.band = band;
+                if let Some(reading) = self.job.readings.get(*one) {
+                    mean.band = reading.band().unwrap_or(mean.band);
+                    mean.plain = reading.points.iter().map(|p| p.plain).reduce(Band::hull).unwrap_or(mean.plain);
                 }
                 Ok(mean)
             }
@@ -223,6 +237,7 @@ impl Worker<'_> {
             .flat_map(|(index, reading)| {
                 reading.points.iter().map(move |point| Worked {
                     band: point.band,
+                    plain: point.plain,
                     best: point.best,
                     inputs: vec![index],
                     deciding: vec![index],
@@ -348,50 +363,65 @@ fn gather(function: Function, points: Vec<Worked>) -> Result<Worked, Reason> {
     let (Some(least), Some(most)) = (least, most) else {
         return Err(Reason::Missing(String::new()));
     };
-    let fold = |pick: fn(Band, Band) -> Result<Band, BandError>| -> Result<Band, Reason> {
-        let mut bands = points.iter().map(|p| p.band);
-        let first = bands.next().unwrap_or(least.band);
-        bands.try_fold(first, pick).map_err(Reason::Arithmetic)
-    };
+    let bands = gather_bands(function, points.iter().map(|p| p.band), count).map_err(Reason::Arithmetic)?;
+    let plain = gather_bands(function, points.iter().map(|p| p.plain), count).map_err(Reason::Arithmetic)?;
     let total = |points: &[Worked]| {
         points
             .iter()
             .try_fold(Decimal::ZERO, |sum, p| sum.checked_add(p.best))
             .ok_or(Reason::Arithmetic(BandError::TooLarge))
     };
-    let (band, best, deciding) = match function {
-        Function::Smallest => (fold(Band::min)?, least.best, least.deciding),
-        Function::Largest => (fold(Band::max)?, most.best, most.deciding),
+    let too_large = Reason::Arithmetic(BandError::TooLarge);
+    let (best, deciding) = match function {
+        Function::Smallest => (least.best, least.deciding),
+        Function::Largest => (most.best, most.deciding),
         Function::Spread => {
-            let band = fold(Band::max)?
-                .sub(fold(Band::min)?)
-                .map_err(Reason::Arithmetic)?;
-            // Nothing spreads by less than nothing.
-            let band = Band {
-                lo: band.lo.map(|lo| lo.max(Decimal::ZERO)),
-                ..band
-            };
-            let best = most.best.checked_sub(least.best);
             let deciding = most.deciding.into_iter().chain(least.deciding).collect();
-            (band, best.ok_or(Reason::Arithmetic(BandError::TooLarge))?, deciding)
+            (most.best.checked_sub(least.best).ok_or(too_large)?, deciding)
         }
-        Function::Count => {
-            let figure = Decimal::from(count);
-            (Band::exact(figure), figure, inputs.clone())
-        }
-        Function::Total => (fold(Band::add)?, total(&points)?, inputs.clone()),
+        Function::Count => (Decimal::from(count), inputs.clone()),
+        Function::Total => (total(&points)?, inputs.clone()),
         _ => {
-            let divisor = Decimal::from(count);
-            let part = Decimal::ONE.checked_div(divisor).unwrap_or(Decimal::ONE);
-            let band = if count == 1 { least.band } else { fold(Band::add)?.scale(part).map_err(Reason::Arithmetic)? };
-            let best = total(&points)?.checked_div(divisor);
-            (band, best.ok_or(Reason::Arithmetic(BandError::TooLarge))?, inputs.clone())
+            let mean = total(&points)?.checked_div(Decimal::from(count));
+            (mean.ok_or(too_large)?, inputs.clone())
         }
     };
     Ok(Worked {
-        band,
+        band: bands,
+        plain,
         best,
         inputs,
         deciding,
     })
+}
+
+/// The band of a gathering function over the bands of its points.
+fn gather_bands(function: Function, mut bands: impl Iterator<Item = Band> + Clone, count: usize) -> Result<Band, BandError> {
+    let number = Decimal::from(count);
+    let all = bands.clone();
+    let Some(first) = bands.next() else {
+        return Ok(Band::exact(number));
+    };
+    let fold = |mut rest: Box<dyn Iterator<Item = Band> + '_>, pick: fn(Band, Band) -> Result<Band, BandError>| rest.try_fold(first, pick);
+    match function {
+        Function::Smallest => fold(Box::new(bands), Band::min),
+        Function::Largest => fold(Box::new(bands), Band::max),
+        Function::Spread => {
+            let least = fold(Box::new(bands), Band::min)?;
+            let most = fold(Box::new(all.skip(1)), Band::max)?;
+            let band = most.sub(least)?;
+            // Nothing spreads by less than nothing.
+            Ok(Band {
+                lo: band.lo.map(|lo| lo.max(Decimal::ZERO)),
+                ..band
+            })
+        }
+        Function::Count => Ok(Band::exact(number)),
+        Function::Total => fold(Box::new(bands), Band::add),
+        _ if count == 1 => Ok(first),
+        _ => {
+            let total = fold(Box::new(bands), Band::add)?;
+            total.scale(Decimal::ONE.checked_div(number).unwrap_or(Decimal::ONE))
+        }
+    }
 }

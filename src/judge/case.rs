@@ -64,7 +64,17 @@ impl<'a> Case<'a> {
                 _ => None,
             })
             .collect();
-        let disturbers = disturbers(&done, job, rules, &by_feature);
+        // What is undone is disturbed once more.
+        let moved: Vec<(usize, &Done)> = job
+            .events
+            .iter()
+            .enumerate()
+            .filter_map(|(number, event)| match &event.kind {
+                EventKind::Did(done) | EventKind::Undid(done) => Some((number, done)),
+                _ => None,
+            })
+            .collect();
+        let disturbers = disturbers(&moved, job, rules, &by_feature);
         let mut case = Case {
             source,
             tree,
@@ -189,10 +199,12 @@ impl<'a> Case<'a> {
         self.disturbed_after(feature, instance, latest.event)
     }
 
-    /// The step done at an event.
+    /// The step done or undone at an event.
     pub fn done_at(&self, event: usize) -> Option<&'a Done> {
-        let at = self.done.binary_search_by_key(&event, |(at, _)| *at).ok()?;
-        self.done.get(at).map(|(_, done)| *done)
+        match &self.job.events.get(event)?.kind {
+            EventKind::Did(done) | EventKind::Undid(done) => Some(done),
+            _ => None,
+        }
     }
 
     /// The last event after `event` that disturbs this feature at this part and place.
@@ -250,6 +262,7 @@ impl<'a> Case<'a> {
     pub fn says_any(&self, done: &Done, names: &[&str]) -> bool {
         done.said
             .iter()
+            .filter(|said| said.is_tick())
             .any(|said| names.iter().any(|name| says(&said.key, name)))
     }
 
@@ -270,7 +283,7 @@ impl<'a> Case<'a> {
 
     /// The source of a limit, as it is named in a message: `workshop manual, page 41 (tarn-250)`.
     pub fn limit_note(&self, limit: &Limit) -> String {
-        let stage = if limit.stage.is_empty() { "limit".to_owned() } else { format!("{} limit", limit.stage) };
+        let stage = limit.name();
         match &limit.source {
             Some(source) => format!("{stage}; source: {source}"),
             None => format!("{stage}; no source is given"),
@@ -357,7 +370,7 @@ fn disturbers<'a>(done: &[(usize, &'a Done)], job: &Job, rules: &'a Rulebook, by
 }
 
 /// What the ticks `on …`, `of …` and `at …` of a step name.
-fn only_of(done: &Done) -> Vec<&str> {
+pub fn only_of(done: &Done) -> Vec<&str> {
     done.said
         .iter()
         .filter_map(|said| {

@@ -12,7 +12,7 @@ pub fn figure(base: Decimal, unit: Option<&'static Unit>) -> String {
     match unit {
         Some(unit) => {
             let value = unit.from_base(base).unwrap_or(base);
-            format!("{} {}", number::show(value, shown_decimals(unit, value)), unit.symbol)
+            format!("{} {}", number::show(value, shown_decimals(unit, value)), unit.label()).trim_end().to_owned()
         }
         None => number::show(base, 4),
     }
@@ -23,7 +23,7 @@ pub fn difference(base: Decimal, unit: Option<&'static Unit>) -> String {
     match unit {
         Some(unit) => {
             let value = unit.difference_from_base(base).unwrap_or(base);
-            format!("{} {}", number::show(value, shown_decimals(unit, value)), unit.symbol)
+            format!("{} {}", number::show(value, shown_decimals(unit, value)), unit.label()).trim_end().to_owned()
         }
         None => number::show(base, 4),
     }
@@ -41,7 +41,7 @@ pub fn band(band: &Band, unit: Option<&'static Unit>) -> String {
         (Some(lo), Some(hi)) if lo == hi => figure(lo, unit),
         (Some(lo), Some(hi)) => {
             let low = figure(lo, unit);
-            let symbol = unit.map_or("", |u| u.symbol);
+            let symbol = unit.map_or("", |u| u.label());
             let bare = low.strip_suffix(symbol).unwrap_or(&low).trim_end();
             format!("{bare} to {}", figure(hi, unit))
         }
@@ -60,14 +60,21 @@ pub fn reading(case: &Case<'_>, reading: &Reading) -> String {
     }
     let mut text = fold(reading.figure_span.text(case.text()));
     if let Some(unit) = reading.unit {
-        let last = text.chars().next_back();
-        let bare = last.is_some_and(|c| c.is_ascii_digit()) || text.ends_with("no") || text.ends_with("no-go");
-        if bare {
+        // The unit may stand anywhere in it: `goes 0.12 mm`, `52.01 52.02 mm at 0 180`.
+        let bare = !has_unit(&text);
+        if bare && !unit.label().is_empty() {
             text.push(' ');
-            text.push_str(unit.symbol);
+            text.push_str(unit.label());
         }
     }
     text
+}
+
+/// Whether some word of a reading is a unit.
+fn has_unit(text: &str) -> bool {
+    text.split([' ', ','])
+        .map(|word| word.trim_start_matches(|c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '+' | '-' | '~')))
+        .any(|word| !matches!(word, "" | "at" | "to" | "go" | "goes" | "no" | "no-go" | "x") && crate::quantity::unit::find(word, None).is_some())
 }
 
 /// A text with its blanks folded to one.
@@ -95,6 +102,18 @@ pub fn subject(case: &Case<'_>, instance: &Instance) -> String {
 fn shown(case: &Case<'_>, span: Span, key: &str) -> String {
     let written = fold(span.text(case.text()));
     if written.to_lowercase() == key { written } else { key.to_owned() }
+}
+
+/// A feature with its part and place, as the manual names them.
+pub fn named(feature: &str, part: Option<&str>, place: Option<&str>) -> String {
+    let mut name = feature.to_owned();
+    for (word, said) in [(" of ", part), (" at ", place)] {
+        if let Some(said) = said {
+            name.push_str(word);
+            name.push_str(said);
+        }
+    }
+    name
 }
 
 /// `was` for one, `were` for more.

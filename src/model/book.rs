@@ -56,6 +56,7 @@ pub struct Book {
     /// Features that unrelated manuals both give limits for.
     pub twice: Vec<Twice>,
     feature_index: FxHashMap<String, FeatureId>,
+    alias_index: FxHashMap<String, FeatureId>,
     step_index: FxHashMap<String, StepId>,
     precaution_index: FxHashMap<String, usize>,
 }
@@ -79,9 +80,12 @@ impl Book {
         book
     }
 
-    /// A feature by any of its names; the name is a key.
+    /// A feature by any of its names; the name is a key. Another feature's own name comes before an alias.
     pub fn feature(&self, key: &str) -> Option<FeatureId> {
-        self.feature_index.get(key).copied()
+        self.feature_index
+            .get(key)
+            .or_else(|| self.alias_index.get(key))
+            .copied()
     }
 
     /// A step by any of its names; the name is a key.
@@ -126,11 +130,15 @@ impl Book {
         for limit in feature.limits.iter_mut().chain(feature.nominal.as_mut()) {
             limit.manual = number;
         }
-        let names: Vec<String> = std::iter::once(&feature.name.key)
-            .chain(&feature.also)
-            .cloned()
-            .collect();
-        let known = self.feature(&feature.name.key);
+        let (own, also) = (feature.name.key.clone(), feature.also.clone());
+        // A manual may call by an alias what the one it extends calls by name, or the other way round; within one manual a name is a name.
+        let of_other_manual = |id: &FeatureId| self.features.get(*id).is_some_and(|f| f.manual != number);
+        let by_alias = || {
+            let names = std::iter::once(&own).chain(&also);
+            let found = names.filter_map(|name| self.feature(name)).find(of_other_manual);
+            found
+        };
+        let known = self.feature_index.get(&own).copied().or_else(by_alias);
         let id = match known {
             Some(id) => {
                 self.note_twice(id, &feature, number, manuals);
@@ -144,8 +152,9 @@ impl Book {
                 self.features.len() - 1
             }
         };
-        for name in names {
-            self.feature_index.entry(name).or_insert(id);
+        self.feature_index.entry(own).or_insert(id);
+        for name in also {
+            self.alias_index.entry(name).or_insert(id);
         }
     }
 

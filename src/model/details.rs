@@ -71,7 +71,7 @@ pub(super) fn said(detail: &Detail, text: &str, units: &UnitsLine, of: Details<'
                 unit: dimension.and_then(|d| units.of(Some(d))),
             };
             match amounts(figure, text, meant) {
-                Ok(list) => said_amount(&list, name, tool.map(|t| Word { key: folded(t), span: t })),
+                Ok(list) => said_amount(&list, matches!(figure.value, Value::Stages(_)), name, tool.map(|t| Word { key: folded(t), span: t })),
                 Err(error) => {
                     if of.expects(&name) || error.code != "unknown.unit" {
                         problems.push(*error);
@@ -88,7 +88,7 @@ pub(super) fn said(detail: &Detail, text: &str, units: &UnitsLine, of: Details<'
     }
 }
 
-fn said_amount(list: &[Quantity], name: String, tool: Option<Word>) -> SaidKind {
+fn said_amount(list: &[Quantity], is_staged: bool, name: String, tool: Option<Word>) -> SaidKind {
     let Some(last) = list.last() else {
         return SaidKind::Tick;
     };
@@ -97,6 +97,7 @@ fn said_amount(list: &[Quantity], name: String, tool: Option<Word>) -> SaidKind 
     SaidKind::Amount(SaidAmount {
         name,
         band: Band::between(least, most),
+        is_staged,
         last: last.base,
         written: last.written,
         unit: last.unit,

@@ -76,6 +76,8 @@ pub enum EventKind {
     Readings(std::ops::Range<usize>),
     /// A step.
     Did(Done),
+    /// A step undone: the last time it was done before does not count any more.
+    Undid(Done),
     /// An inspection.
     Found(Word, Vec<Said>),
     /// A part ordered.
@@ -120,8 +122,10 @@ pub struct Reading {
 /// One figure of a reading.
 #[derive(Clone, Copy, Debug)]
 pub struct Point {
-    /// As a band in base units.
+    /// As a band in base units, as wide as the tool's permissible error makes it.
     pub band: Band,
+    /// As it was written, without the tool's error: what a sum by hand was worked from.
+    pub plain: Band,
     /// The best single figure in base units.
     pub best: Decimal,
     /// The figure as written, in the reading's unit.
@@ -208,6 +212,8 @@ pub struct Done {
     pub step: Option<StepId>,
     /// What was said with it.
     pub said: Vec<Said>,
+    /// Whether a later line says that it was undone.
+    pub is_undone: bool,
 }
 
 /// Something said behind a comma.
@@ -245,6 +251,8 @@ pub struct SaidAmount {
     pub name: String,
     /// As a band in base units: from the least to the most said.
     pub band: Band,
+    /// Whether it was said in stages, of which only the last counts.
+    pub is_staged: bool,
     /// The final figure in base units.
     pub last: Decimal,
     /// The final figure as written.
@@ -267,18 +275,37 @@ pub struct Part {
 }
 
 impl Part {
-    /// Its number, as a key.
+    /// Its number: what stands behind `number`, else the first detail that is words with a figure in them (`got ring: WR-80`).
     pub fn number(&self) -> Option<&Said> {
-        self.said
-            .iter()
-            .find(|said| matches!(said.kind, SaidKind::Number(_)))
+        let named = self.said.iter().find(|said| matches!(said.kind, SaidKind::Number(_)));
+        let has_figure = |said: &&Said| matches!(said.kind, SaidKind::Tick) && said.key.bytes().any(|b| b.is_ascii_digit());
+        named.or_else(|| self.said.first().filter(has_figure))
     }
 
-    /// An amount by its name.
-    pub fn amount(&self, name: &str) -> Option<&SaidAmount> {
+    /// How many: `quantity 2`, `qty 2`, `2 off`, `2 pcs`.
+    pub fn quantity(&self) -> Option<&SaidAmount> {
         self.said.iter().find_map(|said| match &said.kind {
-            SaidKind::Amount(amount) if amount.name == name => Some(amount),
+            SaidKind::Amount(amount) => {
+                let named = matches!(amount.name.as_str(), "quantity" | "qty");
+                let counted = amount.name.is_empty() && amount.unit.is_some_and(|u| matches!(u.symbol, "off" | "pcs"));
+                (named || counted).then_some(amount)
+            }
             _ => None,
         })
+    }
+}
+
+impl Said {
+    /// What it says as a part number: the key behind `number`, or all of it.
+    pub fn as_number(&self) -> &str {
+        match &self.kind {
+            SaidKind::Number(number) | SaidKind::OrderedAs(number) => number,
+            _ => &self.key,
+        }
+    }
+
+    /// Whether it may tick a need: a reason gives one, but does not tick.
+    pub fn is_tick(&self) -> bool {
+        !matches!(self.kind, SaidKind::Because)
     }
 }

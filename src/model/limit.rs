@@ -25,6 +25,15 @@ pub struct Limit {
 }
 
 impl Limit {
+    /// What it is called: `build limit`, or `tolerance` where it is that of the nominal figure.
+    pub fn name(&self) -> String {
+        if self.stage.is_empty() {
+            "tolerance".to_owned()
+        } else {
+            format!("{} limit", self.stage)
+        }
+    }
+
     /// Whether it is only a rule of thumb: its source says `common practice`.
     pub fn is_advisory(&self) -> bool {
         self.source
@@ -38,13 +47,15 @@ impl Limit {
             let value = self.unit.from_base(value).unwrap_or(value);
             number::show(value, self.unit.decimals().max(value.scale().min(4)))
         };
-        let symbol = self.unit.symbol;
-        match (self.band.lo, self.band.hi) {
+        let symbol = self.unit.label();
+        let words = match (self.band.lo, self.band.hi) {
             (Some(lo), Some(hi)) if lo == hi => format!("{} {symbol}", figure(lo)),
             (Some(lo), Some(hi)) => format!("{} to {} {symbol}", figure(lo), figure(hi)),
             (None, Some(hi)) => format!("up to {} {symbol}", figure(hi)),
             (Some(lo), None) => format!("at least {} {symbol}", figure(lo)),
             (None, None) => "no limit".to_owned(),
-        }
+        };
+        // A plain number has no symbol.
+        words.trim_end().to_owned()
     }
 }

@@ -6,14 +6,14 @@ use rustc_hash::FxHashMap;
 use super::book::Book;
 use super::details::{Details, said};
 use super::job::*;
-use super::names::key;
+use super::names::{key, place_within};
 use super::readings::{self, TakenAs};
 use super::stage::Stage;
 use super::tools::Tool;
-use super::units::{Meant, quantity, read, read_unit};
+use super::units::{Meant, read, read_unit};
 use crate::quantity::{Band, Dimension, Unit, number};
 use crate::syntax::Span;
-use crate::syntax::ast::{Amount, Cell, Detail, FixTarget, HeadKind, LogTree, Reading as Written, Statement, Subject, SyntaxError, Value};
+use crate::syntax::ast::{Amount, Cell, Detail, DetailKind, Figure, FixTarget, HeadKind, LogTree, Reading as Written, Row, Statement, Subject, SyntaxError, Value};
 
 /// Lowers a log by a book.
 pub fn lower_job(tree: &LogTree, text: &str, book: &Book) -> (Job, Vec<SyntaxError>) {
@@ -154,9 +154,14 @@ impl<'a> Lowering<'a> {
                 let said = self.held.clone();
                 self.event(span, EventKind::Held(said));
             }
+            Statement::Undid(name, details) => self.undid(span, *name, details),
+            Statement::Amend(whole, subject, details) => self.amend(span, *whole, subject, details),
             Statement::Fix {
                 target, old, new, ..
-            } => self.fix(span, target, old, new),
+            } => match target {
+                FixTarget::Reading(subject) => self.fix_reading(span, subject, old, new),
+                FixTarget::Step(step, amount) => self.fix_step(span, *step, *amount, old, new),
+            },
             Statement::Closed(_) => self.job.closed = Some(span),
         }
     }
@@ -200,7 +205,16 @@ impl<'a> Lowering<'a> {
 
     fn tool(&mut self, name: Span, details: &[Detail]) {
         let said = self.said(details, Details::Tool);
-        let tool = Tool::new(self.word(name), &said);
+        let (tool, unknown) = Tool::new(self.word(name), &said);
+        for span in unknown {
+            let message = format!("`{}` is no fact about a tool that is understood", span.text(self.text));
+            self.problem(
+                "tool.fact",
+                span,
+                message,
+                "the facts are `reads to 0.01 mm`, `good to 0.004 mm`, `zero +0.002 mm`, `rated 20 t`, `range 10 to 60 N·m` and `due 2027-01-31`".to_owned(),
+            );
+        }
         if self.job.tool(&tool.name.key).is_some() {
             let message = format!("tool `{}` is declared twice; the first counts", name.text(self.text));
             self.problem("tool.twice", name, message, "give one of them another name".to_owned());
@@ -239,12 +253,17 @@ impl<'a> Lowering<'a> {
             .and_then(|id| self.book.step(id))
             .map_or(Details::Any, Details::Step);
         let said = self.said(details, wanted);
+        for second in said.iter().filter(|said| said.key.starts_with("did ")) {
+            let message = format!("`{}` is a second step on one line, so it is not read", second.span.text(self.text));
+            self.problem("line.unread", second.span, message, "give it a line of its own".to_owned());
+        }
         self.event(
             span,
             EventKind::Did(Done {
                 name: word,
                 step,
                 said,
+                is_undone: false,
             }),
         );
     }
@@ -286,7 +305,7 @@ impl<'a> Lowering<'a> {
             .feature(&name.key)
             .and_then(|id| self.book.features.get(id));
         let meant = self.meant(feature.and_then(|f| f.unit), written.figure.unit, &written.figure.value);
-        let tool = written.tool.map(|t| self.word(t));
+        let tool = written.tool.map(|t| self.word(t)).or_else(|| self.tool_behind_comma(&written.details));
         let mut said = self.said(&written.details, Details::Any);
         said.extend(self.held.iter().cloned());
         let taken = TakenAs {
@@ -302,7 +321,16 @@ impl<'a> Lowering<'a> {
             said,
             unsure: written.figure.unsure,
         };
-        if written.table.rows.is_empty() {
+        self.stray_figures(&written.details);
+        if let Value::Ring(amounts, places) = &written.figure.value
+            && amounts.len() != places.len()
+        {
+            let message = format!("{} figures stand for {} places", amounts.len(), places.len());
+            self.problem("reading.ring", written.figure.span, message, "write one figure for each place, in the same order".to_owned());
+        }
+        if let Some((amounts, places)) = self.ring_of_places(&written.figure.value, feature) {
+            self.ring(amounts, places, meant, &taken, &name, part.as_ref(), place.as_ref());
+        } else if written.table.rows.is_empty() {
             let reading = readings::taken(&written.figure, self.text, meant, self.units.blades, taken, &mut self.problems);
             let instance = self.instance(&name, part.as_ref(), place.as_ref());
             self.keep(instance, reading);
@@ -311,6 +339,66 @@ impl<'a> Lowering<'a> {
         }
         let range = first..self.job.readings.len();
         self.event(span, EventKind::Readings(range));
+    }
+
+    /// `web width = 52.05 mm, by mic`: the comma is one too many, but what is meant is plain.
+    fn tool_behind_comma(&self, details: &[Detail]) -> Option<Word> {
+        details.iter().find_map(|detail| {
+            let text = detail.span.text(self.text);
+            let behind = text.get(3..).filter(|_| key(text).starts_with("by "))?;
+            let end = detail.span.end;
+            Some(self.word(Span {
+                start: end - u32::try_from(behind.trim_start().len()).ok()?,
+                end,
+            }))
+        })
+    }
+
+    /// A figure behind a comma is not part of the reading, and must not be lost among the details.
+    fn stray_figures(&mut self, details: &[Detail]) {
+        const AGAIN: &[&str] = &["later", "then", "now", "again", "after", "before", "and"];
+        for detail in details {
+            let bare = match &detail.kind {
+                DetailKind::Amount {
+                    name, trailing: None, ..
+                } => name.is_none_or(|n| AGAIN.contains(&self.word(n).key.as_str())),
+                _ => false,
+            };
+            if bare || detail.span.text(self.text).contains('=') {
+                let message = format!("`{}` stands behind a comma, so it is not read as part of the reading", detail.span.text(self.text));
+                self.problem(
+                    "reading.stray-figure",
+                    detail.span,
+                    message,
+                    "several readings of one thing stand behind each other with a blank: `52.00 52.01 mm`; another thing, or a later reading, has a line of its own".to_owned(),
+                );
+            }
+        }
+    }
+
+    /// The figures and places of a ring whose places are named, or are places that the manual lists (`at 0, 90, 180, 270`).
+    fn ring_of_places<'v>(&self, value: &'v Value, feature: Option<&super::manual::Feature>) -> Option<(&'v [Amount], &'v [Span])> {
+        let Value::Ring(amounts, places) = value else {
+            return None;
+        };
+        let listed = |place: &Span| feature.is_some_and(|f| f.places.iter().any(|p| p.key == self.word(*place).key));
+        let named = |place: &Span| !place.text(self.text).starts_with(|c: char| c.is_ascii_digit() || c == '.' || c == ',');
+        let each = amounts.len() == places.len() && (places.iter().all(listed) || places.iter().all(named));
+        each.then_some((amounts.as_slice(), places.as_slice()))
+    }
+
+    /// One reading for each figure and place.
+    #[allow(clippy::too_many_arguments)]
+    fn ring(&mut self, amounts: &[Amount], places: &[Span], meant: Meant, taken: &TakenAs<'_>, name: &Word, part: Option<&Word>, place: Option<&Word>) {
+        for (amount, at) in amounts.iter().zip(places) {
+            let mut word = self.word(*at);
+            if let Some(place) = place {
+                word.key = format!("{} {}", place.key, word.key);
+            }
+            let reading = readings::cell(amount, amount.span(), self.text, meant, taken, &mut self.problems);
+            let instance = self.instance(name, part, Some(&word));
+            self.keep(instance, reading);
+        }
     }
 
     fn keep(&mut self, instance: usize, mut reading: Reading) {
@@ -354,18 +442,24 @@ impl<'a> Lowering<'a> {
 
     fn table(&mut self, written: &Written, meant: Meant, taken: &TakenAs<'_>, name: &Word, part: Option<&Word>, place: Option<&Word>) {
         let columns: Vec<Word> = written.table.columns.iter().map(|c| self.word(*c)).collect();
-        let widest = written.table.rows.iter().map(|r| r.cells.len()).max().unwrap_or(0);
-        if !columns.is_empty() && widest > columns.len() {
-            let message = format!("a row of this table has {widest} figures, but its heading names {} columns", columns.len());
+        let rows = written.table.rows.as_slice();
+        let widest = rows.iter().map(|r| r.cells.len()).max().unwrap_or(0);
+        if let Some(message) = uneven(rows, columns.len(), widest) {
             self.problem(
                 "table.columns",
                 written.subject.span(),
                 message,
-                "name each column; two spaces part one name from the next".to_owned(),
+                "name each column, two spaces between one name and the next, and write `-` for what was not measured".to_owned(),
             );
         }
+        let parts_known = self
+            .book
+            .feature(&name.key)
+            .and_then(|id| self.book.features.get(id))
+            .map_or(&[][..], |f| f.parts.as_slice());
+        let is_part = |word: &Word| part.is_none() && parts_known.iter().any(|p| p.key == word.key);
         let mut above: Vec<Option<Amount>> = vec![None; widest];
-        for row in &written.table.rows {
+        for row in rows {
             let label = row.label.map(|l| self.word(l));
             for (number, cell) in row.cells.iter().enumerate() {
                 let amount = match cell {
@@ -382,95 +476,113 @@ impl<'a> Lowering<'a> {
                     Cell::Amount(amount) => amount.span(),
                 };
                 let words = [place, label.as_ref(), columns.get(number)];
-                let joined: Vec<&str> = words.into_iter().flatten().map(|w| w.key.as_str()).collect();
+                // A row or a column may be a part of the feature rather than a place.
+                let own_part = words.into_iter().flatten().find(|word| is_part(word)).cloned();
+                let joined: Vec<&str> = words
+                    .into_iter()
+                    .flatten()
+                    .filter(|word| own_part.as_ref().is_none_or(|p| p.key != word.key))
+                    .map(|w| w.key.as_str())
+                    .collect();
                 let cell_place = (!joined.is_empty()).then(|| Word {
                     key: joined.join(" "),
                     span,
                 });
                 let reading = readings::cell(&amount, span, self.text, meant, taken, &mut self.problems);
-                let instance = self.instance(name, part, cell_place.as_ref());
+                let instance = self.instance(name, own_part.as_ref().or(part), cell_place.as_ref());
                 self.keep(instance, reading);
             }
         }
     }
 
-    fn fix(&mut self, span: Span, target: &FixTarget, old: &Amount, new: &Amount) {
-        match target {
-            FixTarget::Reading(subject) => self.fix_reading(span, subject, old, new),
-            FixTarget::Step(step, amount) => self.fix_step(span, *step, *amount, old, new),
-        }
-    }
-
-    fn fix_reading(&mut self, span: Span, subject: &Subject, old: &Amount, new: &Amount) {
-        let name = self.word(subject.feature);
-        let part = subject.part.map(|p| self.word(p));
-        let place = subject.place.map(|p| self.word(p));
+    /// A correction of a reading: of the one that is named, or of the only one of that feature that has the old figure.
+    fn fix_reading(&mut self, span: Span, subject: &Subject, old: &Figure, new: &Figure) {
         let event = self.job.events.len();
-        let instance = self.instance(&name, part.as_ref(), place.as_ref());
-        let list = self
-            .job
-            .instances
-            .get(instance)
-            .map(|i| i.readings.clone())
-            .unwrap_or_default();
-        for index in list.iter().rev() {
-            let Some(reading) = self.job.readings.get_mut(*index) else {
-                continue;
-            };
-            match readings::mend(reading, old, new, self.text, event) {
-                Ok(true) => return,
-                Ok(false) => {}
-                Err(error) => {
+        let found = self.readings_of(subject, |reading, text| readings::has(reading, old, text));
+        let written = subject.span().text(self.text);
+        match found.as_slice() {
+            [one] => {
+                let text = self.text;
+                let mended = self.job.readings.get_mut(*one).map(|reading| readings::mend(reading, old, new, text, event));
+                if let Some(Err(error)) = mended {
                     self.problems.push(*error);
-                    return;
                 }
             }
+            [] => {
+                let last = self.readings_of(subject, |_, _| true).last().and_then(|index| self.job.readings.get(*index));
+                let help = match last {
+                    Some(reading) => format!(
+                        "the last reading of it says `{}`: name that figure, with the part and place of the reading",
+                        reading.figure_span.text(self.text)
+                    ),
+                    None => "nothing was read under this name, part and place before: write them as on the reading's own line".to_owned(),
+                };
+                let message = format!("no reading of {written} above says {}", old.span.text(self.text));
+                self.problem("fix.no-target", span, message, help);
+            }
+            several => {
+                let names: Vec<String> = several
+                    .iter()
+                    .filter_map(|index| self.job.readings.get(*index))
+                    .map(|reading| format!("`{}`", reading.name_span.text(self.text)))
+                    .collect();
+                let message = format!("{} readings of {written} say {}: which is meant?", several.len(), old.span.text(self.text));
+                let help = format!("name the part and place: {}", names.join(", "));
+                self.problem("fix.no-target", span, message, help);
+            }
         }
-        let last = list
-            .last()
-            .and_then(|index| self.job.readings.get(*index))
-            .map(|reading| reading.figure_span.text(self.text).to_owned());
-        let written = name.span.text(self.text);
-        let help = match last {
-            Some(figure) => format!("the last reading of it says `{figure}`: name that figure, with the part and place of the reading"),
-            None => "nothing was read under this name, part and place before: write them as on the reading's own line".to_owned(),
-        };
-        let message = format!("no reading of {written} above says {}", old.span().text(self.text));
-        self.problem("fix.no-target", span, message, help);
     }
 
-    fn fix_step(&mut self, span: Span, step: Span, amount: Span, old: &Amount, new: &Amount) {
-        let step_key = self.word(step).key;
-        let amount_key = self.word(amount).key;
-        let wanted = self.book.step_id(&step_key);
-        let mut result = None;
-        'search: for event in self.job.events.iter_mut().rev() {
-            let EventKind::Did(done) = &mut event.kind else {
-                continue;
-            };
-            if done.name.key != step_key && (wanted.is_none() || done.step != wanted) {
-                continue;
-            }
-            for said in &mut done.said {
-                if let SaidKind::Amount(known) = &mut said.kind
-                    && known.name == amount_key
-                    && let Some(mended) = mend_amount(known, old, new, self.text).transpose()
-                {
-                    result = Some(mended);
-                    break 'search;
-                }
-            }
+    /// Readings of a feature that pass, one for each part and place, the latest; those of the very part and place that are named, else those
+    /// that the name can mean.
+    fn readings_of(&self, subject: &Subject, passes: impl Fn(&Reading, &str) -> bool) -> Vec<usize> {
+        let name = self.word(subject.feature).key;
+        let feature = self.book.feature(&name);
+        let part = subject.part.map(|p| self.word(p).key);
+        let place = subject.place.map(|p| self.word(p).key);
+        let same = |instance: &Instance| match feature {
+            Some(_) => instance.feature == feature,
+            None => instance.name.key == name,
+        };
+        let latest = |instance: &Instance| {
+            instance.readings.iter().rev().copied().find(|index| {
+                self.job
+                    .readings
+                    .get(*index)
+                    .is_some_and(|reading| passes(reading, self.text))
+            })
+        };
+        let exact = |i: &&Instance| i.part.as_ref().map(|p| &p.key) == part.as_ref() && i.place.as_ref().map(|p| &p.key) == place.as_ref();
+        let near = |i: &&Instance| {
+            let of_part = part.as_ref().is_none_or(|wanted| i.part.as_ref().is_some_and(|p| p.key == *wanted));
+            let at_place = place.as_ref().is_none_or(|wanted| i.place.as_ref().is_some_and(|p| place_within(&p.key, wanted)));
+            of_part && at_place
+        };
+        let candidates = || self.job.instances.iter().filter(|i| same(i));
+        let found: Vec<usize> = candidates().filter(exact).filter_map(latest).collect();
+        if !found.is_empty() {
+            return found;
         }
+        candidates().filter(near).filter_map(latest).collect()
+    }
+
+    fn fix_step(&mut self, span: Span, step: Span, amount: Span, old: &Figure, new: &Figure) {
+        let amount_key = self.word(amount).key;
+        let text = self.text;
+        let result = self.done_before(step).into_iter().find_map(|event| {
+            let EventKind::Did(done) = &mut self.job.events.get_mut(event)?.kind else {
+                return None;
+            };
+            done.said.iter_mut().find_map(|said| match &mut said.kind {
+                SaidKind::Amount(known) if known.name == amount_key => mend_amount(known, old, new, text).transpose(),
+                _ => None,
+            })
+        });
         match result {
             Some(Ok(())) => {}
             Some(Err(error)) => self.problems.push(*error),
             None => {
-                let message = format!(
-                    "no step `{}` above says {} {}",
-                    step.text(self.text),
-                    amount.text(self.text),
-                    old.span().text(self.text)
-                );
+                let message = format!("no step `{}` above says {} {}", step.text(text), amount.text(text), old.span.text(text));
                 self.problem(
                     "fix.no-target",
                     span,
@@ -480,10 +592,91 @@ impl<'a> Lowering<'a> {
             }
         }
     }
+
+    /// The events at which a step was done before, the latest first.
+    fn done_before(&self, name: Span) -> Vec<usize> {
+        let key = self.word(name).key;
+        let wanted = self.book.step_id(&key);
+        let is_it = |done: &Done| done.name.key == key || (wanted.is_some() && done.step == wanted);
+        let events = self.job.events.iter().enumerate().rev();
+        events
+            .filter(|(_, event)| matches!(&event.kind, EventKind::Did(done) if is_it(done)))
+            .map(|(number, _)| number)
+            .collect()
+    }
+
+    /// Adds what was not said with the latest step or reading of that name.
+    fn amend(&mut self, span: Span, whole: Span, subject: &Subject, details: &[Detail]) {
+        if let Some(event) = self.done_before(whole).first().copied() {
+            let step = self.book.step_id(&self.word(whole).key);
+            let wanted = step.and_then(|id| self.book.step(id)).map_or(Details::Any, Details::Step);
+            let more = self.said(details, wanted);
+            if let Some(EventKind::Did(done)) = self.job.events.get_mut(event).map(|e| &mut e.kind) {
+                done.said.extend(more);
+            }
+            return;
+        }
+        let found = self.readings_of(subject, |_, _| true);
+        let latest = found.last().copied();
+        if let (Some(index), true) = (latest, found.len() == 1) {
+            let more = self.said(details, Details::Any);
+            if let Some(reading) = self.job.readings.get_mut(index) {
+                reading.said.extend(more);
+            }
+            return;
+        }
+        let written = whole.text(self.text);
+        let (message, help) = if found.is_empty() {
+            (format!("no step and no reading above is called `{written}`"), "write the name as on its own line")
+        } else {
+            (format!("{} readings above are called `{written}`: which is meant?", found.len()), "name the part and place too")
+        };
+        self.problem("fix.no-target", span, message, help.to_owned());
+    }
+
+    fn undid(&mut self, span: Span, name: Span, details: &[Detail]) {
+        let said = self.said(details, Details::Any);
+        let word = self.word(name);
+        let step = self.book.step_id(&word.key);
+        let last = self.done_before(name).into_iter().find(|event| {
+            matches!(self.job.events.get(*event).map(|e| &e.kind), Some(EventKind::Did(done)) if !done.is_undone)
+        });
+        match last.and_then(|event| self.job.events.get_mut(event)) {
+            Some(Event {
+                kind: EventKind::Did(done),
+                ..
+            }) => done.is_undone = true,
+            _ => {
+                let message = format!("`{}` was not done before, so it cannot be undone", name.text(self.text));
+                self.problem("fix.no-target", span, message, "write the step's name as on its `did` line".to_owned());
+            }
+        }
+        self.event(
+            span,
+            EventKind::Undid(Done {
+                name: word,
+                step,
+                said,
+                is_undone: false,
+            }),
+        );
+    }
+}
+
+/// What is wrong with the shape of a table.
+fn uneven(rows: &[Row], columns: usize, widest: usize) -> Option<String> {
+    if columns == 0 {
+        return (widest > 1).then(|| format!("a row of this table has {widest} figures, and nothing says what each is"));
+    }
+    let odd = rows.iter().find(|row| row.cells.len() != columns)?;
+    Some(format!("a row of this table has {} figures, but its heading names {columns} columns", odd.cells.len()))
 }
 
 /// Puts a new figure in the place of an old one; `None` if the old one is not this amount's.
-fn mend_amount(known: &mut SaidAmount, old: &Amount, new: &Amount, text: &str) -> Result<Option<()>, super::units::UnitError> {
+fn mend_amount(known: &mut SaidAmount, old: &Figure, new: &Figure, text: &str) -> Result<Option<()>, super::units::UnitError> {
+    let (Value::Single(old), Value::Single(new)) = (&old.value, &new.value) else {
+        return Ok(None);
+    };
     let Ok(figure) = number::parse(old.number.text(text)) else {
         return Ok(None);
     };
@@ -495,7 +688,6 @@ fn mend_amount(known: &mut SaidAmount, old: &Amount, new: &Amount, text: &str) -
         unit: known.unit,
     };
     let read = read(new, text, meant)?;
-    let read = quantity(read.written, read.unit, read.span)?;
     known.band = Band::exact(read.base);
     known.last = read.base;
     known.written = read.written;

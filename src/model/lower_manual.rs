@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use rust_decimal::Decimal;
+use rustc_hash::FxHashMap;
 
 use super::limit::Limit;
 use super::manual::*;
@@ -25,6 +26,11 @@ pub fn lower_manual(tree: &ManualTree, source: &Arc<Source>) -> (Manual, Vec<Syn
     };
     lowering.prepare(tree);
     for entry in &tree.entries {
+        let indented = tree.lines.get(entry.line).is_some_and(|line| line.is_indented(&source.text));
+        if matches!(entry.rule, Rule::Unread) && !indented {
+            // What stands below a heading that could not be read must not fall to the heading above it.
+            lowering.at = At::Lost;
+        }
         lowering.rule(entry.span, &entry.rule);
     }
     lowering.finish();
@@ -38,6 +44,8 @@ enum At {
     Feature,
     Precaution,
     Procedure,
+    /// A heading that could not be read; that was said, and what belongs to it is passed over.
+    Lost,
 }
 
 struct Lowering<'a> {
@@ -73,6 +81,9 @@ impl<'a> Lowering<'a> {
     }
 
     fn problem(&mut self, code: &'static str, span: Span, message: String, help: &str) {
+        if code == "manual.stray" && matches!(self.at, At::Lost) {
+            return;
+        }
         self.problems.push(SyntaxError {
             code,
             span,
@@ -371,7 +382,7 @@ impl<'a> Lowering<'a> {
                     text.clone_into(&mut never.because);
                 }
             }
-            At::Feature => {}
+            At::Feature | At::Lost => {}
             At::Head => self.problem(
                 "manual.stray",
                 span,
@@ -388,6 +399,9 @@ impl<'a> Lowering<'a> {
             {
                 step.bounds.push(bound);
             }
+            return;
+        }
+        if matches!(self.at, At::Lost) {
             return;
         }
         let unit = self.feature_unit();
@@ -422,6 +436,9 @@ impl<'a> Lowering<'a> {
     }
 
     fn feature_unit(&self) -> Option<&'static Unit> {
+        if !matches!(self.at, At::Feature) {
+            return None;
+        }
         self.manual.features.last().and_then(|feature| feature.unit)
     }
 
@@ -476,7 +493,7 @@ impl<'a> Lowering<'a> {
             return Err(manual_error(
                 span,
                 "this limit has no unit",
-                "write one behind the figure, or a `units mm` line at the head of the manual",
+                "write one behind the figure, or a `units mm` line at the head of the manual; a ratio or a count has `unit plain` below the feature",
             ));
         };
         let meant = Meant {
@@ -514,7 +531,7 @@ impl<'a> Lowering<'a> {
                 .ok_or_else(too_large)?,
             (LimitNode::Tolerance(..), [a, plus, minus]) => {
                 let ends: Option<(Decimal, Decimal)> = difference(minus)
-                    .and_then(|m| a.base.checked_sub(m))
+                    .and_then(|m| a.base.checked_add(m))
                     .zip(difference(plus).and_then(|p| a.base.checked_add(p)));
                 let (lo, hi) = ends.ok_or_else(too_large)?;
                 Band::between(lo, hi)
@@ -534,8 +551,33 @@ impl<'a> Lowering<'a> {
             .copied()
     }
 
+    /// A name that two features of this manual answer to.
+    fn shared_names(&mut self) {
+        let mut taken: FxHashMap<&str, &str> = FxHashMap::default();
+        for feature in &self.manual.features {
+            taken.insert(&feature.name.key, &feature.name.name);
+        }
+        let mut shared = Vec::new();
+        for feature in &self.manual.features {
+            for alias in &feature.also {
+                match taken.get(alias.as_str()) {
+                    Some(other) if *other != feature.name.name => {
+                        shared.push((feature.name.span, format!("`{alias}` is also the name of {other}; it then means that one")));
+                    }
+                    _ => {
+                        taken.insert(alias, &feature.name.name);
+                    }
+                }
+            }
+        }
+        for (span, message) in shared {
+            self.problem("manual.duplicate", span, message, "give each feature names of its own");
+        }
+    }
+
     /// What can only be said once all is read.
     fn finish(&mut self) {
+        self.shared_names();
         if self.manual.precautions.iter().any(|p| p.because.is_empty()) {
             let bare: Vec<Named> = self
                 .manual

@@ -69,7 +69,7 @@ impl Feature {
         self.unit
     }
 
-    /// The limit for a stage: one of that very name, else by the kind of stage, else none.
+    /// The limit for a stage: one of that very name, else by the kind of stage, else the tolerance of a new part, else none.
     pub fn limit_at(&self, stage: &super::stage::Stage) -> Option<&Limit> {
         let named = |wanted: &str| self.limits.iter().find(|limit| limit.stage == wanted);
         let (first, second) = if stage.is_service() {
@@ -77,7 +77,13 @@ impl Feature {
         } else {
             ("build", "service")
         };
-        named(&stage.key).or_else(|| named(first)).or_else(|| named(second))
+        // A new part is judged by its own tolerance where nothing else is said.
+        let tolerance = || {
+            let nominal = self.nominal.as_ref()?;
+            let is_new = !stage.is_service();
+            (is_new && !nominal.band.is_exact()).then_some(nominal)
+        };
+        named(&stage.key).or_else(|| named(first)).or_else(|| named(second)).or_else(tolerance)
     }
 }
 

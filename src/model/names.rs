@@ -34,8 +34,11 @@ pub fn file_key(name: &str) -> String {
     key(&name.replace(['-', '_'], " ")).into_owned()
 }
 
-/// Words that turn a tick into its opposite.
-const NEGATIONS: &[&str] = &["not", "no", "without", "never", "nor", "isn't", "wasn't", "un"];
+/// Words that turn a tick into its opposite, or put it off.
+const NEGATIONS: &[&str] = &[
+    "not", "no", "without", "never", "nor", "isn't", "wasn't", "away", "none", "n/a", "torn", "broken", "missing", "lost", "forgotten", "forgot",
+    "skipped", "later", "tomorrow", "will", "should", "todo", "except",
+];
 
 /// Whether a tick says what is needed: the needed words stand in it in order, and nothing in it denies them. Both are keys.
 pub fn says(tick: &str, needed: &str) -> bool {
@@ -70,6 +73,8 @@ mod tests {
         assert!(says("new copper washers", "copper washers"));
         assert!(!says("web not supported", "web supported"));
         assert!(!says("no gloves", "gloves"));
+        assert!(!says("gloves torn", "gloves"));
+        assert!(!says("area will be clear later", "area clear"));
         assert!(!says("supported web", "web supported"));
         assert!(says("no flame", "no flame"));
     }

@@ -123,6 +123,7 @@ fn finish(figures: Figures, span: Span, taken: TakenAs<'_>, problems: &mut Vec<S
 fn point(quantity: &Quantity, span: Span) -> Point {
     Point {
         band: Band::exact(quantity.base),
+        plain: Band::exact(quantity.base),
         best: quantity.base,
         written: quantity.written,
         half_step: quantity.half_step,
@@ -176,6 +177,7 @@ fn figures(value: &Value, text: &str, meant: Meant, blades: Option<&'static Unit
                 && let Some(band) = first.band.widen(half.abs())
             {
                 first.band = band;
+                first.plain = band;
             }
             Ok(figures)
         }
@@ -261,6 +263,7 @@ fn blade_figures(
         unit: shown.unit,
         points: vec![Point {
             band,
+            plain: band,
             best,
             ..point(shown, span)
         }],
@@ -290,6 +293,7 @@ fn range(a: &Amount, b: &Amount, text: &str, meant: Meant) -> Result<Figures, Un
         unit: high.unit,
         points: vec![Point {
             band,
+            plain: band,
             best: band.middle().unwrap_or(low.base),
             ..point(&low, low.span.to(high.span))
         }],
@@ -340,51 +344,76 @@ fn work(first: &Amount, terms: &[(Op, Amount)], unit: Option<&'static Unit>, tex
     })
 }
 
-/// Puts a new figure in the place of an old one. False if the reading does not have the old figure.
-pub(super) fn mend(reading: &mut Reading, old: &Amount, new: &Amount, text: &str, event: usize) -> Result<bool, UnitError> {
-    let meant = Meant {
+/// Whether a reading has this figure, and which of its points.
+fn point_with(reading: &Reading, old: &Figure, text: &str) -> Option<usize> {
+    let meant = meant_of(reading);
+    let was = figures(&old.value, text, meant, None).ok()?;
+    let [wanted] = was.points.as_slice() else {
+        return None;
+    };
+    let single = was.kind == ReadingKind::Single;
+    let between = matches!(reading.kind, ReadingKind::Blades | ReadingKind::OneBlade | ReadingKind::Range);
+    reading.points.iter().position(|point| {
+        let end = between && (point.plain.lo == Some(wanted.best) || point.plain.hi == Some(wanted.best));
+        point.plain == wanted.plain || (single && (point.best == wanted.best || end))
+    })
+}
+
+fn meant_of(reading: &Reading) -> Meant {
+    Meant {
         dimension: reading.unit.map(|u| u.dimension),
         unit: reading.unit,
-    };
-    let Ok(was) = read(old, text, meant) else {
-        return Ok(false);
-    };
-    let blades = matches!(reading.kind, ReadingKind::Blades | ReadingKind::OneBlade | ReadingKind::Range);
-    let Some(point) = reading
-        .points
-        .iter_mut()
-        .find(|p| p.best == was.base || (blades && (p.band.lo == Some(was.base) || p.band.hi == Some(was.base))))
-    else {
-        return Ok(false);
-    };
-    let now = read(new, text, meant)?;
-    if now.dimension() != reading.unit.map_or(Dimension::NONE, |u| u.dimension) {
+    }
+}
+
+/// Whether a reading has the figure that a correction names.
+pub(super) fn has(reading: &Reading, old: &Figure, text: &str) -> bool {
+    point_with(reading, old, text).is_some()
+}
+
+/// Puts a new figure in the place of an old one, which [`has`] has found.
+pub(super) fn mend(reading: &mut Reading, old: &Figure, new: &Figure, text: &str, event: usize) -> Result<(), UnitError> {
+    let meant = meant_of(reading);
+    let now = figures(&new.value, text, meant, None)?;
+    let was = figures(&old.value, text, meant, None)?;
+    let dimension = |unit: Option<&'static Unit>| unit.map_or(Dimension::NONE, |u| u.dimension);
+    if dimension(now.unit) != dimension(reading.unit) {
         return Err(Box::new(SyntaxError {
             code: "reading.wrong-dimension",
-            span: now.span,
-            message: format!("the new figure is {}, the old one was {}", now.dimension().name(), was.dimension().name()),
+            span: new.span,
+            message: format!("the new figure is {}, the old one was {}", dimension(now.unit).name(), dimension(reading.unit).name()),
             help: "look at the unit".to_owned(),
             suggestion: None,
         }));
     }
-    if blades && point.band.lo == Some(was.base) {
-        point.band.lo = Some(now.base);
-    } else if blades && point.band.hi == Some(was.base) {
-        point.band.hi = Some(now.base);
-    } else {
-        let half_width = point.band.width().and_then(|w| w.checked_div(Decimal::TWO));
-        point.band = Band::exact(now.base);
-        if let Some(wider) = half_width.and_then(|h| point.band.widen(h)) {
-            point.band = wider;
-        }
-    }
-    point.best = if blades { point.band.middle().unwrap_or(now.base) } else { now.base };
-    let written_now = match (now.unit, reading.unit) {
-        (Some(unit), Some(own)) if unit != own => own.from_base(now.base).unwrap_or(now.written),
-        _ => now.written,
+    let (Some(index), Some(new_point), Some(old_point)) = (point_with(reading, old, text), now.points.first(), was.points.first()) else {
+        return Ok(());
     };
-    reading.mended = Some((event, was.written));
-    point.written = written_now;
-    point.half_step = now.half_step;
-    Ok(true)
+    let (own_unit, kind) = (reading.unit, reading.kind.clone());
+    let Some(point) = reading.points.get_mut(index) else {
+        return Ok(());
+    };
+    let one_end = was.kind == ReadingKind::Single && !matches!(kind, ReadingKind::Single | ReadingKind::Repeats | ReadingKind::Ring | ReadingKind::Sum(_));
+    let half_width = point.band.width().zip(point.plain.width()).and_then(|(w, p)| w.checked_sub(p)?.checked_div(Decimal::TWO));
+    let mut plain = new_point.plain;
+    if one_end {
+        // One blade of two, or one end of a range: the other stays.
+        plain = point.plain;
+        let end = if plain.lo == Some(old_point.best) { &mut plain.lo } else { &mut plain.hi };
+        *end = Some(new_point.best);
+    }
+    point.plain = plain;
+    point.band = half_width.and_then(|half| plain.widen(half)).unwrap_or(plain);
+    point.best = plain.middle().unwrap_or(new_point.best);
+    point.half_step = new_point.half_step;
+    let was_written = old_point.written;
+    point.written = match (now.unit, own_unit) {
+        (Some(unit), Some(own)) if unit != own => own.from_base(point.best).unwrap_or(new_point.written),
+        _ => new_point.written,
+    };
+    if was.kind != ReadingKind::Single {
+        reading.kind = now.kind;
+    }
+    reading.mended = Some((event, was_written));
+    Ok(())
 }

@@ -5,6 +5,7 @@ use rust_decimal::Decimal;
 use super::job::Word;
 use super::job::{Said, SaidKind};
 use crate::quantity::{Dimension, Unit};
+use crate::syntax::Span;
 
 /// A declared tool.
 #[derive(Debug)]
@@ -22,8 +23,8 @@ pub struct Tool {
 }
 
 impl Tool {
-    /// From what stands behind the colon: the kind first, then the facts.
-    pub fn new(name: Word, said: &[Said]) -> Tool {
+    /// From what stands behind the colon: the kind first, then the facts. Facts with figures that are not understood are given back.
+    pub fn new(name: Word, said: &[Said]) -> (Tool, Vec<Span>) {
         let mut tool = Tool {
             name,
             kind: String::new(),
@@ -31,26 +32,28 @@ impl Tool {
             good_to: None,
             rated: None,
         };
+        let mut unknown = Vec::new();
         for (number, fact) in said.iter().enumerate() {
+            let has_figure = fact.key.bytes().any(|b| b.is_ascii_digit());
             match &fact.kind {
                 SaidKind::Amount(amount) => {
-                    let figure = amount
-                        .unit
-                        .map(|unit| (amount.last, unit.dimension));
+                    let figure = amount.unit.and_then(|unit| Some((unit.difference_to_base(amount.written)?, unit.dimension)));
                     match amount.name.as_str() {
-                        "reads to" => tool.reads_to = figure,
-                        "good to" => tool.good_to = figure,
-                        "rated" => tool.add_rating(amount.last, amount.unit),
+                        "reads to" if figure.is_some() => tool.reads_to = figure,
+                        "good to" if figure.is_some() => tool.good_to = figure,
+                        "rated" if figure.is_some() => tool.add_rating(amount.last, amount.unit),
                         // `10 t frame`: a rating that goes on from the one before.
                         "" if tool.rated.is_some() => tool.add_rating(amount.last, amount.unit),
-                        _ => {}
+                        "zero" | "range" if figure.is_some() => {}
+                        _ => unknown.push(fact.span),
                     }
                 }
                 SaidKind::Tick if number == 0 => fact.key.clone_into(&mut tool.kind),
+                SaidKind::Tick if has_figure && !fact.key.starts_with("due ") => unknown.push(fact.span),
                 _ => {}
             }
         }
-        tool
+        (tool, unknown)
     }
 
     /// The weakest part counts.

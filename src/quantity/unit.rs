@@ -31,6 +31,11 @@ pub struct Unit {
 }
 
 impl Unit {
+    /// What is printed behind a figure: the symbol, but nothing for a plain number.
+    pub fn label(&self) -> &'static str {
+        if self.symbol == "plain" { "" } else { self.symbol }
+    }
+
     /// A value in this unit, in the base unit; `None` if it grows too large.
     pub fn to_base(&self, value: Decimal) -> Option<Decimal> {
         if self.offset.is_zero() {

@@ -264,13 +264,17 @@ pub enum Statement {
     Fix {
         /// What is mended.
         target: FixTarget,
-        /// The figure as it was.
-        old: Amount,
+        /// The figure as it was: one amount, a range or blades.
+        old: Figure,
         /// The figure as it should be.
-        new: Amount,
+        new: Figure,
         /// Why.
         reason: Option<Span>,
     },
+    /// `undid STEP, …`
+    Undid(Span, Vec<Detail>),
+    /// `fix STEP, …` or `fix FEATURE, …` without an arrow: what was not said on its own line. The whole name, and its parts as of a reading.
+    Amend(Span, Subject, Vec<Detail>),
     /// `held …`
     Held(Vec<Detail>),
     /// `note …`, or plain prose.

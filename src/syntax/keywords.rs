@@ -12,6 +12,7 @@ pub(super) const LOG: &[&str] = &[
     "units",
     "tool",
     "did",
+    "undid",
     "found",
     "ordered",
     "got",

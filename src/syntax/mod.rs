@@ -12,6 +12,7 @@ mod run;
 mod said;
 mod source;
 mod span;
+pub mod spans;
 mod text;
 mod unread;
 

@@ -4,6 +4,8 @@ use std::path::Path;
 
 use super::Library;
 use crate::calc::Rulebook;
+use crate::judge::rules::evidence::expected;
+use crate::judge::words;
 use crate::model::manual::{Feature, Step, Target};
 
 /// The text of a new log to be judged by a manual; or, if there is no such manual, a message that names the nearest.
@@ -16,48 +18,50 @@ pub fn start(manual: &str, folder: &Path, library: &Library) -> Result<String, S
         });
     }
     let rules = &resolved.rules;
-    let mut text = format!(
+    let text = format!(
         "# Take the `#` away line by line as the work is done, and fill in what stands as `…`.\n\n\
          # job      … in a few words\n# machine  … with its number\n# owner    …\n# hours    …\nmanual   {}\n\n\
          # tool NAME: KIND, reads to …, good to …\n# tool press: press, rated …\n",
         manual.trim().trim_end_matches(".manual")
     );
-    text.push_str("\n# 2026-01-31  as found\n");
-    let required = rules.book.features.iter().filter(|f| !f.required.is_empty());
-    let as_found: Vec<&Feature> = required
-        .clone()
-        .filter(|f| f.required.iter().any(|stage| stage == "as found"))
-        .collect();
-    for feature in &as_found {
-        blank_readings(feature, None, &mut text);
+    let mut sheet = Sheet {
+        rules,
+        text,
+        read: Vec::new(),
+    };
+    sheet.text.push_str("\n# 2026-01-31  as found\n");
+    for feature in rules.book.features.iter().filter(|f| f.required.iter().any(|stage| stage == "as found")) {
+        sheet.readings(feature, None);
     }
-    text.push_str("\n# 2026-01-31  build\n");
-    let first_manual = |manual: usize| rules.book.manuals.get(manual).is_some_and(|m| m.root == 0);
+    // What is measured before anything is taken apart stands with what was found.
+    let (first, then): (Vec<&Step>, Vec<&Step>) = rules
+        .book
+        .procedures
+        .iter()
+        .flat_map(|p| in_order(p.steps.iter().filter(|s| is_own(rules, s.manual)).collect(), rules))
+        .partition(|step| !step.reads.is_empty() && step.after.is_empty());
+    for step in first {
+        sheet.step(step);
+    }
+    sheet.text.push_str("\n# 2026-01-31  build\n");
     for procedure in &rules.book.procedures {
-        let steps: Vec<&Step> = procedure
-            .steps
-            .iter()
-            .filter(|s| !s.optional && first_manual(s.manual))
-            .collect();
+        let steps: Vec<&&Step> = then.iter().filter(|step| procedure.steps.iter().any(|s| std::ptr::eq(s, **step))).collect();
         if steps.is_empty() {
             continue;
         }
-        text.push_str(&format!("\n# {}\n", procedure.name.name));
-        for step in in_order(steps, rules) {
-            step_lines(step, rules, &mut text);
+        sheet.text.push_str(&format!("\n# -- {} --\n", procedure.name.name));
+        for step in steps {
+            sheet.step(step);
         }
     }
-    let last: Vec<&Feature> = required
-        .filter(|f| f.required.iter().any(|stage| stage != "as found"))
-        .collect();
-    if !last.is_empty() {
-        text.push_str("\n# owed before the job is closed\n");
-    }
-    for feature in last {
-        blank_readings(feature, None, &mut text);
-    }
-    text.push_str("\n# closed 2026-01-31\n");
-    Ok(text)
+    sheet.rest();
+    sheet.text.push_str("\n# closed 2026-01-31\n");
+    Ok(sheet.text)
+}
+
+/// Whether something was said by the manual that was asked for, or by one it extends and not only by the shelf behind another.
+fn is_own(rules: &Rulebook, manual: usize) -> bool {
+    rules.book.manuals.get(manual).is_some_and(|m| m.root == 0)
 }
 
 /// Steps so that each stands behind those it comes after; otherwise as the manual has them. Those of a circle come last.
@@ -76,47 +80,73 @@ fn in_order<'s>(mut steps: Vec<&'s Step>, rules: &Rulebook) -> Vec<&'s Step> {
     ordered
 }
 
-fn step_lines(step: &Step, rules: &Rulebook, text: &mut String) {
-    if step.reads.is_empty() {
-        text.push_str(&format!("# did {}", step.name.name));
-        for need in &step.needs {
-            text.push_str(&format!(", {}", need.name));
-        }
-        for bound in &step.bounds {
-            text.push_str(&format!(", {} …", bound.name));
-        }
-        text.push('\n');
-        return;
-    }
-    text.push_str(&format!("# {}:\n", step.name.name));
-    for target in &step.reads {
-        let feature = rules
-            .book
-            .feature(&target.feature)
-            .and_then(|id| rules.book.features.get(id));
-        if let Some(feature) = feature {
-            blank_readings(feature, Some(target), text);
-        }
-    }
+/// The log being written, and which features have their lines already.
+struct Sheet<'s> {
+    rules: &'s Rulebook,
+    text: String,
+    read: Vec<&'s str>,
 }
 
-/// A line to fill in for each part and place, with its limit behind it.
-fn blank_readings(feature: &Feature, target: Option<&Target>, text: &mut String) {
-    let unit = feature.unit.map_or("", |u| u.symbol);
-    let limits: Vec<String> = feature
-        .limits
-        .iter()
-        .map(|limit| format!("{} {}", limit.stage, limit.words()))
-        .collect();
-    let note = if limits.is_empty() { String::new() } else { format!("   # {}", limits.join("; ")) };
-    for (part, place) in crate::judge::rules::evidence::expected(feature, target) {
-        let mut name = feature.name.name.clone();
-        for (word, said) in [(" of ", part), (" at ", place)] {
-            if let Some(said) = said {
-                name.push_str(word);
-                name.push_str(said);
+impl<'s> Sheet<'s> {
+    /// A step to be done, or the readings of a measuring step. What it needs stands in a remark: whoever did it says so, not this sheet.
+    fn step(&mut self, step: &'s Step) {
+        if step.reads.is_empty() {
+            let amounts: String = step.bounds.iter().map(|bound| format!(", {} …", bound.name)).collect();
+            let needs: Vec<&str> = step.needs.iter().map(|n| n.name.as_str()).collect();
+            let mut remarks = Vec::new();
+            if step.optional {
+                remarks.push("if it is done".to_owned());
+            }
+            if !needs.is_empty() {
+                remarks.push(format!("needs: {}", needs.join(", ")));
+            }
+            let remark = if remarks.is_empty() { String::new() } else { format!("   # {}", remarks.join("; ")) };
+            self.text.push_str(&format!("# did {}{amounts}{remark}\n", step.name.name));
+            return;
+        }
+        self.text.push_str(&format!("# {}:\n", step.name.name));
+        for target in &step.reads {
+            let found = self.rules.book.feature(&target.feature);
+            if let Some(feature) = found.and_then(|id| self.rules.book.features.get(id)) {
+                self.readings(feature, Some(target));
             }
         }
-        text.push_str(&format!("# {name} = … {unit}{note}\n"));
+    }
+
+    /// A line to fill in for each part and place, with its limits behind it.
+    fn readings(&mut self, feature: &'s Feature, target: Option<&Target>) {
+        self.read.push(&feature.name.key);
+        let unit = feature.unit.map_or("", |u| u.label());
+        let limits: Vec<String> = feature
+            .limits
+            .iter()
+            .map(|limit| format!("{} {}", limit.stage, limit.words()))
+            .collect();
+        let note = if limits.is_empty() { String::new() } else { format!("   # {}", limits.join("; ")) };
+        for (part, place) in expected(feature, target) {
+            let name = words::named(&feature.name.name, part, place);
+            let line = format!("# {name} = … {unit}");
+            self.text.push_str(&format!("{}{note}\n", line.trim_end()));
+        }
+    }
+
+    /// Everything else the manual itself has a limit for, and is not worked out.
+    fn rest(&mut self) {
+        let rules = self.rules;
+        let own_first = |f: &&Feature| f.limits.iter().any(|limit| limit.manual == 0) && f.calc.is_none();
+        let left: Vec<&Feature> = rules
+            .book
+            .features
+            .iter()
+            .filter(own_first)
+            .filter(|f| !self.read.contains(&f.name.key.as_str()))
+            .collect();
+        if left.is_empty() {
+            return;
+        }
+        self.text.push_str("\n# -- other readings that have a limit --\n");
+        for feature in left {
+            self.readings(feature, None);
+        }
     }
 }

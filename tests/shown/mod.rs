@@ -247,6 +247,11 @@ impl Shown<'_> {
             }
             Statement::Reading(reading) => self.reading(reading),
             Statement::Did(step, details) => named("did", *step, details),
+            Statement::Undid(step, details) => named("undid", *step, details),
+            Statement::Amend(name, subject, details) => {
+                self.text(*name);
+                format!("amend[{}]{}", self.subject(subject), self.details(details))
+            }
             Statement::Found(part, details) => named("found", *part, details),
             Statement::Ordered(part, details) => named("ordered", *part, details),
             Statement::Got(part, details) => named("got", *part, details),
@@ -275,8 +280,8 @@ impl Shown<'_> {
                     reason.map_or(String::new(), |why| format!(" why({})", self.text(why)));
                 format!(
                     "fix{target} {} -> {}{reason}",
-                    self.amount(old),
-                    self.amount(new)
+                    self.figure(old, ["", " to ", ""]),
+                    self.figure(new, ["", " to ", ""])
                 )
             }
             Statement::Held(details) => format!("held{}", self.details(details)),

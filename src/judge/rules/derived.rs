@@ -10,6 +10,7 @@ use crate::model::book::FeatureId;
 use crate::model::job::{Instance, Reading, ReadingKind};
 use crate::model::limit::Limit;
 use crate::model::manual::Feature;
+use crate::model::names::place_within;
 use crate::quantity::{Verdict, number, verdict};
 
 use super::limits::how_far;
@@ -19,10 +20,21 @@ use super::readings::slip_among;
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
     for reading in &case.job.readings {
         let Some(instance) = case.instance(reading) else { continue };
+        if reading.kind == ReadingKind::Sum(None) && !reading.points.is_empty() {
+            let message = format!("{}: this sum cannot be worked again", words::subject(case, instance));
+            out.push(
+                Finding::new("calc.sum", Severity::Fault, reading.figure_span, message)
+                    .label("what is divided by what, and in which unit?")
+                    .help("look at the figures, and give all of them in units of one kind"),
+            );
+            continue;
+        }
         if let ReadingKind::Sum(Some(worked)) = &reading.kind
             && let Some(finding) = wrong_sum(case, reading, instance, worked)
         {
             out.push(finding);
+            // A figure that does not follow from its own sum disagrees with everything.
+            continue;
         }
         if let Some(feature) = instance.feature.filter(|f| case.is_derived(*f))
             && !reading.points.is_empty()
@@ -85,7 +97,8 @@ pub fn finals<'a>(case: &Case<'a>) -> Vec<Final<'a>> {
         if !case.is_derived(id) {
             continue;
         }
-        let parts: Vec<Option<&str>> = or_none(feature.parts.iter().map(|p| p.key.as_str()));
+        let listed = or_none(feature.parts.iter().map(|p| p.key.as_str()));
+        let parts: Vec<Option<&str>> = if feature.parts.is_empty() { parts_read(case, id) } else { listed };
         let places: Vec<Option<&str>> = or_none(feature.places.iter().map(|p| p.key.as_str()));
         for part in &parts {
             for place in &places {
@@ -100,7 +113,7 @@ pub fn finals<'a>(case: &Case<'a>) -> Vec<Final<'a>> {
                 };
                 if let Some(result) = work(case.rules, case.job, &case.by_feature, id, scope) {
                     // A sum of constants rests on nothing in this job.
-                    let rests = result.as_ref().map_or(true, |w| !w.inputs.is_empty());
+                    let rests = result.as_ref().map_or(true, |w| rests_on_own(case, w, *part, *place));
                     if rests {
                         list.push(Final {
                             id,
@@ -115,6 +128,55 @@ pub fn finals<'a>(case: &Case<'a>) -> Vec<Final<'a>> {
         }
     }
     list
+}
+
+/// The parts a sum is worked for where its manual names none: each by itself if it takes two or more features and all their readings are of parts
+/// (bore and piston of each cylinder), else all together.
+fn parts_read<'a>(case: &Case<'a>, id: FeatureId) -> Vec<Option<&'a str>> {
+    let Some(Some(sum)) = case.rules.sums.get(id) else {
+        return vec![None];
+    };
+    let features = sum.features_without_part();
+    let mut parts: Vec<&str> = Vec::new();
+    for feature in &features {
+        for index in case.by_feature.get(*feature).into_iter().flatten() {
+            let Some(instance) = case.job.instances.get(*index) else { continue };
+            if case.is_left(instance) || case.latest(instance).is_none() {
+                continue;
+            }
+            match &instance.part {
+                None => return vec![None],
+                Some(part) if !parts.contains(&part.key.as_str()) => parts.push(&part.key),
+                Some(_) => {}
+            }
+        }
+    }
+    let shared = |part: &&str| {
+        features.iter().all(|feature| {
+            let instances = case.by_feature.get(*feature).into_iter().flatten();
+            instances
+                .filter_map(|index| case.job.instances.get(*index))
+                .any(|i| i.part.as_ref().is_some_and(|p| p.key == *part))
+        })
+    };
+    if features.len() < 2 || parts.len() < 2 || !parts.iter().all(|part| shared(&part)) {
+        return vec![None];
+    }
+    parts.into_iter().map(Some).collect()
+}
+
+/// Whether a result has something of its own part and place in it. Without that it would only repeat what holds for the whole.
+fn rests_on_own(case: &Case<'_>, worked: &Worked, part: Option<&str>, place: Option<&str>) -> bool {
+    let instances = || {
+        worked
+            .inputs
+            .iter()
+            .filter_map(|index| case.job.readings.get(*index))
+            .filter_map(|reading| case.instance(reading))
+    };
+    let of_part = part.is_none_or(|wanted| instances().any(|i| i.part.as_ref().is_some_and(|p| p.key == wanted)));
+    let at_place = place.is_none_or(|wanted| instances().any(|i| i.place.as_ref().is_some_and(|p| place_within(&p.key, wanted))));
+    !worked.inputs.is_empty() && of_part && at_place
 }
 
 fn or_none<'a>(names: impl Iterator<Item = &'a str>) -> Vec<Option<&'a str>> {
@@ -158,7 +220,7 @@ fn wrong_sum(case: &Case<'_>, reading: &Reading, instance: &Instance, worked: &c
     if off <= number::half_step(point.written) {
         return None;
     }
-    let unit = reading.unit.map_or("", |u| u.symbol);
+    let unit = reading.unit.map_or("", |u| u.label());
     let right = number::show(worked.result, 4);
     let message = format!(
         "{}: {} is {right}, not {}",
@@ -200,14 +262,16 @@ fn compare(case: &Case<'_>, reading: &Reading, instance: &Instance, feature: Fea
         return;
     };
     let claim = is_claim(reading);
-    let room = if claim { point.half_step } else { Decimal::ZERO };
-    let wide = worked.band.widen(room).unwrap_or(worked.band);
+    // A sum in the head is worked from the figures as written; a measurement has the errors of its tools on both sides.
+    let (from, room) = if claim { (worked.plain, point.half_step) } else { (worked.band, Decimal::ZERO) };
+    let wide = from.widen(room).unwrap_or(from);
+    let band = if claim { point.plain } else { band };
     let apart = wide.hi.zip(band.lo).is_some_and(|(hi, lo)| lo > hi) || wide.lo.zip(band.hi).is_some_and(|(lo, hi)| lo > hi);
     if !apart {
         return;
     }
     let name = words::subject(case, instance);
-    let right = words::band(&worked.band, reading.unit);
+    let right = words::band(&from, reading.unit);
     let message = if claim {
         format!("{name} is written as {}, but comes to {right}", words::figure(point.best, reading.unit))
     } else {
@@ -288,9 +352,9 @@ fn judge(case: &Case<'_>, figure: &Final<'_>, out: &mut Vec<Finding>) {
                 () => Severity::Fault,
             };
             let message = format!(
-                "{name} comes to {shown}, {} ({} limit {})",
-                how_far(&worked.band, limit),
-                limit.stage,
+                "{name} comes to {shown}, {} ({} {})",
+                how_far(&worked.band, limit, figure.feature.shown_in()),
+                limit.name(),
                 limit.words()
             );
             Finding::new("limit.out", severity, span, message)
@@ -298,7 +362,7 @@ fn judge(case: &Case<'_>, figure: &Final<'_>, out: &mut Vec<Finding>) {
                 .help("it is worked out from the readings named below: check them, then change a part or machine one")
         }
         Verdict::NotProven => {
-            let message = format!("{name} is not proven: it comes to {shown}, which does not lie wholly in {}", limit.words());
+            let message = format!("{name} is not proven: it comes to {shown}, which does not lie wholly within the {}, {}", limit.name(), limit.words());
             Finding::new("limit.not-proven", Severity::Doubt, span, message)
                 .label(format!("{name}: {shown}"))
                 .help("measure the parts named below again with a finer tool")

@@ -2,7 +2,7 @@
 
 use rustc_hash::FxHashMap;
 
-use crate::calc::is_claim;
+use crate::calc::{Reason, is_claim};
 use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule};
 use crate::judge::words;
@@ -113,7 +113,9 @@ fn missing(case: &Case<'_>, out: &mut Vec<Finding>) {
     }
     for (_, procedure) in super::order::in_play(case) {
         for step in procedure.steps.iter().filter(|s| !s.optional || case.done.iter().any(|(_, d)| case.step(d).is_some_and(|t| t.name.key == s.name.key))) {
-            for target in step.reads.iter().chain(&step.until) {
+            let was_done = case.done.iter().any(|(_, done)| case.step(done).is_some_and(|s| std::ptr::eq(s, step)));
+            let until = if was_done { step.until.as_slice() } else { &[] };
+            for target in step.reads.iter().chain(until) {
                 let Some(id) = case.rules.book.feature(&target.feature) else { continue };
                 let Some(feature) = case.rules.book.features.get(id) else { continue };
                 let absent = absent(case, id, feature, Some(target), None);
@@ -121,10 +123,31 @@ fn missing(case: &Case<'_>, out: &mut Vec<Finding>) {
                     continue;
                 }
                 said.push(id);
+                if case.is_derived(id) {
+                    out.push(owed_sum(case, id, feature, &step.name.name));
+                    continue;
+                }
                 let message = format!("{} {} not read, though `{}` asks for it", words::list(&absent), words::was(&absent), step.name.name);
                 out.push(owed(case, feature, message));
             }
         }
+    }
+}
+
+/// A derived feature that is asked for and cannot be worked out: what is missing is one of its readings.
+fn owed_sum(case: &Case<'_>, id: FeatureId, feature: &Feature, asked_by: &str) -> Finding {
+    let lacking = case.finals.iter().filter(|f| f.id == id).find_map(|f| match &f.result {
+        Err(Reason::Missing(name)) if !name.is_empty() => Some(name.clone()),
+        _ => None,
+    });
+    let message = match &lacking {
+        Some(name) => format!("{} cannot be worked out, though `{asked_by}` asks for it: {name} was not read", feature.name.name),
+        None => format!("{} cannot be worked out, though `{asked_by}` asks for it", feature.name.name),
+    };
+    let finding = owed(case, feature, message);
+    match lacking {
+        Some(name) => finding.help(format!("measure it and write `{name} = …`")),
+        None => finding,
     }
 }
 
@@ -161,16 +184,7 @@ pub fn absent(case: &Case<'_>, id: FeatureId, feature: &Feature, target: Option<
     expected(feature, target)
         .into_iter()
         .filter(|(part, place)| !was_read(*part, *place) && !worked(*part, *place))
-        .map(|(part, place)| {
-            let mut name = feature.name.name.clone();
-            for (word, said) in [(" of ", part), (" at ", place)] {
-                if let Some(said) = said {
-                    name.push_str(word);
-                    name.push_str(said);
-                }
-            }
-            name
-        })
+        .map(|(part, place)| words::named(&feature.name.name, part, place))
         .collect()
 }
 

@@ -6,7 +6,7 @@ use crate::judge::slip::{is_implausible, repair};
 use crate::judge::words;
 use crate::model::job::{Instance, Point, Reading, ReadingKind};
 use crate::model::limit::Limit;
-use crate::quantity::{Band, Verdict, verdict};
+use crate::quantity::{Band, Unit, Verdict, verdict};
 
 use super::readings::{slip_among, slip_finding};
 
@@ -59,7 +59,7 @@ fn outside(case: &Case<'_>, reading: &Reading, instance: &Instance, limit: &Limi
     }
     let figure = words::reading(case, reading);
     let (severity, what) = weigh(case, reading, limit);
-    let message = format!("{name} is {figure}, {} ({what} {})", how_far(&reading_band(reading), limit), limit.words());
+    let message = format!("{name} is {figure}, {} ({what} {})", how_far(&reading_band(reading), limit, reading.unit), limit.words());
     let help = if severity == Severity::Open {
         "decide what to do about it, and read it again when it is done; this reading cannot close the job"
     } else if limit.is_advisory() {
@@ -80,9 +80,9 @@ fn reading_band(reading: &Reading) -> Band {
 
 /// How much an out-of-limit reading weighs, and what to call the limit.
 fn weigh(case: &Case<'_>, reading: &Reading, limit: &Limit) -> (Severity, String) {
-    let name = if limit.stage.is_empty() { "limit".to_owned() } else { format!("{} limit", limit.stage) };
+    let name = limit.name();
     if limit.is_advisory() {
-        return (Severity::Doubt, format!("rule of thumb for {}:", limit.stage));
+        return (Severity::Doubt, format!("rule of thumb, {name}:"));
     }
     // A machine comes in worn: that is what the job is for.
     let came_in_worn = case.stage(reading.event).is_service() && !case.is_closed();
@@ -90,8 +90,8 @@ fn weigh(case: &Case<'_>, reading: &Reading, limit: &Limit) -> (Severity, String
 }
 
 /// `0.15 mm over`, `at least 0.02 mm under`.
-pub(super) fn how_far(band: &Band, limit: &Limit) -> String {
-    let unit = Some(limit.unit);
+pub(super) fn how_far(band: &Band, limit: &Limit, unit: Option<&'static Unit>) -> String {
+    let unit = unit.or(Some(limit.unit));
     let exact = band.is_exact();
     let over = limit
         .band
@@ -136,7 +136,7 @@ fn not_proven(case: &Case<'_>, reading: &Reading, instance: &Instance, limit: &L
         ReadingKind::Repeats => "the repeats lie on both sides of the limit: clean, set the tool again, and read once more",
         _ => "measure again with a finer tool; this one cannot tell on which side of the limit it lies",
     };
-    let message = format!("{name} is not proven: {covers} does not lie wholly in {}", limit.words());
+    let message = format!("{name} is not proven: {covers} does not lie wholly within the {}, {}", limit.name(), limit.words());
     let finding = Finding::new("limit.not-proven", Severity::Doubt, reading.figure_span, message)
         .label("the limit lies inside this")
         .help(help);

@@ -3,6 +3,8 @@
 use crate::calc::Rulebook;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::model::manual::{Manual, Named, Target};
+use crate::model::names::place_within;
+use crate::model::stage::Stage;
 use crate::syntax::{Span, nearest};
 
 /// Checks the names of a manual against the book it stands first in. `own` is its model; the book holds it and what it extends.
@@ -12,12 +14,66 @@ pub fn check(own: &Manual, rules: &Rulebook, out: &mut Vec<Finding>) {
             for before in &step.after {
                 step_name(before, rules, out);
             }
+            for need in &step.needs {
+                precaution_name(need, rules, out);
+            }
             for target in step.disturbs.iter().chain(&step.reads).chain(&step.until) {
                 feature_name(target, rules, out);
             }
         }
     }
+    for feature in &own.features {
+        for limit in feature.limits.iter().filter(|l| !l.stage.is_empty()) {
+            stage_name(&limit.stage, limit.span, out);
+        }
+        for stage in feature.required.iter().filter(|s| !s.is_empty()) {
+            stage_name(stage, feature.name.span, out);
+        }
+    }
+    circles(own, out);
     without_source(own, out);
+}
+
+/// A stage that is nearly one of the known ones is misspelt; any other may be the workshop's own.
+fn stage_name(stage: &str, span: Span, out: &mut Vec<Finding>) {
+    if Stage::is_known(stage) {
+        return;
+    }
+    let near = Stage::all().find(|known| strsim::osa_distance(known, stage) <= 2);
+    if let Some(near) = near {
+        let message = format!("`{stage}` is no stage that is known");
+        out.push(unknown(span, message, Some(near), ""));
+    }
+}
+
+/// Steps that come after each other in a circle: none of them could ever be the first.
+fn circles(own: &Manual, out: &mut Vec<Finding>) {
+    for procedure in &own.procedures {
+        let after = |name: &str| {
+            let step = procedure.steps.iter().find(|s| s.name.key == name);
+            step.into_iter().flat_map(|s| s.after.iter().map(|n| n.key.as_str()))
+        };
+        for step in &procedure.steps {
+            let own_name = step.name.key.as_str();
+            let mut seen: Vec<&str> = Vec::new();
+            let mut open: Vec<&str> = after(own_name).collect();
+            while let Some(name) = open.pop() {
+                if name == own_name {
+                    let message = format!("step `{}` comes after itself", step.name.name);
+                    out.push(
+                        Finding::new("manual.circle", Severity::Fault, step.name.span, message)
+                            .label("its `after` leads back to it")
+                            .help("take one of the `after` clauses out"),
+                    );
+                    return;
+                }
+                if !seen.contains(&name) {
+                    seen.push(name);
+                    open.extend(after(name));
+                }
+            }
+        }
+    }
 }
 
 fn unknown(span: Span, message: String, near: Option<&str>, otherwise: &str) -> Finding {
@@ -25,6 +81,19 @@ fn unknown(span: Span, message: String, near: Option<&str>, otherwise: &str) -> 
     Finding::new("manual.unknown-name", Severity::Fault, span, message)
         .label("not known")
         .help(help)
+}
+
+/// A need that is nearly a precaution is one misspelt, and would ask for less than was meant.
+fn precaution_name(need: &Named, rules: &Rulebook, out: &mut Vec<Finding>) {
+    if rules.book.precaution(&need.key).is_some() {
+        return;
+    }
+    let all = rules.book.precautions.iter().flat_map(|p| std::iter::once(&p.name.key).chain(&p.also));
+    let near = all.into_iter().find(|name| need.key.len() > 4 && strsim::osa_distance(name, &need.key) <= 2);
+    if let Some(near) = near {
+        let message = format!("no precaution is called `{}`", need.name);
+        out.push(unknown(need.span, message, Some(near), ""));
+    }
 }
 
 fn step_name(name: &Named, rules: &Rulebook, out: &mut Vec<Finding>) {
@@ -40,6 +109,18 @@ fn feature_name(target: &Target, rules: &Rulebook, out: &mut Vec<Finding>) {
         let near = nearest(&target.feature, rules.book.feature_names());
         let message = format!("no feature is called `{}`", target.feature);
         out.push(unknown(target.span, message, near, "add it as a `feature` line"));
+        return;
+    }
+    let feature = rules.book.feature(&target.feature).and_then(|id| rules.book.features.get(id));
+    let Some(feature) = feature else { return };
+    for (what, said, listed) in [("part", &target.part, &feature.parts), ("place", &target.place, &feature.places)] {
+        let Some(said) = said else { continue };
+        let known = |n: &Named| place_within(&n.key, said) || place_within(said, &n.key);
+        if !listed.is_empty() && !listed.iter().any(known) {
+            let near = nearest(said, listed.iter().map(|n| n.key.as_str()));
+            let message = format!("{} has no {what} `{said}`", feature.name.name);
+            out.push(unknown(target.span, message, near, "add it to the `feature` line"));
+        }
     }
 }
 
@@ -124,6 +205,15 @@ pub const RULES: &[Rule] = &[
         source: "common practice, no source",
         fires: of("manual m\nprecaution gloves\n"),
         clean: of("manual m\nprecaution gloves\n  because hot parts burn\n"),
+    },
+    Rule {
+        code: "manual.circle",
+        severity: "fault, in the manual",
+        says: "Steps of a procedure come after each other in a circle.",
+        why: "None of them could ever be done first.",
+        source: "the language reference",
+        fires: of("manual m\nsource page 1\nprocedure crank\n  step press in  after press together\n  step press together  after press in\n"),
+        clean: of(FEATURE),
     },
     Rule {
         code: "manual.cycle",

@@ -3,7 +3,7 @@
 use rustc_hash::FxHashSet;
 
 use crate::judge::case::Case;
-use crate::judge::finding::{Example, Finding, Rule, Severity};
+use crate::judge::finding::{Edit, Example, Finding, Fix, Rule, Severity};
 use crate::judge::words;
 use crate::model::job::{EventKind, Instance, SaidKind, Word};
 use crate::model::manual::Named;
@@ -18,6 +18,7 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
     features(case, out);
     steps(case, out);
     tools(case, out);
+    prose_steps(case, out);
     stages(case, out);
     procedures(case, out);
 }
@@ -118,6 +119,35 @@ fn steps(case: &Case<'_>, out: &mut Vec<Finding>) {
     }
 }
 
+/// Prose that is the name of a step: `did` was forgotten, and nothing would follow from it.
+fn prose_steps(case: &Case<'_>, out: &mut Vec<Finding>) {
+    for entry in &case.tree.entries {
+        let Statement::Note(text) = entry.statement else { continue };
+        // Behind the word `note` it is meant as prose.
+        if text.start != entry.span.start {
+            continue;
+        }
+        let said = text.text(case.text());
+        let name = said.split([',', ';']).next().unwrap_or("");
+        if case.rules.book.step_id(&key(name.trim())).is_none() {
+            continue;
+        }
+        let name = words::fold(name);
+        out.push(
+            Finding::new("step.no-did", Severity::Fault, text, format!("`{name}` is a step, but the line does not begin with `did`, so it is read as prose"))
+                .label("`did` or `note`?")
+                .help(format!("if it was done, write `did {name}`; if it is only a remark, put `note` in front"))
+                .fix(Some(Fix {
+                    title: "put `did` in front".to_owned(),
+                    edits: vec![Edit {
+                        span: Span { end: text.start, ..text },
+                        text: "did ".to_owned(),
+                    }],
+                })),
+        );
+    }
+}
+
 fn tools(case: &Case<'_>, out: &mut Vec<Finding>) {
     let in_readings = case.job.readings.iter().filter_map(|r| r.tool.as_ref());
     let in_amounts = case
@@ -146,7 +176,7 @@ fn tools(case: &Case<'_>, out: &mut Vec<Finding>) {
             tool.span,
             format!("no tool is called `{written}`"),
             near,
-            &format!("declare it at the head: `tool {written}: micrometer, reads to 0.01 mm`"),
+            &format!("declare it at the head: `tool {written}: what it is, reads to 0.01 mm`; if part of it says how the work was held, put a comma before that"),
         ));
     }
 }
@@ -236,6 +266,21 @@ pub const RULES: &[Rule] = &[
         clean: Example {
             manual: MANUAL,
             log: "job x\nmanual m\n2026-03-14 build\ndid true crank\n",
+        },
+    },
+    Rule {
+        code: "step.no-did",
+        severity: "fault",
+        says: "A line is the name of a step, but does not begin with `did`.",
+        why: "Without `did` it is prose: no precaution is asked for, and no reading is overtaken.",
+        source: "the manuals of the job",
+        fires: Example {
+            manual: MANUAL,
+            log: "job x\nmanual m\n2026-03-14 build\ntrue crank, one light tap\n",
+        },
+        clean: Example {
+            manual: MANUAL,
+            log: "job x\nmanual m\n2026-03-14 build\ndid true crank, one light tap\n",
         },
     },
     Rule {

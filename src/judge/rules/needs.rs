@@ -8,7 +8,8 @@ use crate::model::job::{Done, SaidAmount, SaidKind};
 use crate::model::limit::Limit;
 use crate::model::manual::{BoundKind, Named, Never, Step, StepBound};
 use crate::model::names::says;
-use crate::quantity::number;
+use crate::quantity::{Unit, number};
+use rust_decimal::Decimal;
 
 /// What every danger ends with: Gudgeon is a notebook, not an authority.
 const DEFER: &str = "The machine's workshop manual, local codes and licensed practice come first.";
@@ -16,6 +17,7 @@ const DEFER: &str = "The machine's workshop manual, local codes and licensed pra
 /// Checks every step that was done.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
     for (_, done) in &case.done {
+        over_tool_rating(case, done, out);
         let forbidden = nevers(case, done, out);
         let Some(step) = case.step(done) else { continue };
         for need in &step.needs {
@@ -93,7 +95,7 @@ fn nevers(case: &Case<'_>, done: &Done, out: &mut Vec<Finding>) -> bool {
     for never in case.rules.book.procedures.iter().flat_map(|p| &p.nevers) {
         let same_step = done.step.is_some() && case.rules.book.step_id(&never.step.key) == done.step;
         let named = same_step || done.name.key == never.step.key || says(&done.name.key, &never.step.key);
-        let ticked = never.ticks.iter().all(|tick| case.says_any(done, &[tick]));
+        let ticked = never.ticks.iter().all(|tick| is_done_with(case, done, tick));
         if named && ticked {
             out.push(forbidden(case, done, never));
             broken = true;
@@ -102,9 +104,18 @@ fn nevers(case: &Case<'_>, done: &Done, out: &mut Vec<Finding>) -> bool {
     broken
 }
 
+/// Whether a step was done with a forbidden tick. Words that say one of the step's own needs (`air bled`) are not it.
+fn is_done_with(case: &Case<'_>, done: &Done, tick: &str) -> bool {
+    let needs = case.step(done).map_or(&[][..], |step| step.needs.as_slice());
+    done.said
+        .iter()
+        .filter(|said| said.is_tick() && says(&said.key, tick))
+        .any(|said| !needs.iter().any(|need| says(&said.key, &need.key)))
+}
+
 fn forbidden(case: &Case<'_>, done: &Done, never: &Never) -> Finding {
     let name = words::fold(done.name.span.text(case.text()));
-    let with = if never.ticks.is_empty() { String::new() } else { format!(" with {}", never.ticks.join(", ")) };
+    let with = if never.ticks.is_empty() { String::new() } else { format!(" with `{}`", never.ticks.join("`, `")) };
     Finding::new(
         "danger.never",
         Severity::Danger,
@@ -116,36 +127,77 @@ fn forbidden(case: &Case<'_>, done: &Done, never: &Never) -> Finding {
     .see_in(case.rules.book.source(never.manual), never.step.span, "the manual forbids it here")
 }
 
-/// The amount a bound means: by its name, or one without a name of the same kind.
-fn amount_for<'d>(done: &'d Done, bound: &StepBound) -> Option<&'d SaidAmount> {
+/// The amounts a bound means: those of its name, or with its name in theirs (`water pressure`, `heat to`); else those of its kind whose name is no
+/// other bound's.
+fn amounts_for<'d>(done: &'d Done, step: &Step, bound: &StepBound) -> Vec<&'d SaidAmount> {
     let amounts = || {
         done.said.iter().filter_map(|said| match &said.kind {
             SaidKind::Amount(amount) => Some(amount),
             _ => None,
         })
     };
-    let of_kind = |amount: &&SaidAmount| match &bound.bound {
-        BoundKind::Limit(limit) => amount.unit.is_some_and(|u| u.dimension == limit.unit.dimension),
-        BoundKind::RatingOf(_) => false,
+    let named: Vec<&SaidAmount> = amounts().filter(|a| says(&a.name, &bound.name)).collect();
+    if !named.is_empty() {
+        return named;
+    }
+    let BoundKind::Limit(limit) = &bound.bound else {
+        return Vec::new();
     };
+    let is_others = |amount: &SaidAmount| step.bounds.iter().any(|b| b.name != bound.name && says(&amount.name, &b.name));
     amounts()
-        .find(|a| a.name == bound.name)
-        .or_else(|| amounts().find(|a| a.name.is_empty() && of_kind(a)))
+        .filter(|a| a.unit.is_some_and(|u| u.dimension == limit.unit.dimension) && !is_others(a))
+        .collect()
 }
 
 fn bounded(case: &Case<'_>, done: &Done, step: &Step, bound: &StepBound, out: &mut Vec<Finding>) {
-    let Some(amount) = amount_for(done, bound) else {
-        if let BoundKind::Limit(limit) = &bound.bound
-            && limit.band.lo.is_some()
-        {
-            out.push(amount_missing(case, done, step, bound, limit));
-        }
-        return;
-    };
-    match &bound.bound {
-        BoundKind::Limit(limit) => out.extend(out_of_bounds(case, done, step, bound, amount, limit)),
-        BoundKind::RatingOf(tool) => out.extend(over_rating(case, step, bound, amount, tool)),
+    let amounts = amounts_for(done, step, bound);
+    if amounts.is_empty()
+        && let BoundKind::Limit(limit) = &bound.bound
+        && limit.band.lo.is_some()
+    {
+        out.push(amount_missing(case, done, step, bound, limit));
     }
+    for amount in amounts {
+        match &bound.bound {
+            BoundKind::Limit(limit) => out.extend(out_of_bounds(case, done, step, bound, amount, limit)),
+            BoundKind::RatingOf(tool) => out.extend(over_rating(case, step, bound, amount, tool)),
+        }
+    }
+}
+
+/// An amount read on a tool that is rated for less, whether or not the manual bounds it.
+fn over_tool_rating(case: &Case<'_>, done: &Done, out: &mut Vec<Finding>) {
+    let bounds = case.step(done).map_or(&[][..], |step| step.bounds.as_slice());
+    let has_rating_bound = |amount: &SaidAmount| {
+        bounds
+            .iter()
+            .any(|b| matches!(b.bound, BoundKind::RatingOf(_)) && says(&amount.name, &b.name))
+    };
+    for said in &done.said {
+        let SaidKind::Amount(amount) = &said.kind else { continue };
+        let tool = amount.tool.as_ref().and_then(|t| case.job.tool(&t.key));
+        if let Some(tool) = tool.filter(|_| !has_rating_bound(amount))
+            && let Some((rating, unit)) = tool.rated
+            && amount.unit.is_some_and(|u| u.dimension == unit.dimension)
+            && amount.band.hi.unwrap_or(amount.last) > rating
+        {
+            let name = words::fold(tool.name.span.text(case.text()));
+            let what = if amount.name.is_empty() { "load" } else { amount.name.as_str() };
+            out.push(rating_passed(amount, what, &name, rating, unit).see(tool.name.span, "the rating is declared here"));
+        }
+    }
+}
+
+fn rating_passed(amount: &SaidAmount, what: &str, tool: &str, rating: Decimal, unit: &'static Unit) -> Finding {
+    let most = amount.band.hi.unwrap_or(amount.last);
+    let message = format!(
+        "{what} {} is over the rating of the {tool}, {}",
+        words::figure(most, amount.unit),
+        words::figure(rating, Some(unit))
+    );
+    Finding::new("danger.over-rating", Severity::Danger, amount.span, message)
+        .label("over the rating")
+        .help(format!("A frame or a ram that gives way throws its load. Stop, release slowly, and find a stronger one. {DEFER}"))
 }
 
 fn amount_missing(case: &Case<'_>, done: &Done, step: &Step, bound: &StepBound, limit: &Limit) -> Finding {
@@ -173,7 +225,9 @@ fn out_of_bounds(case: &Case<'_>, done: &Done, step: &Step, bound: &StepBound, a
         );
     }
     let over = limit.band.hi.is_some_and(|hi| amount.band.hi.is_some_and(|most| most > hi));
-    let under = limit.band.lo.is_some_and(|lo| amount.last < lo);
+    // Of stages only the last counts; of a range both ends do.
+    let least = if amount.is_staged { Some(amount.last) } else { amount.band.lo };
+    let under = limit.band.lo.zip(least).is_some_and(|(lo, least)| least < lo);
     if !over && !under {
         return None;
     }
@@ -199,7 +253,7 @@ fn out_of_bounds(case: &Case<'_>, done: &Done, step: &Step, bound: &StepBound, a
     if is_implausible(amount.last, &limit.band)
         && let Some(slip) = repair(amount.written, amount.unit, |f| limit.band.contains(f))
     {
-        let meant = format!("{} {}", number::show(slip.figure, 4), slip.unit.map_or("", |u| u.symbol));
+        let meant = format!("{} {}", number::show(slip.figure, 4), slip.unit.map_or("", |u| u.label()));
         let line = format!("fix {name}, {} {} -> {meant}, {}", bound.name, amount.span.text(case.text()).trim(), slip.what);
         finding.message.push_str(&format!("; {meant} was probably meant ({})", slip.what));
         if precaution.is_none() {
@@ -229,17 +283,7 @@ fn over_rating(case: &Case<'_>, step: &Step, bound: &StepBound, amount: &SaidAmo
     };
     let most = amount.band.hi.unwrap_or(amount.last);
     if amount.unit.is_some_and(|u| u.dimension == unit.dimension) && most > rating {
-        let message = format!(
-            "{} {} is over the rating of the {}, {}",
-            bound.name,
-            words::figure(most, amount.unit),
-            tool.name,
-            words::figure(rating, Some(unit))
-        );
-        let mut finding = Finding::new("danger.over-rating", Severity::Danger, amount.span, message)
-            .label("over the rating")
-            .help(format!("A frame or a ram that gives way throws its load. Stop, release slowly, and find a stronger one. {DEFER}"))
-            .see_in(source, bound.span, "the manual bounds it here");
+        let mut finding = rating_passed(amount, &bound.name, &tool.name, rating, unit).see_in(source, bound.span, "the manual bounds it here");
         if let Some(tool) = named {
             finding = finding.see(tool.name.span, "the rating is declared here");
         }

@@ -3,8 +3,10 @@
 use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::words;
-use crate::model::book::StepId;
-use crate::model::job::Done;
+use crate::judge::case::only_of;
+use crate::model::book::{FeatureId, StepId};
+use crate::model::job::{Done, Instance, Reading};
+use crate::quantity::Verdict;
 use crate::model::manual::{Procedure, Step};
 
 use super::evidence::{expected, fits};
@@ -17,8 +19,11 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
         let (Some(id), Some(step)) = (done.step, case.step(done)) else {
             continue;
         };
+        if done.is_undone {
+            continue;
+        }
         if seen.contains(&id) {
-            if step.once {
+            if step.once && !is_elsewhere(case, *event, done) {
                 out.push(twice(case, *event, done, step, id));
             }
             continue;
@@ -61,10 +66,17 @@ fn see_step(case: &Case<'_>, finding: Finding, step: &Step, message: &str) -> Fi
     finding.see_in(case.rules.book.source(step.manual), step.name.span, message.to_owned())
 }
 
+/// Whether a step was done on another part or place than every time before.
+fn is_elsewhere(case: &Case<'_>, event: usize, done: &Done) -> bool {
+    let here = only_of(done);
+    let before = case.done.iter().filter(|(at, other)| *at < event && other.step == done.step && !other.is_undone);
+    !here.is_empty() && before.into_iter().all(|(_, other)| !only_of(other).is_empty() && only_of(other) != here)
+}
+
 fn was_done(case: &Case<'_>, id: StepId) -> Option<usize> {
     case.done
         .iter()
-        .find(|(_, done)| done.step == Some(id))
+        .find(|(_, done)| done.step == Some(id) && !done.is_undone)
         .map(|(event, _)| *event)
 }
 
@@ -81,7 +93,7 @@ fn comes_after(
 ) {
     let name = words::fold(done.name.span.text(case.text()));
     match was_done(case, before_id) {
-        Some(at) if at < event => {}
+        Some(at) if at < event => until_before(case, event, done, step, before, out),
         Some(at) => {
             let message = format!("`{name}` was done before `{}`, which stands on line {}", before.name.name, case.line_of(at));
             let finding = Finding::new("step.order", Severity::Fault, done.name.span, message)
@@ -116,28 +128,8 @@ fn readings_before(case: &Case<'_>, event: usize, done: &Done, step: &Step, meas
             continue;
         }
         for (part, place) in expected(feature, Some(target)) {
-            let mut name = feature.name.name.clone();
-            for (word, said) in [(" of ", part), (" at ", place)] {
-                if let Some(said) = said {
-                    name.push_str(word);
-                    name.push_str(said);
-                }
-            }
-            let latest = case
-                .by_feature
-                .get(id)
-                .into_iter()
-                .flatten()
-                .filter_map(|index| case.job.instances.get(*index))
-                .filter(|i| fits(i, part, place))
-                .filter_map(|i| {
-                    i.readings
-                        .iter()
-                        .filter_map(|index| case.job.readings.get(*index))
-                        .rfind(|r| r.event < event && !r.points.is_empty())
-                        .map(|r| (i, r.event))
-                })
-                .max_by_key(|(_, at)| *at);
+            let name = words::named(&feature.name.name, part, place);
+            let latest = last_before(case, id, part, place, event).map(|(instance, reading)| (instance, reading.event));
             match latest {
                 None => unread.push(name),
                 Some((instance, at)) => {
@@ -160,6 +152,59 @@ fn readings_before(case: &Case<'_>, event: usize, done: &Done, step: &Step, meas
         let finding = see_step(case, finding, measuring, "these readings are asked for here");
         out.push(see_step(case, finding, step, "the order is given here"));
     }
+}
+
+/// A step that is repeated until a reading is in its limit: the next one waits for that reading.
+fn until_before(case: &Case<'_>, event: usize, done: &Done, step: &Step, repeated: &Step, out: &mut Vec<Finding>) {
+    let mut wanting = Vec::new();
+    for target in &repeated.until {
+        let Some(id) = case.rules.book.feature(&target.feature) else { continue };
+        let Some(feature) = case.rules.book.features.get(id) else { continue };
+        if case.is_derived(id) {
+            continue;
+        }
+        for (part, place) in expected(feature, Some(target)) {
+            let fine = last_before(case, id, part, place, event).is_some_and(|(instance, reading)| {
+                !case.disturbed_between(id, instance, reading.event, event) && case.verdict_of(reading) != Some(Verdict::Out)
+            });
+            if !fine {
+                wanting.push(words::named(&feature.name.name, part, place));
+            }
+        }
+    }
+    if wanting.is_empty() {
+        return;
+    }
+    let name = words::fold(done.name.span.text(case.text()));
+    let message = format!(
+        "`{name}` was done before {} {} read in limit, which `{}` is repeated for",
+        words::list(&wanting),
+        words::was(&wanting),
+        repeated.name.name
+    );
+    let finding = Finding::new("step.order", Severity::Fault, done.name.span, message)
+        .label("too early")
+        .help(format!("go on with `{}` and read again, until it is in limit; then go on", repeated.name.name));
+    let finding = see_step(case, finding, repeated, "`until` stands here");
+    out.push(see_step(case, finding, step, "the order is given here"));
+}
+
+/// The last reading of a feature at a part and place before an event.
+fn last_before<'c>(case: &Case<'c>, id: FeatureId, part: Option<&str>, place: Option<&str>, event: usize) -> Option<(&'c Instance, &'c Reading)> {
+    case.by_feature
+        .get(id)
+        .into_iter()
+        .flatten()
+        .filter_map(|index| case.job.instances.get(*index))
+        .filter(|i| fits(i, part, place))
+        .filter_map(|i| {
+            i.readings
+                .iter()
+                .filter_map(|index| case.job.readings.get(*index))
+                .rfind(|r| r.event < event && !r.points.is_empty())
+                .map(|r| (i, r))
+        })
+        .max_by_key(|(_, reading)| reading.event)
 }
 
 fn twice(case: &Case<'_>, event: usize, done: &Done, step: &Step, id: StepId) -> Finding {
@@ -194,7 +239,8 @@ pub fn open_steps<'c>(case: &Case<'c>, number: usize, procedure: &'c Procedure) 
 fn still_to_do(case: &Case<'_>, number: usize, procedure: &Procedure, missing: &[StepId], out: &mut Vec<Finding>) {
     let open = open_steps(case, number, procedure);
     let Some(closed) = case.job.closed else {
-        let names: Vec<String> = open.iter().map(|(_, s)| s.name.name.clone()).collect();
+        let still = open.iter().filter(|(id, _)| !missing.contains(id));
+        let names: Vec<String> = still.map(|(_, s)| s.name.name.clone()).collect();
         if names.is_empty() {
             return;
         }

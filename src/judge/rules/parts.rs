@@ -66,33 +66,22 @@ fn received(case: &Case<'_>, traffic: &Traffic<'_>, at: usize, got: &Part, out: 
     let key = got.name.key.as_str();
     let order = traffic.ordered.get(key).and_then(|list| list.iter().rev().find(|(event, _)| *event < at));
     let name = words::fold(got.name.span.text(case.text()));
-    let as_said = got.said.iter().find_map(|said| match &said.kind {
-        SaidKind::OrderedAs(number) => Some((number, said)),
-        _ => None,
-    });
-    let ordered = as_said.or_else(|| {
-        order.and_then(|(_, part)| part.number()).and_then(|said| match &said.kind {
-            SaidKind::Number(number) => Some((number, said)),
-            _ => None,
-        })
-    });
+    let as_said = got.said.iter().find(|said| matches!(said.kind, SaidKind::OrderedAs(_)));
+    let ordered = as_said.or_else(|| order.and_then(|(_, part)| part.number()));
     // A later delivery that was put right replaces a wrong one.
     let later = traffic.arrivals(key).last().is_some_and(|(event, part)| *event > at && part.number().is_some());
-    if let (Some((wanted, wanted_said)), Some(came_said)) = (ordered, got.number())
-        && let SaidKind::Number(came) = &came_said.kind
-        && wanted != came
+    if let (Some(wanted), Some(came)) = (ordered, got.number())
+        && wanted.as_number() != came.as_number()
         && !later
     {
-        out.push(wrong_number(case, traffic, got, &name, [wanted_said, came_said], [wanted, came]));
+        out.push(wrong_number(case, traffic, got, &name, [wanted, came]));
     }
-    if let Some((_, order)) = order {
-        quantity(traffic, got, order, &name, out);
-    }
+    quantity(traffic, at, got, &name, out);
 }
 
-fn wrong_number(case: &Case<'_>, traffic: &Traffic<'_>, got: &Part, name: &str, said: [&Said; 2], numbers: [&str; 2]) -> Finding {
+fn wrong_number(case: &Case<'_>, traffic: &Traffic<'_>, got: &Part, name: &str, said: [&Said; 2]) -> Finding {
     let [wanted_said, came_said] = said;
-    let [wanted, came] = numbers;
+    let (wanted, came) = (wanted_said.as_number(), came_said.as_number());
     let text = |said: &Said| {
         let whole = words::fold(said.span.text(case.text()));
         let folded = whole.to_lowercase();
@@ -120,27 +109,29 @@ fn wrong_number(case: &Case<'_>, traffic: &Traffic<'_>, got: &Part, name: &str, 
     finding
 }
 
-fn quantity(traffic: &Traffic<'_>, got: &Part, order: &Part, name: &str, out: &mut Vec<Finding>) {
-    let (Some(wanted), Some(came)) = (order.amount("quantity"), got.amount("quantity")) else {
+/// How many came of what was ordered, said once, at the last delivery.
+fn quantity(traffic: &Traffic<'_>, at: usize, got: &Part, name: &str, out: &mut Vec<Finding>) {
+    let key = got.name.key.as_str();
+    let is_last = traffic.arrivals(key).last().is_some_and(|(event, _)| *event == at);
+    let orders = traffic.ordered.get(key).map_or(&[][..], Vec::as_slice);
+    let total = |list: &[(usize, &Part)]| -> Option<rust_decimal::Decimal> {
+        let amounts: Option<Vec<_>> = list.iter().map(|(_, part)| part.quantity()).collect();
+        amounts?.iter().try_fold(rust_decimal::Decimal::ZERO, |sum, a| sum.checked_add(a.written))
+    };
+    let (Some(wanted), Some(came)) = (total(orders), total(traffic.arrivals(key))) else {
         return;
     };
-    let total: Option<rust_decimal::Decimal> = traffic
-        .arrivals(&got.name.key)
-        .iter()
-        .filter_map(|(_, p)| p.amount("quantity"))
-        .try_fold(rust_decimal::Decimal::ZERO, |sum, a| sum.checked_add(a.written));
-    if total == Some(wanted.written) || came.written == wanted.written {
+    let (Some(order), Some(last)) = (orders.last().and_then(|(_, p)| p.quantity()), got.quantity()) else {
+        return;
+    };
+    if !is_last || wanted == came {
         return;
     }
-    let message = format!(
-        "{name}: ordered {}, got {}",
-        number::show(wanted.written, 2),
-        number::show(came.written, 2)
-    );
+    let message = format!("{name}: ordered {}, got {}", number::show(wanted, 2), number::show(came, 2));
     out.push(
-        Finding::new("part.mismatch", Severity::Fault, came.span, message)
+        Finding::new("part.mismatch", Severity::Fault, last.span, message)
             .label("the count differs")
-            .see(wanted.span, "ordered here")
+            .see(order.span, "ordered here")
             .help("write the rest on a `got` line of its own when it comes; if the count is right as it is, write why behind `because`"),
     );
 }

@@ -8,7 +8,7 @@ use crate::judge::slip::{Repair, repair};
 use crate::judge::words;
 use crate::model::job::{Instance, Point, Reading, ReadingKind};
 use crate::model::names::says;
-use crate::quantity::{Dimension, number};
+use crate::quantity::{Dimension, Verdict, number};
 
 /// Checks every reading, and what only the latest must say.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
@@ -21,16 +21,16 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
             out.push(swapped(case, reading, instance));
         }
     }
-    for instance in &case.job.instances {
+    for (number, instance) in case.job.instances.iter().enumerate() {
         let Some((index, latest)) = case.latest(instance) else { continue };
         if case.is_left(instance) {
             continue;
         }
-        if latest.unsure {
+        let is_stale = case.overtaken.get(number).copied().flatten().is_some();
+        if latest.unsure && !is_stale {
             out.push(unsure(case, latest, instance));
         }
-        let one = latest.kind == ReadingKind::OneBlade || (latest.kind == ReadingKind::Single && case.is_by_blades(latest));
-        if one && case.limit_of(latest).is_some() {
+        if !is_stale && leaves_a_side_open(case, latest) {
             out.push(one_blade(case, latest, instance));
         }
         unsaid(case, latest, instance, out);
@@ -80,6 +80,21 @@ fn unsure(case: &Case<'_>, reading: &Reading, instance: &Instance) -> Finding {
     Finding::new("reading.unsure", Severity::Doubt, reading.figure_span, message)
         .label("`?` or `~` stands here")
         .help("read it again and write the figure without the mark")
+}
+
+/// One blade alone, where the limit has an end on the other side: `goes 0.9` proves `at least 0.8`.
+fn leaves_a_side_open(case: &Case<'_>, reading: &Reading) -> bool {
+    let Some(limit) = case.limit_of(reading) else {
+        return false;
+    };
+    match reading.kind {
+        ReadingKind::OneBlade => case.verdict_of(reading) != Some(Verdict::In),
+        ReadingKind::Single if case.is_by_blades(reading) => {
+            let at_least = reading.best().zip(limit.band.lo).is_some_and(|(best, lo)| best >= lo);
+            limit.band.hi.is_some() || !at_least
+        }
+        _ => false,
+    }
 }
 
 fn one_blade(case: &Case<'_>, reading: &Reading, instance: &Instance) -> Finding {
@@ -166,7 +181,7 @@ pub(super) fn slip_finding(case: &Case<'_>, reading: &Reading, instance: &Instan
     let meant = format!(
         "{} {}",
         number::show(slip.figure, slip.figure.scale()),
-        slip.unit.map_or("", |u| u.symbol)
+        slip.unit.map_or("", |u| u.label())
     );
     let message = format!("{why}: {was} is probably {} ({})", meant.trim(), slip.what);
     let mut target = instance.name.span.text(case.text()).to_owned();
@@ -245,8 +260,8 @@ pub const RULES: &[Rule] = &[
         why: "One blade that goes says the gap is at least so wide; only the next blade, which does not, says how wide it is at most.",
         source: "common practice, no source",
         fires: Example {
-            manual: "manual m\nsource page 1\nfeature ring gap\n  build at least 0.17 mm\n",
-            log: "job x\nmanual m\n2026-03-14 build\nring gap = goes 0.20 mm\n",
+            manual: "manual m\nsource page 1\nfeature ring gap\n  build 0.17 to 0.30 mm\n",
+            log: "job x\nmanual m\n2026-03-14 build\nring gap = 0.20 mm by feelers\n",
         },
         clean: Example {
             manual: "manual m\nsource page 1\nfeature ring gap\n  build at least 0.17 mm\n",

@@ -10,7 +10,7 @@ pub fn finding(error: SyntaxError) -> Finding {
         edits: vec![Edit { span, text }],
     });
     let severity = match error.code {
-        "manual.duplicate" | "manual.no-reason" => Severity::Doubt,
+        "manual.duplicate" | "manual.no-reason" | "tool.fact" => Severity::Doubt,
         _ => Severity::Fault,
     };
     Finding::new(error.code, severity, error.span, error.message)
@@ -76,6 +76,33 @@ pub const RULES: &[Rule] = &[
         why: "Nobody can tell which column a figure belongs to.",
         source: "the language reference",
         fires: log("job x\nmanual m\n2026-03-14 build\nweb width = mm\n      along\n  top 52.01 52.02\n"),
+        clean: CLEAN,
+    },
+    Rule {
+        code: "reading.ring",
+        severity: "fault",
+        says: "A ring has more figures than places, or fewer.",
+        why: "Nobody can tell which figure was read where.",
+        source: "the language reference",
+        fires: log("job x\nmanual m\n2026-03-14 build\nweb width = 52.01 52.02 52.03 at 0 90 180 270 mm\n"),
+        clean: CLEAN,
+    },
+    Rule {
+        code: "reading.stray-figure",
+        severity: "fault",
+        says: "A figure stands behind a comma of a reading, where only details stand.",
+        why: "It would be lost: several readings of one thing are parted by blanks, and another thing has a line of its own.",
+        source: "the language reference",
+        fires: log("job x\nmanual m\n2026-03-14 build\nweb width = 52.01, 52.90 mm\n"),
+        clean: CLEAN,
+    },
+    Rule {
+        code: "tool.fact",
+        severity: "doubt",
+        says: "A fact about a tool has a figure and is not understood.",
+        why: "What is not understood is not used, and the reading is trusted more than it should be.",
+        source: "the language reference",
+        fires: log("job x\nmanual m\ntool mic: micrometer, accurate to 0.01 mm\n2026-03-14 build\nweb width = 52.03 mm by mic\n"),
         clean: CLEAN,
     },
     Rule {

@@ -270,4 +270,6 @@ pub(super) fn plain(t: &mut Table) {
         &["pc", "pce", "pces", "piece", "pieces"],
     );
     t.unit("off", Decimal::ONE, 0, &[]);
+    // A ratio or a count: nothing is written behind it.
+    t.unit("plain", Decimal::ONE, 3, &["ratio", "count"]);
 }

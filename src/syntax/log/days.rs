@@ -22,7 +22,7 @@ pub(super) fn starts_with_date(said: Said<'_>) -> bool {
 }
 
 /// Leaves out a time of day before the statement.
-pub(super) fn without_clock(said: Said<'_>) -> Said<'_> {
+pub(in crate::syntax) fn without_clock(said: Said<'_>) -> Said<'_> {
     let bytes = said.text.as_bytes();
     if !bytes.first().is_some_and(u8::is_ascii_digit) {
         return said;

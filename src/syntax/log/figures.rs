@@ -24,22 +24,47 @@ pub(super) fn figure(pair: Pair<'_, Rule>, said: Said<'_>) -> Figure {
         match inner.as_rule() {
             Rule::about | Rule::unsure => figure.unsure = true,
             Rule::words => figure.value = Value::Words(said.span_of(&inner)),
-            Rule::go_first => {
-                let mut blades = inner.into_inner().map(|blade| said.amount(&blade));
-                let go = blades.next();
-                let no_go = blades.next();
-                figure.value = Value::Blades { go, no_go };
-            }
-            Rule::no_go_first => {
-                let no_go = inner.into_inner().next();
-                figure.value = Value::Blades {
-                    go: None,
-                    no_go: no_go.map(|blade| said.amount(&blade)),
-                };
-            }
+            Rule::go_first | Rule::no_go_first => figure.value = blades(inner, said),
             Rule::figures => figures(inner, said, &mut figure),
             _ => {}
         }
+    }
+    figure
+}
+
+/// Blades with their words before them.
+fn blades(pair: Pair<'_, Rule>, said: Said<'_>) -> Value {
+    let goes = pair.as_rule() == Rule::go_first;
+    let mut blades = pair.into_inner().map(|blade| said.amount(&blade));
+    let first = blades.next();
+    let second = blades.next();
+    if goes {
+        Value::Blades {
+            go: first,
+            no_go: second,
+        }
+    } else {
+        Value::Blades {
+            go: second,
+            no_go: first,
+        }
+    }
+}
+
+/// The old or the new figure of a correction.
+pub(super) fn fix_value(pair: Pair<'_, Rule>, said: Said<'_>) -> Figure {
+    let mut figure = empty_figure(said.span_of(&pair));
+    let mut inner = pair.into_inner();
+    match inner.next() {
+        Some(first) if first.as_rule() == Rule::amount => {
+            let first = said.amount(&first);
+            figure.value = Value::Single(first);
+            if let Some(tail) = inner.next() {
+                amount_tail(tail, said, first, &mut figure);
+            }
+        }
+        Some(first) => figure.value = blades(first, said),
+        None => {}
     }
     figure
 }
@@ -76,6 +101,7 @@ pub(super) fn amount_tail(
             Rule::count => count = piece.as_str().parse().unwrap_or(1),
             Rule::digits_only => denominator = Some(said.span_of(&piece)),
             Rule::unit => figure.unit = Some(said.span_of(&piece)),
+            Rule::ring_places => angles.extend(piece.into_inner().map(|place| said.span_of(&place))),
             Rule::angles => {
                 for angle in piece.into_inner() {
                     match angle.as_rule() {

@@ -18,6 +18,7 @@ use super::said::Said;
 use super::unread::{Read, unread, unreadable};
 use super::{Span, keywords};
 use details::more_details;
+pub(super) use days::without_clock;
 use usage::usage;
 
 /// Reads a whole log. Never fails; what could not be read is in `errors`.
@@ -108,11 +109,13 @@ impl Reader<'_> {
 }
 
 /// Whether lines may stand below such a statement and belong to it.
-fn takes_lines(statement: &Statement) -> bool {
+pub(super) fn takes_lines(statement: &Statement) -> bool {
     matches!(
         statement,
         Statement::Reading(_)
             | Statement::Did(..)
+            | Statement::Undid(..)
+            | Statement::Amend(..)
             | Statement::Tool(..)
             | Statement::Found(..)
             | Statement::Ordered(..)
@@ -151,6 +154,8 @@ fn continued(above: &mut Entry, said: Said<'_>, deeper: bool, text: &str) -> Opt
     match &mut above.statement {
         Statement::Reading(reading) => Some(more_details(said, &mut reading.details)),
         Statement::Did(_, details)
+        | Statement::Undid(_, details)
+        | Statement::Amend(_, _, details)
         | Statement::Tool(_, details)
         | Statement::Found(_, details)
         | Statement::Ordered(_, details)
@@ -175,7 +180,7 @@ fn starts_statement(said: Said<'_>) -> bool {
 fn looks_like_reading(keyword: &str, rest: &str) -> bool {
     match keyword {
         "fix" | "job" | "machine" | "owner" | "hours" | "units" => false,
-        "did" | "note" | "found" | "tool" => rest.starts_with('='),
+        "did" | "undid" | "note" | "found" | "tool" => rest.starts_with('='),
         _ => rest.contains('=') && !rest.contains(':'),
     }
 }
@@ -213,6 +218,7 @@ fn statement(said: Said<'_>) -> Read<Statement> {
         "hours" => days::hours(rest),
         "tool" => named::tool(rest),
         "did" => named::did(rest),
+        "undid" => named::undid(rest),
         "found" => named::found(rest),
         "ordered" => named::ordered(rest),
         "got" => named::got(rest),

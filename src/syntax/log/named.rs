@@ -27,6 +27,11 @@ pub(super) fn did(said: Said<'_>) -> Read<Statement> {
     named(Rule::did, said, "step", "did").map(|(step, rest)| Statement::Did(step, rest))
 }
 
+/// `undid STEP, detail …`
+pub(super) fn undid(said: Said<'_>) -> Read<Statement> {
+    named(Rule::did, said, "step", "undid").map(|(step, rest)| Statement::Undid(step, rest))
+}
+
 /// `ordered PART: …`
 pub(super) fn ordered(said: Said<'_>) -> Read<Statement> {
     named(Rule::part, said, "line", "ordered").map(|(part, rest)| Statement::Ordered(part, rest))

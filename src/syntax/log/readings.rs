@@ -4,7 +4,7 @@ use super::details::detail;
 use super::figures::{empty_figure, figure};
 use super::grammar::{Rule, by_rule};
 use crate::syntax::Span;
-use crate::syntax::ast::{Reading, Statement, Subject, SyntaxError, Table};
+use crate::syntax::ast::{Detail, DetailKind, Reading, Statement, Subject, SyntaxError, Table};
 use crate::syntax::said::{BLANKS, Said};
 use crate::syntax::unread::{Read, rest_of, unread};
 
@@ -31,6 +31,14 @@ pub(super) fn reading(said: Said<'_>) -> Read<Statement> {
             Rule::of_part => reading.subject.part = said.inner_span(pair),
             Rule::at_place => reading.subject.place = said.inner_span(pair),
             Rule::value => reading.figure = figure(pair, said),
+            // `by dti on vee blocks`: the second says how it was held.
+            Rule::by_tool if reading.tool.is_some() => {
+                let span = said.span_of(&pair);
+                reading.details.push(Detail {
+                    span,
+                    kind: DetailKind::Tick(span),
+                });
+            }
             Rule::by_tool => reading.tool = said.inner_span(pair),
             Rule::at_amount => {
                 let at = pair.into_inner().next();

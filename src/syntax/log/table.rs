@@ -54,7 +54,8 @@ fn heading(said: Said<'_>, deeper: bool) -> Option<Vec<Span>> {
     let wide = said.text.contains("  ") || said.text.contains('\t');
     let bare = !said.text.bytes().any(|b| b.is_ascii_digit());
     let plain = deeper && bare;
-    if !(wide || plain) {
+    // A line of dashes and dittos is a row without a figure.
+    if !(wide || plain) || (bare && row(said).is_ok()) {
         return None;
     }
     let rule = if wide { Rule::header } else { Rule::header_one };
@@ -106,6 +107,14 @@ fn add(mut row: Row, text: &str, table: &mut Table) {
     {
         table.columns = columns;
         table.rows.clear();
+    }
+    // `valve 1   0.12`: the number is the end of the row's name.
+    let wanted = table.columns.len().max(1);
+    if let (Some(label), Some(number)) = (row.label, row.cells.first().and_then(|cell| whole_number(cell, text)))
+        && row.cells.len() == wanted + 1
+    {
+        row.label = Some(label.to(number));
+        row.cells.remove(0);
     }
     if numbered
         && !table.columns.is_empty()

@@ -17,6 +17,7 @@ pub(super) fn usage(keyword: &str) -> &'static str {
         "got" => "write `got PART: number …`",
         "chose" => "write `chose A over B, because …`",
         "waiting" => "write `waiting for PART, since 2026-03-14`",
+        "undid" => "write which step was undone: `undid fit bearing, because it stood crooked`",
         "fix" => "write `fix FEATURE OLD -> NEW, why`: `fix web width 52.53 -> 52.03 mm, misread`",
         "held" => "write how the work was held: `held on centres`",
         "photo" => "write the picture's path: `photo pictures/pin.jpg`",
