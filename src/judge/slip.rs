@@ -46,7 +46,10 @@ pub fn repair(written: Decimal, of: Option<&'static Unit>, plausible: impl Fn(De
             what: what.to_owned(),
         })
     };
-    if of.is_some_and(|unit| unit.dimension == Dimension::LENGTH) {
+    // A thimble and its frame measure sizes, not gaps.
+    let least = Decimal::TWO;
+    let is_size = of.is_some_and(|unit| unit.dimension == Dimension::LENGTH) && in_base(written).is_some_and(|mm| mm.abs() >= least);
+    if is_size {
         for (offset, what) in OFFSETS {
             let step = number::parse(offset).ok()?;
             let step = of.and_then(|unit| unit.difference_from_base(step))?;

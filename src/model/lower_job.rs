@@ -207,6 +207,10 @@ impl<'a> Lowering<'a> {
         let said = self.said(details, Details::Tool);
         let (tool, unknown) = Tool::new(self.word(name), &said);
         for span in unknown {
+            // A unit that cannot be read has been named already.
+            if self.problems.iter().rev().take(8).any(|p| span.start <= p.span.start && p.span.end <= span.end) {
+                continue;
+            }
             let message = format!("`{}` is no fact about a tool that is understood", span.text(self.text));
             self.problem(
                 "tool.fact",

@@ -31,9 +31,14 @@ pub struct Unit {
 }
 
 impl Unit {
-    /// What is printed behind a figure: the symbol, but nothing for a plain number.
+    /// What is printed behind a figure: the symbol, but nothing for a plain number, and `t` for a tonne-force.
     pub fn label(&self) -> &'static str {
-        if self.symbol == "plain" { "" } else { self.symbol }
+        match self.symbol {
+            "plain" => "",
+            // As it is written on a press.
+            "tf" => "t",
+            symbol => symbol,
+        }
     }
 
     /// A value in this unit, in the base unit; `None` if it grows too large.

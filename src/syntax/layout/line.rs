@@ -2,6 +2,8 @@
 
 use unicode_width::UnicodeWidthStr;
 
+use crate::syntax::said::BLANKS;
+
 /// Widest column that anything is aligned at; a line whose left side is wider does not take part.
 const WIDEST: usize = 60;
 
@@ -79,23 +81,19 @@ pub(super) fn print(lines: &[Laid<'_>]) -> Vec<String> {
         .map(|(line, column)| said(line, *column))
         .collect();
     let stops = comment_stops(lines, &printed);
+    let indents = comment_indents(lines);
     for (number, line) in lines.iter().enumerate() {
-        let indent = match &line.what {
-            What::Comment(indented) => comment_indent(lines, number, *indented),
-            What::Said { .. } => String::new(),
-            What::Blank | What::Kept(_) => continue,
-        };
-        let (Some(text), Some(stop)) = (printed.get_mut(number), stops.get(number)) else {
+        let Some(text) = printed.get_mut(number) else {
             continue;
         };
-        if line.comment.is_empty() {
-            continue;
-        }
-        text.push_str(&indent);
-        if !matches!(line.what, What::Comment(_)) {
-            pad(text, stop.unwrap_or(0));
-            let blanks = text.len() - text.trim_end_matches(' ').len();
-            text.extend(std::iter::repeat_n(' ', 2_usize.saturating_sub(blanks)));
+        match &line.what {
+            What::Comment(_) => text.push_str(indents.get(number).map_or("", String::as_str)),
+            What::Said { .. } if !line.comment.is_empty() => {
+                pad(text, stops.get(number).copied().flatten().unwrap_or(0));
+                let blanks = text.len() - text.trim_end_matches(' ').len();
+                text.extend(std::iter::repeat_n(' ', 2_usize.saturating_sub(blanks)));
+            }
+            _ => continue,
         }
         text.push_str(line.comment);
     }
@@ -203,23 +201,39 @@ fn comment_stops(lines: &[Laid<'_>], printed: &[String]) -> Vec<Option<usize>> {
     stops
 }
 
-/// A comment alone stands as deep as the line below it. With nothing straight below, one that was indented stands as deep as the
-/// line above it.
-fn comment_indent(lines: &[Laid<'_>], number: usize, indented: bool) -> String {
-    let is_comment = |line: &&Laid<'_>| matches!(line.what, What::Comment(_));
-    let below = lines.iter().skip(number).find(|line| !is_comment(line));
-    let above = lines.iter().take(number).rev().find(|line| !is_comment(line));
-    let indent = |line: Option<&Laid<'_>>| match line.map(|line| &line.what) {
-        Some(What::Said { indent, .. }) => Some(" ".repeat(*indent)),
-        Some(What::Kept(text)) => {
-            let end = text.len() - text.trim_start_matches(crate::syntax::said::BLANKS).len();
+/// The indentation of comments that stand alone: as deep as the line below; with nothing straight below, one that was indented stands
+/// as deep as the line above.
+fn comment_indents(lines: &[Laid<'_>]) -> Vec<String> {
+    let mut indents = vec![String::new(); lines.len()];
+    let mut above = None;
+    for (line, place) in lines.iter().zip(&mut indents) {
+        match &line.what {
+            What::Comment(true) => *place = above.clone().unwrap_or_default(),
+            What::Comment(false) => {}
+            _ => above = indent_of(line),
+        }
+    }
+    let mut below = None;
+    for (line, place) in lines.iter().zip(&mut indents).rev() {
+        match (&line.what, &below) {
+            (What::Comment(_), Some(below)) => *place = String::clone(below),
+            (What::Comment(_), None) => {}
+            _ => below = indent_of(line),
+        }
+    }
+    indents
+}
+
+/// The indentation of a line that says something.
+fn indent_of(line: &Laid<'_>) -> Option<String> {
+    match &line.what {
+        What::Said { indent, .. } => Some(" ".repeat(*indent)),
+        What::Kept(text) => {
+            let end = text.len() - text.trim_start_matches(BLANKS).len();
             text.get(..end).map(str::to_owned)
         }
-        _ => None,
-    };
-    indent(below)
-        .or_else(|| indented.then(|| indent(above)).flatten())
-        .unwrap_or_default()
+        What::Blank | What::Comment(_) => None,
+    }
 }
 
 /// Leaves out blank lines at the start, at the end, and behind another blank line.

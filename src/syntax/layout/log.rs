@@ -89,10 +89,9 @@ impl<'a> Block<'a> {
         if first {
             return statement(&self.entry.statement, said, text);
         }
-        let row = self
-            .table
-            .iter()
-            .find(|row| line.content.range().contains(&(row.start as usize)));
+        // The rows stand in the order of their lines.
+        let next = self.table.partition_point(|row| row.start < line.content.start);
+        let row = self.table.get(next).filter(|row| row.start < line.content.end);
         let (indent, left) = match (&self.entry.statement, row) {
             (_, Some(row)) => (ROWS, row.text.clone()),
             (Statement::Note(_), _) => {
@@ -231,8 +230,13 @@ fn details(statement: &Statement) -> &[Detail] {
 
 /// Where a reason stands among the details on a line: prose to the line's end.
 fn reason(details: &[Detail], line: Span) -> Option<Span> {
-    details.iter().find_map(|detail| match detail.kind {
-        DetailKind::Because(text) if line.range().contains(&(text.start as usize)) => Some(text),
-        _ => None,
-    })
+    // Details stand in the order they were written.
+    let first = details.partition_point(|detail| detail.span.start < line.start);
+    let on_line = details.get(first..).unwrap_or_default().iter();
+    on_line
+        .take_while(|detail| detail.span.start < line.end)
+        .find_map(|detail| match detail.kind {
+            DetailKind::Because(text) => Some(text),
+            _ => None,
+        })
 }
