@@ -102,7 +102,7 @@ fn add(mut row: Row, text: &str, table: &mut Table) {
     let numbered = row.label.is_none();
     if table.columns.is_empty()
         && let [Row { label: None, cells }] = table.rows.as_slice()
-        && row.cells.len() == cells.len() + usize::from(numbered)
+        && is_under(&row, cells, text)
         && let Some(columns) = cells.iter().map(|cell| whole_number(cell, text)).collect()
     {
         table.columns = columns;
@@ -125,6 +125,15 @@ fn add(mut row: Row, text: &str, table: &mut Table) {
         row.cells.remove(0);
     }
     table.rows.push(row);
+}
+
+/// Whether a row stands under a heading of bare numbers: it has a name, or a number for one, and as many figures; or as many figures of which one has
+/// decimals, as the heading has not.
+fn is_under(row: &Row, heading: &[Cell], text: &str) -> bool {
+    let numbered = usize::from(row.label.is_none());
+    let named = row.cells.len() == heading.len() + numbered;
+    let plain = heading.len() > 1 && row.cells.len() == heading.len() && row.cells.iter().any(|cell| whole_number(cell, text).is_none());
+    named || plain
 }
 
 /// Where a cell stands that is a bare whole number without a unit.
