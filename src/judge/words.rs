@@ -59,6 +59,10 @@ pub fn reading(case: &Case<'_>, reading: &Reading) -> String {
             .map_or_else(String::new, |b| band(&b, reading.unit));
     }
     let mut text = fold(reading.figure_span.text(case.text()));
+    // A `"` in a table stands for the figure above it.
+    if !text.bytes().any(|b| b.is_ascii_digit()) {
+        return reading.best().map_or(text, |best| figure(best, reading.unit));
+    }
     if let Some(unit) = reading.unit {
         // The unit may stand anywhere in it: `goes 0.12 mm`, `52.01 52.02 mm at 0 180`.
         let bare = !has_unit(&text);

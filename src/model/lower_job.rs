@@ -162,7 +162,12 @@ impl<'a> Lowering<'a> {
                 FixTarget::Reading(subject) => self.fix_reading(span, subject, old, new),
                 FixTarget::Step(step, amount) => self.fix_step(span, *step, *amount, old, new),
             },
-            Statement::Closed(_) => self.job.closed = Some(span),
+            Statement::Closed(date) => {
+                self.job.closed = Some(span);
+                if let Some(date) = date {
+                    self.calendar(*date);
+                }
+            }
         }
     }
 
@@ -227,11 +232,16 @@ impl<'a> Lowering<'a> {
         self.job.tools.push(tool);
     }
 
-    fn begin_day(&mut self, date: Span, stage: Option<Span>) {
+    /// Says so if a date is none.
+    fn calendar(&mut self, date: Span) {
         if !is_date(date.text(self.text)) {
             let message = format!("`{}` is no day of the calendar", date.text(self.text));
             self.problem("day.invalid", date, message, "a date is year, month and day: 2026-03-14".to_owned());
         }
+    }
+
+    fn begin_day(&mut self, date: Span, stage: Option<Span>) {
+        self.calendar(date);
         self.day += 1;
         let Some(stage) = stage else { return };
         let word = self.word(stage);
@@ -326,6 +336,7 @@ impl<'a> Lowering<'a> {
             unsure: written.figure.unsure,
         };
         self.stray_figures(&written.details);
+        self.conditions(&written.at);
         if let Value::Ring(amounts, places) = &written.figure.value
             && amounts.len() != places.len()
         {
@@ -343,6 +354,24 @@ impl<'a> Lowering<'a> {
         }
         let range = first..self.job.readings.len();
         self.event(span, EventKind::Readings(range));
+    }
+
+    /// `at 24 C` is the temperature of the part, `at 80°` or `at 80` an angle; anything else is neither.
+    fn conditions(&mut self, at: &[Amount]) {
+        for amount in at {
+            let wrong = match read(amount, self.text, Meant::default()) {
+                Ok(read) if matches!(read.dimension(), Dimension::NONE | Dimension::TEMPERATURE | Dimension::ANGLE) => continue,
+                Ok(read) => SyntaxError {
+                    code: "reading.wrong-dimension",
+                    span: read.span,
+                    message: format!("`at {}` is neither a temperature nor an angle", read.span.text(self.text)),
+                    help: "a place stands before the `=`: `bore at 10 mm down = …`; a remark stands behind a comma".to_owned(),
+                    suggestion: None,
+                },
+                Err(error) => *error,
+            };
+            self.problems.push(wrong);
+        }
     }
 
     /// `web width = 52.05 mm, by mic`: the comma is one too many, but what is meant is plain.

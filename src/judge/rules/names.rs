@@ -121,10 +121,16 @@ fn steps(case: &Case<'_>, out: &mut Vec<Finding>) {
 
 /// Prose that is the name of a step: `did` was forgotten, and nothing would follow from it.
 fn prose_steps(case: &Case<'_>, out: &mut Vec<Finding>) {
+    let mut in_head = true;
     for entry in &case.tree.entries {
+        in_head &= !matches!(entry.statement, Statement::Day { .. });
         let Statement::Note(text) = entry.statement else { continue };
         // Behind the word `note` it is meant as prose.
         if text.start != entry.span.start {
+            continue;
+        }
+        if in_head && let Some(finding) = misspelt_head(case, text) {
+            out.push(finding);
             continue;
         }
         let said = text.text(case.text());
@@ -146,6 +152,31 @@ fn prose_steps(case: &Case<'_>, out: &mut Vec<Finding>) {
                 })),
         );
     }
+}
+
+/// Prose before the first day whose first word is a head word with one letter wrong: `manul tarn-250` would leave the job without its manual.
+fn misspelt_head(case: &Case<'_>, text: Span) -> Option<Finding> {
+    const HEAD: &[&str] = &["job", "machine", "owner", "hours", "manual", "procedure", "units"];
+    let said = text.text(case.text());
+    let first = said.split([' ', '\t']).next()?.to_lowercase();
+    let near = HEAD.iter().find(|word| strsim::osa_distance(word, &first) == 1 && first != format!("{word}s"))?;
+    let span = Span {
+        end: text.start + u32::try_from(first.len()).ok()?,
+        ..text
+    };
+    let message = format!("no line begins with `{first}`, so this is read as prose");
+    Some(
+        Finding::new("line.unread", Severity::Fault, span, message)
+            .label(format!("`{near}`?"))
+            .help(format!("`{near}` is near; if it is prose, put `note` in front"))
+            .fix(Some(Fix {
+                title: format!("write `{near}`"),
+                edits: vec![Edit {
+                    span,
+                    text: (*near).to_owned(),
+                }],
+            })),
+    )
 }
 
 fn tools(case: &Case<'_>, out: &mut Vec<Finding>) {
