@@ -50,7 +50,8 @@ fn unsaid(case: &Case<'_>, done: &Done, step: &Step, need: &Named) -> Option<Fin
         return None;
     }
     let name = words::fold(done.name.span.text(case.text()));
-    let line = format!("did {name}, …, {}", need.name);
+    // Nothing is overwritten: what was done and not written is added below.
+    let line = format!("fix {name}, {}", need.name);
     let finding = match precaution {
         Some(precaution) => {
             let why = capital(&precaution.because);
@@ -61,7 +62,7 @@ fn unsaid(case: &Case<'_>, done: &Done, step: &Step, need: &Named) -> Option<Fin
                 format!("`{name}` does not say `{}`", need.name),
             )
             .label(format!("`{}` is not written", need.name))
-            .help(format!("{why} Stop and make sure of it; if it was done, write `{line}`. {DEFER}").trim().to_owned())
+            .help(format!("{why} Stop and make sure of it; if it was done and only not written, add `{line}`. {DEFER}").trim().to_owned())
             .see_in(case.rules.book.source(precaution.manual), precaution.name.span, "the precaution")
         }
         None => Finding::new(
@@ -71,7 +72,7 @@ fn unsaid(case: &Case<'_>, done: &Done, step: &Step, need: &Named) -> Option<Fin
             format!("`{name}` needs `{}`, and it is not written", need.name),
         )
         .label(format!("`{}` is not written", need.name))
-        .help(format!("if it was done, write `{line}`; if not, do it")),
+        .help(format!("if it was done and only not written, add `{line}`; if not, do it")),
     };
     Some(finding.see_in(case.rules.book.source(step.manual), need.span, "the step asks for it here"))
 }
@@ -209,7 +210,7 @@ fn amount_missing(case: &Case<'_>, done: &Done, step: &Step, bound: &StepBound, 
         format!("`{name}` does not say its {}, which is to be {}", bound.name, limit.words()),
     )
     .label(format!("no {} is written", bound.name))
-    .help(format!("write it: `did {name}, {} …`", bound.name))
+    .help(format!("write it behind the step: `did {name}, {} …`", bound.name))
     .see_in(case.rules.book.source(step.manual), bound.span, "the manual asks for it here")
 }
 

@@ -124,7 +124,8 @@ fn unsaid(case: &Case<'_>, reading: &Reading, instance: &Instance, out: &mut Vec
     let finding = Finding::new("reading.unsaid", Severity::Doubt, reading.name_span, message)
         .label("without it the figure can mean two things")
         .help(format!(
-            "add it behind a comma, or on a `held` line above: `…, {}`",
+            "add `fix {}, {}` below; on the next one write it behind a comma, or once on a `held` line above",
+            words::fold(reading.name_span.text(case.text())),
             feature.say.first().map_or("", String::as_str)
         ))
         .see_in(case.rules.book.source(feature.manual), feature.name.span, "the manual asks for it here");
