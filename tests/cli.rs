@@ -9,11 +9,10 @@ use std::time::{Duration, Instant};
 use assert_cmd::Command;
 use tempfile::TempDir;
 
-const MANUAL: &str = "manual  test bench\nsource  invented for this test\nunits   mm\n\nfeature web width\n  build  51.90 to 52.05 mm\n";
-const IN_LIMIT: &str =
-    "job     a crank\nmanual  bench\n\n2026-03-14  build\nweb width = 52.00 mm\n";
-const OUT_OF_LIMIT: &str =
-    "job     a crank\nmanual  bench\n\n2026-03-14  build\nweb width = 53.00 mm\n";
+const MANUAL: &str =
+    "manual  test bench\nsource  invented for this test\nunits   mm\n\nfeature web width\n  build  51.90 to 52.05 mm\n";
+const IN_LIMIT: &str = "job     a crank\nmanual  bench\n\n2026-03-14  build\nweb width = 52.00 mm\n";
+const OUT_OF_LIMIT: &str = "job     a crank\nmanual  bench\n\n2026-03-14  build\nweb width = 53.00 mm\n";
 
 /// A folder with a manual and the files given.
 fn folder(files: &[(&str, &str)]) -> TempDir {
@@ -72,8 +71,7 @@ mod inspecting {
         let ran = run(folder.path(), &["inspect"]);
         assert_eq!(ran.code, Some(0), "{}{}", ran.out, ran.err);
         assert!(
-            ran.out
-                .contains("1 log, 1 manual: 1 reading judged: 1 in, 0 out"),
+            ran.out.contains("1 log, 1 manual: 1 reading judged: 1 in, 0 out"),
             "{}",
             ran.out
         );
@@ -120,27 +118,12 @@ mod inspecting {
     #[test]
     fn what_cannot_be_read_does_not_keep_the_rest_from_being_judged() {
         let folder = folder(&[("a.rebuild", OUT_OF_LIMIT), ("notes.txt", "x")]);
-        let ran = run(
-            folder.path(),
-            &["inspect", "gone.rebuild", "notes.txt", "a.rebuild"],
-        );
+        let ran = run(folder.path(), &["inspect", "gone.rebuild", "notes.txt", "a.rebuild"]);
         assert_eq!(ran.code, Some(2));
         assert!(ran.out.contains("limit.out"), "{}", ran.out);
-        assert!(
-            ran.out.contains("2 paths could not be read."),
-            "{}",
-            ran.out
-        );
-        assert!(
-            ran.err.contains("gone.rebuild: there is no such file"),
-            "{}",
-            ran.err
-        );
-        assert!(
-            ran.err.contains("notes.txt: neither a log nor a manual"),
-            "{}",
-            ran.err
-        );
+        assert!(ran.out.contains("2 paths could not be read."), "{}", ran.out);
+        assert!(ran.err.contains("gone.rebuild: there is no such file"), "{}", ran.err);
+        assert!(ran.err.contains("notes.txt: neither a log nor a manual"), "{}", ran.err);
     }
 
     #[test]
@@ -193,21 +176,13 @@ mod inspecting {
     fn the_order_does_not_hang_on_the_number_of_threads() {
         let folder = folder(&[]);
         for number in 0..40 {
-            write(
-                folder.path(),
-                &format!("{}/{number}.rebuild", number % 7),
-                OUT_OF_LIMIT,
-            );
+            write(folder.path(), &format!("{}/{number}.rebuild", number % 7), OUT_OF_LIMIT);
         }
         let one = run(folder.path(), &["inspect", "--as", "line", "--jobs", "1"]);
         let four = run(folder.path(), &["inspect", "--as", "line", "--jobs", "4"]);
         assert!(one.out.lines().count() >= 40);
         assert_eq!(one.out, four.out);
-        let paths: Vec<&str> = one
-            .out
-            .lines()
-            .filter_map(|line| line.split(':').next())
-            .collect();
+        let paths: Vec<&str> = one.out.lines().filter_map(|line| line.split(':').next()).collect();
         let mut sorted = paths.clone();
         sorted.sort_by(|a, b| Path::new(a).cmp(Path::new(b)));
         assert_eq!(paths, sorted);
@@ -287,11 +262,7 @@ mod odd_files {
     #[test]
     fn control_characters_never_reach_the_terminal() {
         let folder = folder(&[]);
-        write(
-            folder.path(),
-            "a.rebuild",
-            b"job a crank\nnote a\0b\x1b[31mc\n",
-        );
+        write(folder.path(), "a.rebuild", b"job a crank\nnote a\0b\x1b[31mc\n");
         for form in ["text", "line", "json"] {
             let ran = run(folder.path(), &["inspect", "--as", form]);
             assert!(ran.out.contains("text.control"), "{}", ran.out);
@@ -332,8 +303,7 @@ mod odd_files {
             assert_ne!(ran.code, Some(2), "{}", ran.err);
             assert!(ran.out.contains("x.rebuild/a.rebuild:"), "{}", ran.out);
             assert!(
-                ran.err
-                    .contains("x.rebuild: a folder with the name of a file"),
+                ran.err.contains("x.rebuild: a folder with the name of a file"),
                 "{}",
                 ran.err
             );
@@ -348,11 +318,7 @@ mod odd_files {
         file.set_len(300 * 1024 * 1024).unwrap();
         let ran = run(folder.path(), &["inspect"]);
         assert_eq!(ran.code, Some(2));
-        assert!(
-            ran.err.contains("huge.rebuild: too large: 300 MiB"),
-            "{}",
-            ran.err
-        );
+        assert!(ran.err.contains("huge.rebuild: too large: 300 MiB"), "{}", ran.err);
         assert!(ran.out.contains("1 log, 1 manual:"), "{}", ran.out);
     }
 
@@ -370,8 +336,7 @@ mod odd_files {
                 let ran = run(folder.path(), args);
                 assert_eq!(ran.code, Some(2));
                 assert!(
-                    ran.err
-                        .contains("b.rebuild: a link to something that is not there"),
+                    ran.err.contains("b.rebuild: a link to something that is not there"),
                     "{}",
                     ran.err
                 );
@@ -407,18 +372,10 @@ mod odd_files {
             if !made.is_ok_and(|status| status.success()) {
                 return;
             }
-            for args in [
-                &["inspect"][..],
-                &["inspect", "p.rebuild"],
-                &["tidy", "p.rebuild"],
-            ] {
+            for args in [&["inspect"][..], &["inspect", "p.rebuild"], &["tidy", "p.rebuild"]] {
                 let ran = run(folder.path(), args);
                 assert_eq!(ran.code, Some(2));
-                assert!(
-                    ran.err.contains("p.rebuild: not a plain file"),
-                    "{}",
-                    ran.err
-                );
+                assert!(ran.err.contains("p.rebuild: not a plain file"), "{}", ran.err);
             }
         }
 
@@ -570,8 +527,7 @@ mod json {
 mod tidying {
     use super::*;
 
-    const UNTIDY: &str =
-        "job     a crank   \nmanual  bench\n\n2026-03-14  build\nweb   width=52.00 mm  \n";
+    const UNTIDY: &str = "job     a crank   \nmanual  bench\n\n2026-03-14  build\nweb   width=52.00 mm  \n";
 
     #[test]
     fn a_dry_run_shows_and_changes_nothing() {
@@ -579,16 +535,9 @@ mod tidying {
         let ran = run(folder.path(), &["tidy", "--dry", "a.rebuild"]);
         assert_eq!(ran.code, Some(1), "{}{}", ran.out, ran.err);
         assert!(ran.out.starts_with("a.rebuild: "), "{}", ran.out);
-        assert!(
-            ran.out.contains("5 - web   width=52.00 mm··"),
-            "{}",
-            ran.out
-        );
+        assert!(ran.out.contains("5 - web   width=52.00 mm··"), "{}", ran.out);
         assert!(ran.out.contains("5 + "), "{}", ran.out);
-        assert_eq!(
-            fs::read_to_string(folder.path().join("a.rebuild")).unwrap(),
-            UNTIDY
-        );
+        assert_eq!(fs::read_to_string(folder.path().join("a.rebuild")).unwrap(), UNTIDY);
     }
 
     #[test]
@@ -598,8 +547,7 @@ mod tidying {
         let ran = run(folder.path(), &["tidy", "a.rebuild"]);
         assert_eq!(ran.code, Some(0), "{}", ran.err);
         assert!(
-            ran.out
-                .contains("tidied a.rebuild\n1 file tidied, 0 tidy already."),
+            ran.out.contains("tidied a.rebuild\n1 file tidied, 0 tidy already."),
             "{}",
             ran.out
         );
@@ -609,11 +557,7 @@ mod tidying {
 
         let again = run(folder.path(), &["tidy", "a.rebuild"]);
         assert_eq!(again.code, Some(0));
-        assert!(
-            again.out.contains("0 files tidied, 1 tidy already."),
-            "{}",
-            again.out
-        );
+        assert!(again.out.contains("0 files tidied, 1 tidy already."), "{}", again.out);
         assert_eq!(fs::read_to_string(&path).unwrap(), once);
         let after = fs::metadata(&path).unwrap();
         assert_eq!(about.modified().unwrap(), after.modified().unwrap());
@@ -622,10 +566,7 @@ mod tidying {
             use std::os::unix::fs::MetadataExt;
             assert_eq!(about.ino(), after.ino());
         }
-        assert_eq!(
-            run(folder.path(), &["tidy", "--dry", "a.rebuild"]).code,
-            Some(0)
-        );
+        assert_eq!(run(folder.path(), &["tidy", "--dry", "a.rebuild"]).code, Some(0));
         // Nothing is left lying about.
         let mut names: Vec<_> = fs::read_dir(folder.path())
             .unwrap()
@@ -638,16 +579,12 @@ mod tidying {
     #[test]
     fn standard_input_goes_to_standard_output() {
         let folder = folder(&[("a.rebuild", UNTIDY)]);
-        let piped = ran(gudgeon(folder.path())
-            .args(["tidy", "-"])
-            .write_stdin(UNTIDY));
+        let piped = ran(gudgeon(folder.path()).args(["tidy", "-"]).write_stdin(UNTIDY));
         assert_eq!(piped.code, Some(0));
         run(folder.path(), &["tidy", "a.rebuild"]);
         let tidied = fs::read_to_string(folder.path().join("a.rebuild")).unwrap();
         assert_eq!(piped.out, tidied);
-        let dry = ran(gudgeon(folder.path())
-            .args(["tidy", "-", "--dry"])
-            .write_stdin(tidied));
+        let dry = ran(gudgeon(folder.path()).args(["tidy", "-", "--dry"]).write_stdin(tidied));
         assert_eq!((dry.code, dry.out.as_str()), (Some(0), ""));
     }
 
@@ -680,10 +617,7 @@ mod tidying {
         assert_eq!(ran.code, Some(0), "{}", ran.err);
         assert!(fs::symlink_metadata(&link).unwrap().is_symlink());
         assert_ne!(fs::read_to_string(&real).unwrap(), UNTIDY);
-        assert_eq!(
-            fs::metadata(&real).unwrap().permissions().mode() & 0o777,
-            0o640
-        );
+        assert_eq!(fs::metadata(&real).unwrap().permissions().mode() & 0o777, 0o640);
     }
 
     #[cfg(unix)]
@@ -784,11 +718,7 @@ mod other_commands {
         assert!(one.out.contains("manual"), "{}", one.out);
         let unknown = run(folder.path(), &["shelf", "pressd crank"]);
         assert_eq!((unknown.code, unknown.out.as_str()), (Some(2), ""));
-        assert!(
-            unknown.err.contains("Did you mean pressed crank"),
-            "{}",
-            unknown.err
-        );
+        assert!(unknown.err.contains("Did you mean pressed crank"), "{}", unknown.err);
     }
 
     #[test]
@@ -798,16 +728,9 @@ mod other_commands {
             let ran = run(folder.path(), &[command, "--help"]);
             assert_eq!(ran.code, Some(0));
             assert!(ran.out.contains("Exit codes:"), "{}", ran.out);
-            assert!(
-                ran.out.contains(&format!("Example: gudgeon {command}")),
-                "{}",
-                ran.out
-            );
+            assert!(ran.out.contains(&format!("Example: gudgeon {command}")), "{}", ran.out);
         }
         let version = run(folder.path(), &["--version"]);
-        assert_eq!(
-            version.out,
-            concat!("gudgeon ", env!("CARGO_PKG_VERSION"), "\n")
-        );
+        assert_eq!(version.out, concat!("gudgeon ", env!("CARGO_PKG_VERSION"), "\n"));
     }
 }

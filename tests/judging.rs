@@ -33,7 +33,13 @@ procedure p
 fn judge(log: &str) -> Inspected {
     let library = Library::new();
     library.give("m.manual", MANUAL);
-    inspect("x.rebuild", Path::new("no such folder"), Kind::Log, log.as_bytes().to_vec(), &library)
+    inspect(
+        "x.rebuild",
+        Path::new("no such folder"),
+        Kind::Log,
+        log.as_bytes().to_vec(),
+        &library,
+    )
 }
 
 /// Statements that are nearly right, in any order and with any figures.
@@ -44,19 +50,46 @@ fn line() -> impl Strategy<Value = String> {
         Just("79228162514264337593543950335".to_owned()),
         Just("0.0000000000000000000000000001".to_owned()),
     ];
-    let unit = prop::sample::select(vec!["", " mm", "mm", " in", " thou", " N·m", " ft-lb", " C", " F", " t", " ton", " xyz", "°"]);
-    let subject = prop::sample::select(vec![
-        "bore of cylinder 1 at top", "bore of cylinder 2", "piston size", "shim at left", "shim at right", "piston clearance of cylinder 1", "odd", "play",
-        "web width", "run-out at left",
+    let unit = prop::sample::select(vec![
+        "", " mm", "mm", " in", " thou", " N·m", " ft-lb", " C", " F", " t", " ton", " xyz", "°",
     ]);
-    let step = prop::sample::select(vec!["heat case", "fit bearing", "close", "read", "press together", "anything"]);
+    let subject = prop::sample::select(vec![
+        "bore of cylinder 1 at top",
+        "bore of cylinder 2",
+        "piston size",
+        "shim at left",
+        "shim at right",
+        "piston clearance of cylinder 1",
+        "odd",
+        "play",
+        "web width",
+        "run-out at left",
+    ]);
+    let step = prop::sample::select(vec![
+        "heat case",
+        "fit bearing",
+        "close",
+        "read",
+        "press together",
+        "anything",
+    ]);
     let detail = prop::sample::select(vec![
-        "gloves", "no gloves", "dry", "on cylinder 1", "from kit A", "force 7 t on press", "torque 5/10 N·m", "heat 130 C", "because why not",
+        "gloves",
+        "no gloves",
+        "dry",
+        "on cylinder 1",
+        "from kit A",
+        "force 7 t on press",
+        "torque 5/10 N·m",
+        "heat 130 C",
+        "because why not",
     ]);
     prop_oneof![
         (subject.clone(), figure.clone(), unit.clone()).prop_map(|(s, f, u)| format!("{s} = {f}{u}")),
-        (subject.clone(), figure.clone(), figure.clone(), unit.clone()).prop_map(|(s, a, b, u)| format!("{s} = go {a}, no-go {b}{u}")),
-        (subject.clone(), figure.clone(), figure.clone(), unit.clone()).prop_map(|(s, a, b, u)| format!("{s} = {a} {b}{u} by dial")),
+        (subject.clone(), figure.clone(), figure.clone(), unit.clone())
+            .prop_map(|(s, a, b, u)| format!("{s} = go {a}, no-go {b}{u}")),
+        (subject.clone(), figure.clone(), figure.clone(), unit.clone())
+            .prop_map(|(s, a, b, u)| format!("{s} = {a} {b}{u} by dial")),
         (subject.clone(), figure.clone(), figure.clone()).prop_map(|(s, a, b)| format!("{s} = {a} - {b} = {a}")),
         (subject.clone(), figure.clone(), figure.clone()).prop_map(|(s, a, b)| format!("{s} = {a} / {b} * {a} = {b}")),
         (subject.clone(), figure.clone(), figure.clone(), unit).prop_map(|(s, a, b, u)| format!("{s} = {a} ± {b}{u}")),
@@ -64,9 +97,24 @@ fn line() -> impl Strategy<Value = String> {
         subject.prop_map(|s| format!("{s} = mm\n   along across\n  top 1.2 \"\n  bottom - 3.4")),
         (step, prop::collection::vec(detail, 0..4)).prop_map(|(s, d)| format!("did {s}, {}", d.join(", "))),
         prop::sample::select(vec![
-            "2026-03-14 as found", "2026-03-15 build", "2026-02-30", "held on centres", "chose kit A over kit B", "ordered kit A: number 1 C3, quantity 2",
-            "got kit A: number 1, quantity 1", "waiting for kit C", "found webs: good, reuse", "tool press: press, rated 10 t", "tool dial: dial, good to 1 mm",
-            "units in, blades hundredths", "closed 2026-04-01", "note it went well", "plain prose", "manual m", "procedure p", "hours 3",
+            "2026-03-14 as found",
+            "2026-03-15 build",
+            "2026-02-30",
+            "held on centres",
+            "chose kit A over kit B",
+            "ordered kit A: number 1 C3, quantity 2",
+            "got kit A: number 1, quantity 1",
+            "waiting for kit C",
+            "found webs: good, reuse",
+            "tool press: press, rated 10 t",
+            "tool dial: dial, good to 1 mm",
+            "units in, blades hundredths",
+            "closed 2026-04-01",
+            "note it went well",
+            "plain prose",
+            "manual m",
+            "procedure p",
+            "hours 3",
         ])
         .prop_map(str::to_owned),
         ".{0,40}",
@@ -77,12 +125,21 @@ fn holds(log: &str) -> Result<(), TestCaseError> {
     let inspected = judge(log);
     let text = &inspected.source.text;
     for finding in &inspected.findings {
-        let places = std::iter::once(finding.span).chain(finding.related.iter().filter(|r| r.source.is_none()).map(|r| r.span));
+        let places =
+            std::iter::once(finding.span).chain(finding.related.iter().filter(|r| r.source.is_none()).map(|r| r.span));
         for span in places {
             prop_assert!(text.get(span.range()).is_some(), "{}: {span:?}", finding.code);
         }
-        prop_assert!(!finding.message.is_empty() && !finding.message.contains('\n'), "{}", finding.code);
-        prop_assert!(gudgeon::judge::rules().iter().any(|rule| rule.code == finding.code), "{} is not explained", finding.code);
+        prop_assert!(
+            !finding.message.is_empty() && !finding.message.contains('\n'),
+            "{}",
+            finding.code
+        );
+        prop_assert!(
+            gudgeon::judge::rules().iter().any(|rule| rule.code == finding.code),
+            "{} is not explained",
+            finding.code
+        );
     }
     prop_assert!(inspected.findings.is_sorted_by_key(|f| f.span.start));
     let tally = &inspected.tally;

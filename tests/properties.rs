@@ -195,8 +195,7 @@ impl Change {
                 lines.concat()
             }
             Change::Indent(line, indent) => {
-                let mut lines: Vec<String> =
-                    text.split_inclusive('\n').map(str::to_owned).collect();
+                let mut lines: Vec<String> = text.split_inclusive('\n').map(str::to_owned).collect();
                 if !lines.is_empty() {
                     let at = line.index(lines.len());
                     if let Some(line) = lines.get_mut(at) {
@@ -212,10 +211,7 @@ impl Change {
 
 /// An example of the language reference, changed here and there.
 fn changed_example() -> impl Strategy<Value = String> {
-    let examples: Vec<String> = shown::examples()
-        .into_iter()
-        .map(|(_, text)| text)
-        .collect();
+    let examples: Vec<String> = shown::examples().into_iter().map(|(_, text)| text).collect();
     (
         prop::sample::select(examples),
         prop::collection::vec(any_change(), 0..8),
@@ -229,11 +225,7 @@ fn texts() -> impl Strategy<Value = String> {
 
 /// All lines of a text joined again.
 fn joined(lines: &[Line], text: &str) -> String {
-    lines
-        .iter()
-        .flat_map(Line::parts)
-        .map(|part| part.text(text))
-        .collect()
+    lines.iter().flat_map(Line::parts).map(|part| part.text(text)).collect()
 }
 
 /// Whether a span lies inside a text, on the boundaries of characters.
@@ -274,10 +266,7 @@ fn ink(text: &str) -> String {
 
 /// A tree as text, without blanks.
 fn without_blanks(shown: &str) -> String {
-    shown
-        .chars()
-        .filter(|c| !matches!(c, ' ' | '\t' | '\u{A0}'))
-        .collect()
+    shown.chars().filter(|c| !matches!(c, ' ' | '\t' | '\u{A0}')).collect()
 }
 
 proptest! {

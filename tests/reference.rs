@@ -55,7 +55,13 @@ fn told(inspected: &Inspected) -> String {
 fn judge(log: &str, manual: &str) -> Inspected {
     let library = Library::new();
     library.give("example.manual", manual);
-    inspect("x.rebuild", Path::new("no such folder"), Kind::Log, log.as_bytes().to_vec(), &library)
+    inspect(
+        "x.rebuild",
+        Path::new("no such folder"),
+        Kind::Log,
+        log.as_bytes().to_vec(),
+        &library,
+    )
 }
 
 #[test]
@@ -67,14 +73,35 @@ fn every_example_of_the_reference_says_what_it_is_said_to() {
             ("manual", _) => {
                 manuals += 1;
                 let folder = Path::new("no such folder");
-                let inspected = inspect("example.manual", folder, Kind::Manual, block.text.clone().into_bytes(), &Library::new());
-                assert!(inspected.findings.is_empty(), "line {}:\n{}", block.line, told(&inspected));
+                let inspected = inspect(
+                    "example.manual",
+                    folder,
+                    Kind::Manual,
+                    block.text.clone().into_bytes(),
+                    &Library::new(),
+                );
+                assert!(
+                    inspected.findings.is_empty(),
+                    "line {}:\n{}",
+                    block.line,
+                    told(&inspected)
+                );
                 manual = block.text;
             }
             ("rebuild", None) => {
                 logs += 1;
                 let inspected = judge(&block.text, &manual);
-                let families = ["line.", "text.", "table.", "fix.", "unknown.unit", "reading.wrong", "reading.too", "job.", "day."];
+                let families = [
+                    "line.",
+                    "text.",
+                    "table.",
+                    "fix.",
+                    "unknown.unit",
+                    "reading.wrong",
+                    "reading.too",
+                    "job.",
+                    "day.",
+                ];
                 let unread: Vec<&str> = inspected
                     .findings
                     .iter()
@@ -95,7 +122,10 @@ fn every_example_of_the_reference_says_what_it_is_said_to() {
             _ => {}
         }
     }
-    assert!(manuals >= 2 && logs >= 5 && judged >= 3, "the reference has lost its examples: {manuals} {logs} {judged}");
+    assert!(
+        manuals >= 2 && logs >= 5 && judged >= 3,
+        "the reference has lost its examples: {manuals} {logs} {judged}"
+    );
 }
 
 #[test]
@@ -104,11 +134,43 @@ fn every_keyword_is_shown_in_the_reference() {
     let all = shown.join("\n");
     let first_words: Vec<&str> = all
         .lines()
-        .filter_map(|line| line.split_whitespace().find(|word| !word.contains(':') || word.len() > 5))
+        .filter_map(|line| {
+            line.split_whitespace()
+                .find(|word| !word.contains(':') || word.len() > 5)
+        })
         .collect();
     for keyword in [
-        "job", "machine", "owner", "by", "hours", "manual", "procedure", "units", "tool", "did", "found", "ordered", "got", "chose", "waiting", "fix",
-        "held", "note", "photo", "closed", "source", "extends", "feature", "calc", "precaution", "step", "never", "nominal", "unit", "say", "required",
+        "job",
+        "machine",
+        "owner",
+        "by",
+        "hours",
+        "manual",
+        "procedure",
+        "units",
+        "tool",
+        "did",
+        "found",
+        "ordered",
+        "got",
+        "chose",
+        "waiting",
+        "fix",
+        "held",
+        "note",
+        "photo",
+        "closed",
+        "source",
+        "extends",
+        "feature",
+        "calc",
+        "precaution",
+        "step",
+        "never",
+        "nominal",
+        "unit",
+        "say",
+        "required",
         "because",
     ] {
         assert!(first_words.contains(&keyword), "`{keyword}` is not shown in an example");
@@ -117,7 +179,9 @@ fn every_keyword_is_shown_in_the_reference() {
 
 #[test]
 fn a_reading_at_its_limit_is_in_and_severity_has_its_order() {
-    assert!(Severity::Danger > Severity::Fault && Severity::Fault > Severity::Doubt && Severity::Doubt > Severity::Open);
+    assert!(
+        Severity::Danger > Severity::Fault && Severity::Fault > Severity::Doubt && Severity::Doubt > Severity::Open
+    );
     let manual = "manual m\nsource page 1\nfeature run-out\n  build up to 0.03 mm\n";
     let inspected = judge("job x\nmanual m\n2026-03-14 build\nrun-out = 0.03 mm\n", manual);
     assert_eq!(inspected.tally.inside, 1, "{}", told(&inspected));

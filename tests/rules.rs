@@ -10,12 +10,24 @@ fn judged(manual: &str, log: &str) -> Inspected {
     if !manual.is_empty() {
         library.give("m.manual", manual);
     }
-    inspect("x.rebuild", Path::new("no such folder"), Kind::Log, log.as_bytes().to_vec(), &library)
+    inspect(
+        "x.rebuild",
+        Path::new("no such folder"),
+        Kind::Log,
+        log.as_bytes().to_vec(),
+        &library,
+    )
 }
 
 fn inspected_manual(manual: &str) -> Inspected {
     let library = Library::new();
-    inspect("m.manual", Path::new("no such folder"), Kind::Manual, manual.as_bytes().to_vec(), &library)
+    inspect(
+        "m.manual",
+        Path::new("no such folder"),
+        Kind::Manual,
+        manual.as_bytes().to_vec(),
+        &library,
+    )
 }
 
 fn codes(inspected: &Inspected) -> Vec<&'static str> {
@@ -45,7 +57,11 @@ fn the_first_example_of_a_rule_gives_that_finding_and_no_other() {
         if matches!(rule.code, "text.not-utf8" | "text.long-line") {
             continue;
         }
-        let inspected = if is_of_manuals(rule) { inspected_manual(rule.fires.manual) } else { judged(rule.fires.manual, rule.fires.log) };
+        let inspected = if is_of_manuals(rule) {
+            inspected_manual(rule.fires.manual)
+        } else {
+            judged(rule.fires.manual, rule.fires.log)
+        };
         assert_eq!(codes(&inspected), [rule.code], "{}:\n{}", rule.code, told(&inspected));
     }
 }
@@ -53,9 +69,19 @@ fn the_first_example_of_a_rule_gives_that_finding_and_no_other() {
 #[test]
 fn the_second_example_of_a_rule_gives_no_finding() {
     for rule in rules() {
-        let inspected = if is_of_manuals(rule) { inspected_manual(rule.clean.manual) } else { judged(rule.clean.manual, rule.clean.log) };
+        let inspected = if is_of_manuals(rule) {
+            inspected_manual(rule.clean.manual)
+        } else {
+            judged(rule.clean.manual, rule.clean.log)
+        };
         // A finished example may still have steps or parts open; what it must not have is anything wrong.
-        assert_eq!(codes(&inspected), Vec::<&str>::new(), "{}:\n{}", rule.code, told(&inspected));
+        assert_eq!(
+            codes(&inspected),
+            Vec::<&str>::new(),
+            "{}:\n{}",
+            rule.code,
+            told(&inspected)
+        );
     }
 }
 
@@ -63,7 +89,11 @@ fn the_second_example_of_a_rule_gives_no_finding() {
 fn every_rule_says_what_it_is_and_none_is_listed_twice() {
     let all = rules();
     for (number, rule) in all.iter().enumerate() {
-        assert!(all[..number].iter().all(|other| other.code != rule.code), "{} is listed twice", rule.code);
+        assert!(
+            all[..number].iter().all(|other| other.code != rule.code),
+            "{} is listed twice",
+            rule.code
+        );
         assert!(rule.says.ends_with('.') && rule.why.ends_with('.'), "{}", rule.code);
         assert!(!rule.source.is_empty(), "{} has no source", rule.code);
         let words = format!("{} {}", rule.says, rule.why).to_lowercase();

@@ -21,7 +21,13 @@ fn read(path: &Path) -> String {
 }
 
 fn judge(form: &str, text: &str) -> Inspected {
-    inspect("job.rebuild", &folder(form), Kind::Log, text.as_bytes().to_vec(), &Library::new())
+    inspect(
+        "job.rebuild",
+        &folder(form),
+        Kind::Log,
+        text.as_bytes().to_vec(),
+        &Library::new(),
+    )
 }
 
 fn job(form: &str, name: &str) -> (String, Inspected) {
@@ -37,12 +43,24 @@ fn told(inspected: &Inspected) -> String {
         let source = &inspected.source;
         let line = source.lines.line_of(finding.span.start);
         let text = source.lines.line_span(line, &source.text).text(&source.text).trim_end();
-        out.push_str(&format!("{text}\n  {}[{}] {}\n", finding.severity.word(), finding.code, finding.message));
+        out.push_str(&format!(
+            "{text}\n  {}[{}] {}\n",
+            finding.severity.word(),
+            finding.code,
+            finding.message
+        ));
     }
     let tally = &inspected.tally;
     out.push_str(&format!(
         "{} judged: {} in, {} out, {} not proven, {} of these history; {} stale; {} without a limit; {} steps open\n",
-        tally.judged, tally.inside, tally.out, tally.not_proven, tally.history, tally.stale, tally.unjudged, tally.steps_open
+        tally.judged,
+        tally.inside,
+        tally.out,
+        tally.not_proven,
+        tally.history,
+        tally.stale,
+        tally.unjudged,
+        tally.steps_open
     ));
     out
 }
@@ -77,7 +95,11 @@ fn every_manual_of_the_samples_and_of_the_shelf_is_sound() {
         .map(|entry| (entry.file_name().to_string_lossy().into_owned(), read(&entry.path())))
         .collect();
     assert_eq!(texts.len(), JOBS.len());
-    texts.extend(gudgeon::shelf::all().iter().map(|entry| (entry.file.to_owned(), entry.text.to_owned())));
+    texts.extend(
+        gudgeon::shelf::all()
+            .iter()
+            .map(|entry| (entry.file.to_owned(), entry.text.to_owned())),
+    );
     for (name, text) in texts {
         let inspected = inspect(&name, &folder, Kind::Manual, text.into_bytes(), &Library::new());
         assert!(inspected.findings.is_empty(), "{name}: {}", told(&inspected));
@@ -97,9 +119,25 @@ fn each_fix_removes_its_finding_and_adds_none() {
                 mended.replace_range(edit.span.range(), &edit.text);
             }
             let after = judge("as-written", &mended);
-            let count = |all: &Inspected| all.findings.iter().filter(|f| f.code == finding.code && f.message == finding.message).count();
-            assert_eq!(count(&after), 0, "{name}: {} is still there after `{}`", finding.code, fix.title);
-            assert!(after.findings.len() < before.findings.len(), "{name}: `{}` brought something new:\n{}", fix.title, told(&after));
+            let count = |all: &Inspected| {
+                all.findings
+                    .iter()
+                    .filter(|f| f.code == finding.code && f.message == finding.message)
+                    .count()
+            };
+            assert_eq!(
+                count(&after),
+                0,
+                "{name}: {} is still there after `{}`",
+                finding.code,
+                fix.title
+            );
+            assert!(
+                after.findings.len() < before.findings.len(),
+                "{name}: `{}` brought something new:\n{}",
+                fix.title,
+                told(&after)
+            );
             tried += 1;
         }
     }
@@ -111,7 +149,11 @@ fn each_fix_removes_its_finding_and_adds_none() {
 fn without_its_manual_a_corrected_job_is_judged_by_the_shelf() {
     for name in JOBS {
         let (text, _) = job("corrected", name);
-        let bare: String = text.lines().filter(|line| !line.starts_with("manual")).map(|line| format!("{line}\n")).collect();
+        let bare: String = text
+            .lines()
+            .filter(|line| !line.starts_with("manual"))
+            .map(|line| format!("{line}\n"))
+            .collect();
         let inspected = judge("corrected", &bare);
         let grave: Vec<&str> = inspected
             .findings

@@ -22,20 +22,14 @@ fn rules(line: &str, expected: &str) {
 #[test]
 fn the_head_of_a_log() {
     reads("job  bottom end, 2 = two", "job(bottom end, 2 = two)");
-    reads(
-        "Machine Tarn 250, frame TN-0417",
-        "machine(Tarn 250, frame TN-0417)",
-    );
+    reads("Machine Tarn 250, frame TN-0417", "machine(Tarn 250, frame TN-0417)");
     reads("owner: A. Farrow", "owner(A. Farrow)");
     reads("BY the bench", "by(the bench)");
     reads("hours 312", "hours(312)");
     reads("hours 31240km", "hours(31240 km)");
     reads("manual tarn-250", "manual(tarn-250)");
     reads("procedure crank rebuild", "procedure(crank rebuild)");
-    reads(
-        "units mm, N·m,blades hundredths",
-        "units(mm | N·m | blades hundredths)",
-    );
+    reads("units mm, N·m,blades hundredths", "units(mm | N·m | blades hundredths)");
 }
 
 #[test]
@@ -44,10 +38,7 @@ fn tools_and_their_facts() {
         "tool mic 50-75:  micrometer, reads to 0.01 mm, good to 0,004 mm, due 2027-01-31",
         "tool(mic 50-75): micrometer | reads to <0.01 mm> | good to <0,004 mm> | due @2027-01-31",
     );
-    reads(
-        "tool press: press, rated 20 t",
-        "tool(press): press | rated <20 t>",
-    );
+    reads("tool press: press, rated 20 t", "tool(press): press | rated <20 t>");
     reads(
         "tool jack: press, rated 10 t frame",
         "tool(jack): press | rated <10 t> frame",
@@ -89,23 +80,14 @@ fn a_subject_has_a_part_and_a_place() {
         "bore at top of cylinder 1 = 72 mm",
         "reading[bore|of:cylinder 1|at:top] = 72 mm",
     );
-    reads(
-        "run-out @ drive side = 2 um",
-        "reading[run-out|at:drive side] = 2 um",
-    );
+    reads("run-out @ drive side = 2 um", "reading[run-out|at:drive side] = 2 um");
     reads("r/o at d.s. = 2 um", "reading[r/o|at:d.s.] = 2 um");
     // Words that only begin as a clause word does.
     reads("offset at attic = 2 mm", "reading[offset|at:attic] = 2 mm");
     reads("by-pass play = 3 mm", "reading[by-pass play] = 3 mm");
-    reads(
-        "photo window height = 4 mm",
-        "reading[photo window height] = 4 mm",
-    );
+    reads("photo window height = 4 mm", "reading[photo window height] = 4 mm");
     reads("closed gap = 4 mm", "reading[closed gap] = 4 mm");
-    reads(
-        "größe der büchse = 4 mm",
-        "reading[größe der büchse] = 4 mm",
-    );
+    reads("größe der büchse = 4 mm", "reading[größe der büchse] = 4 mm");
 }
 
 #[test]
@@ -134,30 +116,15 @@ fn readings_in_every_form() {
         "pin length = 52,00 52,01 mm",
         "reading[pin length] = many(52,00 52,01 mm)",
     );
-    reads(
-        "ring width = 18.2 x3 mm",
-        "reading[ring width] = times(18.2, 3) all mm",
-    );
-    reads(
-        "ring width = 18.2 x3",
-        "reading[ring width] = times(18.2, 3)",
-    );
-    reads(
-        "ring width = 18.2 mm × 3",
-        "reading[ring width] = times(18.2 mm, 3)",
-    );
-    reads(
-        "ring width = 18.2 x 3",
-        "reading[ring width] = times(18.2, 3)",
-    );
+    reads("ring width = 18.2 x3 mm", "reading[ring width] = times(18.2, 3) all mm");
+    reads("ring width = 18.2 x3", "reading[ring width] = times(18.2, 3)");
+    reads("ring width = 18.2 mm × 3", "reading[ring width] = times(18.2 mm, 3)");
+    reads("ring width = 18.2 x 3", "reading[ring width] = times(18.2, 3)");
     reads(
         "end float = 0.10 to 0.20 mm",
         "reading[end float] = range(0.10, 0.20 mm)",
     );
-    reads(
-        "end float = 0.10-0.20",
-        "reading[end float] = range(0.10, 0.20)",
-    );
+    reads("end float = 0.10-0.20", "reading[end float] = range(0.10, 0.20)");
     reads(
         "end float = 0.10mm-0.20mm",
         "reading[end float] = range(0.10 mm, 0.20 mm)",
@@ -235,10 +202,7 @@ fn blades() {
         "web width of a at b = go 0.50, no-go 0.55 mm by feelers",
         "reading[web width|of:a|at:b] = blades(go 0.50, no-go 0.55 mm) by feelers",
     );
-    reads(
-        "side play = goes 0.50 mm",
-        "reading[side play] = blades(go 0.50 mm)",
-    );
+    reads("side play = goes 0.50 mm", "reading[side play] = blades(go 0.50 mm)");
     reads(
         "side play = 20 goes 25 no",
         "reading[side play] = blades(go 20, no-go 25)",
@@ -248,10 +212,7 @@ fn blades() {
         "side play = no-go 0.20 mm",
         "reading[side play] = blades(no-go 0.20 mm)",
     );
-    reads(
-        "side play = ~go 0.50",
-        "reading[side play] = blades(go 0.50) unsure",
-    );
+    reads("side play = ~go 0.50", "reading[side play] = blades(go 0.50) unsure");
 }
 
 #[test]
@@ -264,10 +225,7 @@ fn tools_temperatures_and_details_of_a_reading() {
         "bore = 72.012 mm @24°C by dial",
         "reading[bore] = 72.012 mm by dial at 24 °C",
     );
-    reads(
-        "r/o = 0.07 mm high at 80°",
-        "reading[r/o] = 0.07 mm at 80 °",
-    );
+    reads("r/o = 0.07 mm high at 80°", "reading[r/o] = 0.07 mm at 80 °");
     reads("r/o = 7 um on V-blocks", "reading[r/o] = 7 um by V-blocks");
     reads("r/o = 7 µm, on centres,", "reading[r/o] = 7 µm: on centres");
     reads(
@@ -279,17 +237,10 @@ fn tools_temperatures_and_details_of_a_reading() {
 #[test]
 fn units_as_they_are_written() {
     for unit in [
-        "mm", "µm", "um", "ft-lb", "lbf·ft", "N·m", "N.m", "\"", "in", "°C", "%", "mm/min", "m²",
-        "kg/cm2", "thou",
+        "mm", "µm", "um", "ft-lb", "lbf·ft", "N·m", "N.m", "\"", "in", "°C", "%", "mm/min", "m²", "kg/cm2", "thou",
     ] {
-        reads(
-            &format!("x = 1.5 {unit}"),
-            &format!("reading[x] = 1.5 {unit}"),
-        );
-        reads(
-            &format!("x = 1.5{unit}"),
-            &format!("reading[x] = 1.5 {unit}"),
-        );
+        reads(&format!("x = 1.5 {unit}"), &format!("reading[x] = 1.5 {unit}"));
+        reads(&format!("x = 1.5{unit}"), &format!("reading[x] = 1.5 {unit}"));
     }
     reads("x = 15 ft lb by hand", "reading[x] = 15 ft lb by hand");
     reads("x = 15 N m, dry", "reading[x] = 15 N m: dry");
@@ -352,10 +303,7 @@ fn steps_and_their_details() {
         "did heat case, heat ~180 C, 3 stages, 28 needles in",
         "did(heat case): heat <180 C unsure> | <3 stages> | <28 needles> in",
     );
-    reads(
-        "did press, force 1.5 t to 4.5 t",
-        "did(press): force <1.5 t to 4.5 t>",
-    );
+    reads("did press, force 1.5 t to 4.5 t", "did(press): force <1.5 t to 4.5 t>");
     reads(
         "did fit rings, circlip gap 6 oclock",
         "did(fit rings): circlip gap <6 oclock>",
@@ -368,10 +316,7 @@ fn steps_and_their_details() {
         "did fit head, because the old one was blue, 2 mm off",
         "did(fit head): because(the old one was blue, 2 mm off)",
     );
-    reads(
-        "did fit pin, number 4471,5 b",
-        "did(fit pin): number(4471,5 b)",
-    );
+    reads("did fit pin, number 4471,5 b", "did(fit pin): number(4471,5 b)");
     reads(
         "did set timing, 1,5 mm before top",
         "did(set timing): <1,5 mm> before top",
@@ -416,10 +361,7 @@ fn findings_parts_and_options() {
         "chose rod kit A over rod kit B, because the pin keeps the web width",
         "chose(rod kit A over rod kit B): because(the pin keeps the web width)",
     );
-    reads(
-        "chose kit A because it is here",
-        "chose(kit A): because(it is here)",
-    );
+    reads("chose kit A because it is here", "chose(kit A): because(it is here)");
 }
 
 #[test]
@@ -428,10 +370,7 @@ fn corrections() {
         "fix web width 52.53 -> 52.03, half a millimetre misread",
         "fix[web width] 52.53 -> 52.03 why(half a millimetre misread)",
     );
-    reads(
-        "fix web width = 52,53mm→52,03mm",
-        "fix[web width] 52,53 mm -> 52,03 mm",
-    );
+    reads("fix web width = 52,53mm→52,03mm", "fix[web width] 52,53 mm -> 52,03 mm");
     reads(
         "fix bore of cylinder 1 at top 72.1 => 72.01 mm",
         "fix[bore|of:cylinder 1|at:top] 72.1 -> 72.01 mm",
@@ -456,10 +395,7 @@ fn the_other_lines() {
         "the gasket came off in one piece",
         "note(the gasket came off in one piece)",
     );
-    reads(
-        "note it rang\n   like 2 bells = odd\n   note the end",
-        "note(it rang)",
-    );
+    reads("note it rang\n   like 2 bells = odd\n   note the end", "note(it rang)");
     reads("photo pictures/pin 1.jpg", "photo(pictures/pin 1.jpg)");
     reads("closed", "closed");
     reads("closed 2026-04-09", "closed 2026-04-09");
@@ -513,14 +449,8 @@ fn a_whole_day_may_be_indented_under_its_date() {
 
 #[test]
 fn the_head_of_a_manual() {
-    rules(
-        "manual   Tarn 250 engine, edition 3",
-        "manual(Tarn 250 engine)",
-    );
-    rules(
-        "SOURCE invented, for 1 example",
-        "source(invented, for 1 example)",
-    );
+    rules("manual   Tarn 250 engine, edition 3", "manual(Tarn 250 engine)");
+    rules("SOURCE invented, for 1 example", "source(invented, for 1 example)");
     rules("extends  pressed crank", "extends(pressed crank)");
     rules("units mm, t", "units(mm | t)");
     rules("procedure crank rebuild", "procedure(crank rebuild)");
@@ -550,10 +480,7 @@ fn features_and_their_lines() {
         "limit service at least 0.05 mm source(common practice)",
     );
     rules("build 52.00 ± 0.02 mm", "limit build 52.00 ± 0.02 mm");
-    rules(
-        "build 52.00 +0.02 -0.01 mm",
-        "limit build 52.00 + +0.02 - -0.01 mm",
-    );
+    rules("build 52.00 +0.02 -0.01 mm", "limit build 52.00 + +0.02 - -0.01 mm");
     rules("build 0,35-0,50mm", "limit build 0,35 .. 0,50 mm");
     rules("nominal 52.00 ± 0.02 mm", "nominal 52.00 ± 0.02 mm");
     rules("unit mm", "unit(mm)");
@@ -584,10 +511,7 @@ fn derived_features() {
         "calc a of left, right at top also b = 2 * c + d / 4 mm",
         "calc a of(left | right) at(top) also(b) = ((2 * c) + (d / 4 mm))",
     );
-    rules(
-        "calc a = b - c - d * e ^ 2",
-        "calc a = ((b - c) - (d * (e ^ 2)))",
-    );
+    rules("calc a = b - c - d * e ^ 2", "calc a = ((b - c) - (d * (e ^ 2)))");
     rules(
         "calc a = run-out - (b + 3) * -pi",
         "calc a = (run-out - ((b + 3) * -(pi)))",
@@ -627,10 +551,7 @@ fn procedures() {
         "force up to the rating of the press",
         "limit force up to rating of press",
     );
-    rules(
-        "heat up to 120 C; optional",
-        "clauses heat up to 120 C optional",
-    );
+    rules("heat up to 120 C; optional", "clauses heat up to 120 C optional");
     rules("optional", "clauses optional");
     rules(
         "never hammer shaft end   because it mushrooms, always",
@@ -647,11 +568,7 @@ fn procedures() {
 fn refuses(line: &str, expected: &str) {
     let text = format!("job x\n{line}\nclosed\n");
     let tree = parse_log(&text);
-    let said: Vec<String> = tree
-        .errors
-        .iter()
-        .map(|error| errors(error, &text))
-        .collect();
+    let said: Vec<String> = tree.errors.iter().map(|error| errors(error, &text)).collect();
     assert_eq!(said.join("\n"), expected, "{line}");
     assert_eq!(log(&text), "job(x)\nunread\nclosed", "{line}");
 }
@@ -711,19 +628,14 @@ fn a_line_that_cannot_be_read_says_why() {
 #[test]
 fn a_bad_reading_points_at_what_is_wrong() {
     let forms = "a reading is `FEATURE = 52.03 mm`, `= go 0.50, no-go 0.55 mm`, `= 0.10 to 0.20 mm`, `= 0.15 ± 0.02 mm` or `= 52.00 52.01 mm`, then `by TOOL`, `at 24 C`, and details behind a comma";
-    refuses(
-        "= 5 mm",
-        &format!("[= 5 mm] no name stands before the `=`; {forms}"),
-    );
+    refuses("= 5 mm", &format!("[= 5 mm] no name stands before the `=`; {forms}"));
     refuses(
         "web width = 52.03 mm (wet)",
         &format!("[(wet)] `(wet)` is not understood in this reading; {forms}"),
     );
     refuses(
         "web (width) = 52.03 mm",
-        &format!(
-            "[(width) = 52.03 mm] `(width) = 52.03 mm` is not understood in this name; {forms}"
-        ),
+        &format!("[(width) = 52.03 mm] `(width) = 52.03 mm` is not understood in this name; {forms}"),
     );
 }
 
@@ -746,11 +658,7 @@ fn a_bad_row_costs_that_row_only() {
         log(text),
         "reading[bore] = words(mm) columns(along | across) row top(72.01 72.02) row bottom(72.03 72.04)"
     );
-    let said: Vec<String> = parse_log(text)
-        .errors
-        .iter()
-        .map(|error| errors(error, text))
-        .collect();
+    let said: Vec<String> = parse_log(text).errors.iter().map(|error| errors(error, text)).collect();
     assert_eq!(
         said,
         [
@@ -765,11 +673,7 @@ fn a_bad_row_costs_that_row_only() {
 fn forbids(line: &str, expected: &str) {
     let text = format!("manual x\n{line}\nunits mm\n");
     let tree = parse_manual(&text);
-    let said: Vec<String> = tree
-        .errors
-        .iter()
-        .map(|error| errors(error, &text))
-        .collect();
+    let said: Vec<String> = tree.errors.iter().map(|error| errors(error, &text)).collect();
     assert_eq!(said.join("\n"), expected, "{line}");
     assert_eq!(manual(&text), "manual(x)\nunread\nunits(mm)", "{line}");
 }
@@ -819,10 +723,7 @@ fn a_long_sum_does_not_run_out_of_stack() {
     let text = format!("calc a = {}1\n", "1 + ".repeat(600));
     let tree = parse_manual(&text);
     assert_eq!(tree.errors.len(), 1);
-    assert_eq!(
-        tree.errors.first().unwrap().help,
-        "split the sum into two `calc` lines"
-    );
+    assert_eq!(tree.errors.first().unwrap().help, "split the sum into two `calc` lines");
 }
 
 #[test]
@@ -876,10 +777,7 @@ fn corrections_of_more_than_one_figure() {
         "fix press together, web supported",
         "amend[press together]: web supported",
     );
-    reads(
-        "fix press, because 3 = three",
-        "amend[press]: because(3 = three)",
-    );
+    reads("fix press, because 3 = three", "amend[press]: because(3 = three)");
 }
 
 #[test]

@@ -64,8 +64,16 @@ procedure p
 fn check(log: &str) {
     let library = Library::new();
     library.give("bench.manual", MANUAL);
-    let text = format!("job x\nmanual bench\ntool press: press, rated 10 t\ntool mic: micrometer, good to 0.01 mm\n2026-03-14 build\n{log}");
-    let inspected = inspect("x.rebuild", Path::new("no such folder"), Kind::Log, text.as_bytes().to_vec(), &library);
+    let text = format!(
+        "job x\nmanual bench\ntool press: press, rated 10 t\ntool mic: micrometer, good to 0.01 mm\n2026-03-14 build\n{log}"
+    );
+    let inspected = inspect(
+        "x.rebuild",
+        Path::new("no such folder"),
+        Kind::Log,
+        text.as_bytes().to_vec(),
+        &library,
+    );
     let mut said: Vec<(usize, &str)> = inspected
         .findings
         .iter()
@@ -79,7 +87,11 @@ fn check(log: &str) {
     }
     said.sort_unstable();
     expected.sort_unstable();
-    let told: Vec<String> = inspected.findings.iter().map(|f| format!("[{}] {}", f.code, f.message)).collect();
+    let told: Vec<String> = inspected
+        .findings
+        .iter()
+        .map(|f| format!("[{}] {}", f.code, f.message))
+        .collect();
     assert_eq!(said, expected, "\n{text}\n{}", told.join("\n"));
 }
 
@@ -125,9 +137,13 @@ fn a_sum_in_the_head_is_compared_with_the_figures_as_written() {
 #[test]
 fn each_cylinder_is_worked_by_itself() {
     let bores = "bore of cylinder 1 = 50.05 mm\npiston size of cylinder 1 = 50.00 mm\nbore of cylinder 2 = 50.02 mm\n";
-    check(&format!("{bores}piston size of cylinder 2 = 49.90 mm # finds limit.out\n"));
+    check(&format!(
+        "{bores}piston size of cylinder 2 = 49.90 mm # finds limit.out\n"
+    ));
     check(&format!("{bores}piston size of cylinder 2 = 49.97 mm\n"));
-    check(&format!("{bores}piston size of cylinder 2 = 49.97 mm\npiston clearance of cylinder 2 = 0.12 mm # finds calc.disagrees\n"));
+    check(&format!(
+        "{bores}piston size of cylinder 2 = 49.97 mm\npiston clearance of cylinder 2 = 0.12 mm # finds calc.disagrees\n"
+    ));
 }
 
 #[test]
@@ -146,7 +162,12 @@ fn amounts_are_held_against_their_bounds_however_they_are_named() {
 
 #[test]
 fn a_precaution_is_ticked_by_nothing_that_denies_it() {
-    for tick in ["no gloves", "gloves torn", "gloves forgotten", "because gloves were torn"] {
+    for tick in [
+        "no gloves",
+        "gloves torn",
+        "gloves forgotten",
+        "because gloves were torn",
+    ] {
         check(&format!("did heat bearing, {tick} # finds danger.precaution\n"));
     }
     for tick in ["gloves", "leather gloves on", "with gloves"] {
@@ -161,18 +182,28 @@ fn a_precaution_is_ticked_by_nothing_that_denies_it() {
 #[test]
 fn a_record_can_be_put_right_without_overwriting() {
     check("did heat bearing, heat 100 C\nfix heat bearing, gloves\n");
-    check("did fit bearing\nundid fit bearing, because it stood crooked\ndid heat bearing, gloves\ndid fit bearing\nside play = go 0.40, no-go 0.45 mm\n");
+    check(
+        "did fit bearing\nundid fit bearing, because it stood crooked\ndid heat bearing, gloves\ndid fit bearing\nside play = go 0.40, no-go 0.45 mm\n",
+    );
     check("side play = go 0.45, no-go 0.40 mm\nfix side play go 0.45, no-go 0.40 -> go 0.40, no-go 0.45 mm, swapped\n");
-    check("valve clearance of valve 1 = 0.02 mm\nvalve clearance of valve 2 = 0.13 mm\nfix valve clearance 0.02 -> 0.12 mm, misread\n");
-    check("valve clearance of valve 1 = 0.13 mm\nvalve clearance of valve 2 = 0.13 mm\nfix valve clearance 0.13 -> 0.12 mm # finds fix.no-target\n");
+    check(
+        "valve clearance of valve 1 = 0.02 mm\nvalve clearance of valve 2 = 0.13 mm\nfix valve clearance 0.02 -> 0.12 mm, misread\n",
+    );
+    check(
+        "valve clearance of valve 1 = 0.13 mm\nvalve clearance of valve 2 = 0.13 mm\nfix valve clearance 0.13 -> 0.12 mm # finds fix.no-target\n",
+    );
     check("undid fit bearing # finds fix.no-target\n");
 }
 
 #[test]
 fn the_next_step_waits_for_what_is_repeated_until() {
     check("did true crank\nrun-out at drive side = 0.02 mm\nrun-out at flywheel side = 0.01 mm\ndid fit cases\n");
-    check("did true crank\nrun-out at drive side = 0.02 mm\ndid fit cases # finds step.order\nrun-out at flywheel side = 0.01 mm\n");
-    check("did true crank\nrun-out at drive side = 0.06 mm\nrun-out at flywheel side = 0.01 mm\ndid fit cases # finds step.order\nrun-out at drive side = 0.02 mm\n");
+    check(
+        "did true crank\nrun-out at drive side = 0.02 mm\ndid fit cases # finds step.order\nrun-out at flywheel side = 0.01 mm\n",
+    );
+    check(
+        "did true crank\nrun-out at drive side = 0.06 mm\nrun-out at flywheel side = 0.01 mm\ndid fit cases # finds step.order\nrun-out at drive side = 0.02 mm\n",
+    );
 }
 
 #[test]

@@ -62,7 +62,12 @@ impl Function {
     pub fn gathers(self) -> bool {
         matches!(
             self,
-            Function::Smallest | Function::Largest | Function::Mean | Function::Spread | Function::Total | Function::Count
+            Function::Smallest
+                | Function::Largest
+                | Function::Mean
+                | Function::Spread
+                | Function::Total
+                | Function::Count
         )
     }
 }

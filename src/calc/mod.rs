@@ -29,17 +29,10 @@ impl Rulebook {
         let (sums, problems) = sum::compile(&book);
         for (feature, sum) in book.features.iter_mut().zip(&sums) {
             if feature.unit.is_none() {
-                feature.unit = sum
-                    .as_ref()
-                    .and_then(|s| s.dimension)
-                    .and_then(unit::usual);
+                feature.unit = sum.as_ref().and_then(|s| s.dimension).and_then(unit::usual);
             }
         }
-        Rulebook {
-            book,
-            sums,
-            problems,
-        }
+        Rulebook { book, sums, problems }
     }
 }
 

@@ -93,9 +93,7 @@ pub fn compile(book: &Book) -> (Vec<Option<Sum>>, Vec<(usize, SyntaxError)>) {
         known: FxHashMap::default(),
         open: Vec::new(),
     };
-    let sums = (0..book.features.len())
-        .map(|id| compiler.feature(id))
-        .collect();
+    let sums = (0..book.features.len()).map(|id| compiler.feature(id)).collect();
     (sums, compiler.problems)
 }
 
@@ -128,7 +126,12 @@ impl Compiler<'_> {
                 manual,
                 "calc.dimension",
                 calc.expr.span(),
-                format!("this sum gives {}, but the limit of {} is {}", got.name(), feature.name.name, asked.name()),
+                format!(
+                    "this sum gives {}, but the limit of {} is {}",
+                    got.name(),
+                    feature.name.name,
+                    asked.name()
+                ),
                 "look at the units, and at what is multiplied or divided by what",
             );
             return None;
@@ -190,7 +193,13 @@ impl Compiler<'_> {
         Ok(dimension)
     }
 
-    fn node(&mut self, expr: &Expr, text: &str, manual: usize, gathered: bool) -> Result<(Node, Option<Dimension>), Stopped> {
+    fn node(
+        &mut self,
+        expr: &Expr,
+        text: &str,
+        manual: usize,
+        gathered: bool,
+    ) -> Result<(Node, Option<Dimension>), Stopped> {
         match expr {
             Expr::Number(amount) => {
                 let q = read(amount, text, Meant::default()).map_err(|error| {
@@ -225,7 +234,11 @@ impl Compiler<'_> {
     ) -> Result<Option<Dimension>, Stopped> {
         let (Some(left), Some(right)) = (a, b) else {
             // A sum has the dimension of the side that is known; of a product nothing can be said.
-            return Ok(if matches!(op, Op::Add | Op::Subtract) { a.or(b) } else { None });
+            return Ok(if matches!(op, Op::Add | Op::Subtract) {
+                a.or(b)
+            } else {
+                None
+            });
         };
         let result = match op {
             Op::Add | Op::Subtract if left == right => Some(left),
@@ -242,14 +255,31 @@ impl Compiler<'_> {
                     Op::Multiply => "multiplied with",
                     Op::Divide => "divided by",
                 };
-                let (first, second) = if op == Op::Subtract { (right, left) } else { (left, right) };
+                let (first, second) = if op == Op::Subtract {
+                    (right, left)
+                } else {
+                    (left, right)
+                };
                 let message = format!("{} cannot be {what} {}", first.name(), second.name());
-                Err(self.problem(manual, "calc.dimension", span, message, "look at the units of both sides"))
+                Err(self.problem(
+                    manual,
+                    "calc.dimension",
+                    span,
+                    message,
+                    "look at the units of both sides",
+                ))
             }
         }
     }
 
-    fn power(&mut self, base: &Expr, exponent: &Expr, text: &str, manual: usize, gathered: bool) -> Result<(Node, Option<Dimension>), Stopped> {
+    fn power(
+        &mut self,
+        base: &Expr,
+        exponent: &Expr,
+        text: &str,
+        manual: usize,
+        gathered: bool,
+    ) -> Result<(Node, Option<Dimension>), Stopped> {
         let (node, dimension) = self.node(base, text, manual, gathered)?;
         let whole = match exponent {
             Expr::Number(amount) if amount.unit.is_none() => number::parse(amount.number.text(text)).ok(),
@@ -266,10 +296,20 @@ impl Compiler<'_> {
                 "write it as a figure: `bore ^ 2`",
             ));
         };
-        Ok((Node::Power(Box::new(node), power), dimension.and_then(|d| d.power(power))))
+        Ok((
+            Node::Power(Box::new(node), power),
+            dimension.and_then(|d| d.power(power)),
+        ))
     }
 
-    fn call(&mut self, name: Span, arguments: &[Expr], span: Span, text: &str, manual: usize) -> Result<(Node, Option<Dimension>), Stopped> {
+    fn call(
+        &mut self,
+        name: Span,
+        arguments: &[Expr],
+        span: Span,
+        text: &str,
+        manual: usize,
+    ) -> Result<(Node, Option<Dimension>), Stopped> {
         let written = name.text(text);
         let Some(function) = Function::named(written) else {
             let names = Function::ALL.iter().filter_map(|(_, names)| names.first().copied());
@@ -313,7 +353,13 @@ impl Compiler<'_> {
                 Some(root) => Some(root),
                 None => {
                     let message = format!("{} has no square root", of.name());
-                    return Err(self.problem(manual, "calc.dimension", span, message, "look at what stands under the root"));
+                    return Err(self.problem(
+                        manual,
+                        "calc.dimension",
+                        span,
+                        message,
+                        "look at what stands under the root",
+                    ));
                 }
             },
             (_, of) => of,
@@ -321,7 +367,12 @@ impl Compiler<'_> {
         Ok((Node::Call(function, nodes), dimension))
     }
 
-    fn reference(&mut self, reference: &Reference, text: &str, manual: usize) -> Result<(Node, Option<Dimension>), Stopped> {
+    fn reference(
+        &mut self,
+        reference: &Reference,
+        text: &str,
+        manual: usize,
+    ) -> Result<(Node, Option<Dimension>), Stopped> {
         let written = reference.subject.feature.text(text);
         let folded = key(written);
         if folded == "pi" || folded == "π" {

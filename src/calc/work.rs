@@ -57,12 +57,14 @@ pub struct Scope<'a> {
 const DEEPEST: usize = 16;
 
 /// Works out a derived feature. `None` if it has no sum.
-pub fn work(rules: &Rulebook, job: &Job, by_feature: &[Vec<usize>], feature: FeatureId, scope: Scope<'_>) -> Option<Result<Worked, Reason>> {
-    let worker = Worker {
-        rules,
-        job,
-        by_feature,
-    };
+pub fn work(
+    rules: &Rulebook,
+    job: &Job,
+    by_feature: &[Vec<usize>],
+    feature: FeatureId,
+    scope: Scope<'_>,
+) -> Option<Result<Worked, Reason>> {
+    let worker = Worker { rules, job, by_feature };
     worker.feature(feature, scope, 0)
 }
 
@@ -84,7 +86,12 @@ fn exact(figure: Decimal) -> Worked {
 }
 
 /// Puts two results together.
-fn both(a: Worked, b: Worked, bands: impl Fn(Band, Band) -> Result<Band, BandError>, best: Option<Decimal>) -> Result<Worked, Reason> {
+fn both(
+    a: Worked,
+    b: Worked,
+    bands: impl Fn(Band, Band) -> Result<Band, BandError>,
+    best: Option<Decimal>,
+) -> Result<Worked, Reason> {
     let band = bands(a.band, b.band);
     let plain = bands(a.plain, b.plain);
     let mut inputs = a.inputs;
@@ -163,9 +170,7 @@ impl Worker<'_> {
             };
             return gather(function, all);
         }
-        let mut values = arguments
-            .iter()
-            .map(|argument| self.node(argument, scope, depth));
+        let mut values = arguments.iter().map(|argument| self.node(argument, scope, depth));
         let first = values.next().unwrap_or_else(|| Ok(exact(Decimal::ZERO)))?;
         match function {
             Function::Abs => Ok(Worked {
@@ -186,7 +191,11 @@ impl Worker<'_> {
             }
             _ => values.try_fold(first, |a, b| {
                 let b = b?;
-                let best = if function == Function::Min { a.best.min(b.best) } else { a.best.max(b.best) };
+                let best = if function == Function::Min {
+                    a.best.min(b.best)
+                } else {
+                    a.best.max(b.best)
+                };
                 let bands = |a: Band, b: Band| if function == Function::Min { a.min(b) } else { a.max(b) };
                 both(a, b, bands, Some(best))
             }),
@@ -201,10 +210,14 @@ impl Worker<'_> {
         }
         // A reading without a part, or without a place, is the one meant when the name says neither.
         if readings.len() > 1 && read.part.is_none() && scope.part.is_none() {
-            keep_if_any(&mut readings, |index| self.instance(*index).is_some_and(|i| i.part.is_none()));
+            keep_if_any(&mut readings, |index| {
+                self.instance(*index).is_some_and(|i| i.part.is_none())
+            });
         }
         if readings.len() > 1 && read.place.is_none() && scope.place.is_none() {
-            keep_if_any(&mut readings, |index| self.instance(*index).is_some_and(|i| i.place.is_none()));
+            keep_if_any(&mut readings, |index| {
+                self.instance(*index).is_some_and(|i| i.place.is_none())
+            });
         }
         match readings.as_slice() {
             [one] => {
@@ -213,7 +226,12 @@ impl Worker<'_> {
                 // Repeats are one thing read several times: the truth lies somewhere between them.
                 if let Some(reading) = self.job.readings.get(*one) {
                     mean.band = reading.band().unwrap_or(mean.band);
-                    mean.plain = reading.points.iter().map(|p| p.plain).reduce(Band::hull).unwrap_or(mean.plain);
+                    mean.plain = reading
+                        .points
+                        .iter()
+                        .map(|p| p.plain)
+                        .reduce(Band::hull)
+                        .unwrap_or(mean.plain);
                 }
                 Ok(mean)
             }
@@ -290,7 +308,8 @@ impl Worker<'_> {
             }
             _ => {}
         }
-        let place_is = |instance: &Instance, wanted: &str| instance.place.as_ref().is_some_and(|p| place_within(&p.key, wanted));
+        let place_is =
+            |instance: &Instance, wanted: &str| instance.place.as_ref().is_some_and(|p| place_within(&p.key, wanted));
         match (&read.place, scope.place) {
             (Some(place), _) => list.retain(|(_, i)| place_is(i, place)),
             (None, Some(own)) => {
@@ -303,25 +322,20 @@ impl Worker<'_> {
     }
 
     fn latest(&self, instance: &Instance, read: &Read, scope: Scope<'_>, is_derived: bool) -> Option<usize> {
-        instance
-            .readings
-            .iter()
-            .rev()
-            .copied()
-            .find(|index| {
-                let Some(reading) = self.job.readings.get(*index) else {
-                    return false;
-                };
-                let in_time = scope.before.is_none_or(|before| reading.event < before);
-                let stage = self
-                    .job
-                    .events
-                    .get(reading.event)
-                    .map_or("", |e| self.job.stage(e.stage).key.as_str());
-                let as_asked = !read.as_found || stage == "as found";
-                let counts = !is_derived || !super::is_claim(reading);
-                !reading.points.is_empty() && in_time && as_asked && counts
-            })
+        instance.readings.iter().rev().copied().find(|index| {
+            let Some(reading) = self.job.readings.get(*index) else {
+                return false;
+            };
+            let in_time = scope.before.is_none_or(|before| reading.event < before);
+            let stage = self
+                .job
+                .events
+                .get(reading.event)
+                .map_or("", |e| self.job.stage(e.stage).key.as_str());
+            let as_asked = !read.as_found || stage == "as found";
+            let counts = !is_derived || !super::is_claim(reading);
+            !reading.points.is_empty() && in_time && as_asked && counts
+        })
     }
 
     /// What a reference is called in a message.
@@ -396,13 +410,19 @@ fn gather(function: Function, points: Vec<Worked>) -> Result<Worked, Reason> {
 }
 
 /// The band of a gathering function over the bands of its points.
-fn gather_bands(function: Function, mut bands: impl Iterator<Item = Band> + Clone, count: usize) -> Result<Band, BandError> {
+fn gather_bands(
+    function: Function,
+    mut bands: impl Iterator<Item = Band> + Clone,
+    count: usize,
+) -> Result<Band, BandError> {
     let number = Decimal::from(count);
     let all = bands.clone();
     let Some(first) = bands.next() else {
         return Ok(Band::exact(number));
     };
-    let fold = |mut rest: Box<dyn Iterator<Item = Band> + '_>, pick: fn(Band, Band) -> Result<Band, BandError>| rest.try_fold(first, pick);
+    let fold = |mut rest: Box<dyn Iterator<Item = Band> + '_>, pick: fn(Band, Band) -> Result<Band, BandError>| {
+        rest.try_fold(first, pick)
+    };
     match function {
         Function::Smallest => fold(Box::new(bands), Band::min),
         Function::Largest => fold(Box::new(bands), Band::max),

@@ -118,9 +118,8 @@ mod tests {
 
     #[test]
     fn colour_only_where_it_is_wanted() {
-        let with = |name: &'static str, value: &'static str| {
-            move |asked: &str| (asked == name).then(|| OsString::from(value))
-        };
+        let with =
+            |name: &'static str, value: &'static str| move |asked: &str| (asked == name).then(|| OsString::from(value));
         assert!(wanted(true, |_| None));
         assert!(!wanted(false, |_| None));
         assert!(!wanted(true, with("NO_COLOR", "1")));

@@ -185,21 +185,11 @@ pub fn searched(paths: &[PathBuf]) -> Vec<PathBuf> {
     if paths.is_empty() {
         return vec![PathBuf::from(".")];
     }
-    paths
-        .iter()
-        .filter(|path| *path != Path::new("-"))
-        .cloned()
-        .collect()
+    paths.iter().filter(|path| *path != Path::new("-")).cloned().collect()
 }
 
 /// Judges everything, several at a time, and prints in order.
-fn judge(
-    jobs: Vec<Job>,
-    report: &dyn Report,
-    pool: &rayon::ThreadPool,
-    console: &mut Console,
-    summary: &mut Summary,
-) {
+fn judge(jobs: Vec<Job>, report: &dyn Report, pool: &rayon::ThreadPool, console: &mut Console, summary: &mut Summary) {
     let library = Library::new();
     let progress = Progress::new(jobs.len());
     let mut first = true;
@@ -267,21 +257,14 @@ fn one(job: Job, report: &dyn Report, wanted: bool, library: &Library) -> Outcom
     let bytes = match bytes {
         Ok(bytes) => bytes,
         Err(reason) => {
-            return Outcome::Unread(Unread {
-                path: job.name,
-                reason,
-            });
+            return Outcome::Unread(Unread { path: job.name, reason });
         }
     };
     let inspected: Inspected = inspect(&job.name, &job.folder, job.kind, bytes, library);
     let mut counts = Counts::default();
     counts.add(&inspected.findings);
     Outcome::Judged {
-        written: if wanted {
-            report.file(&inspected)
-        } else {
-            String::new()
-        },
+        written: if wanted { report.file(&inspected) } else { String::new() },
         kind: inspected.kind,
         tally: inspected.tally,
         counts,

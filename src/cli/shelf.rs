@@ -19,9 +19,9 @@ pub fn run(args: &ShelfArgs, console: &mut Console) -> Exit {
         return Exit::Clean;
     };
     let name = plain(wanted);
-    let entry = all().iter().find(|entry| {
-        plain(entry.name) == name || plain(entry.file.trim_end_matches(".manual")) == name
-    });
+    let entry = all()
+        .iter()
+        .find(|entry| plain(entry.name) == name || plain(entry.file.trim_end_matches(".manual")) == name);
     match entry {
         Some(entry) => {
             console.print(entry.text);
@@ -40,8 +40,5 @@ pub fn run(args: &ShelfArgs, console: &mut Console) -> Exit {
 
 /// A name without regard to case and spacing.
 fn plain(name: &str) -> String {
-    name.split_whitespace()
-        .collect::<Vec<_>>()
-        .join(" ")
-        .to_lowercase()
+    name.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase()
 }

@@ -16,10 +16,7 @@ pub fn run(args: &StartArgs, console: &mut Console) -> Exit {
     if let Some(out) = &args.out
         && Kind::of_path(out) != Some(Kind::Log)
     {
-        console.tell(&format!(
-            "{}: the name of a log must end in .rebuild",
-            shown(out)
-        ));
+        console.tell(&format!("{}: the name of a log must end in .rebuild", shown(out)));
         return Exit::Failed;
     }
     let text = match start(&args.manual, folder, &Library::new()) {
@@ -46,11 +43,7 @@ pub fn run(args: &StartArgs, console: &mut Console) -> Exit {
             Exit::Failed
         }
         Err(error) => {
-            console.tell(&format!(
-                "{}: cannot be written: {}",
-                shown(out),
-                why(&error)
-            ));
+            console.tell(&format!("{}: cannot be written: {}", shown(out), why(&error)));
             Exit::Failed
         }
     }
@@ -59,9 +52,7 @@ pub fn run(args: &StartArgs, console: &mut Console) -> Exit {
 /// Writes a file that must not exist yet. Half a file is taken away again.
 fn write_new(path: &Path, text: &str) -> io::Result<()> {
     let mut file = fs::File::create_new(path)?;
-    let written = file
-        .write_all(text.as_bytes())
-        .and_then(|()| file.sync_all());
+    let written = file.write_all(text.as_bytes()).and_then(|()| file.sync_all());
     if written.is_err() {
         let _ = fs::remove_file(path);
     }

@@ -40,8 +40,7 @@ pub fn run(args: &TidyArgs, console: &mut Console) -> Exit {
         return Exit::Failed;
     };
     if input.is_some() && args.paths.len() > 1 {
-        console
-            .tell("- stands alone: its result is printed, and nothing else may be printed with it");
+        console.tell("- stands alone: its result is printed, and nothing else may be printed with it");
         return Exit::Failed;
     }
     if let Some(input) = input {
@@ -70,9 +69,8 @@ pub fn run(args: &TidyArgs, console: &mut Console) -> Exit {
             .par_iter()
             .map(|file| {
                 // A fault in the program itself costs that file only, and leaves it as it is.
-                catch_unwind(|| one(file, args.dry)).unwrap_or_else(|_| {
-                    Outcome::Failed("a fault in gudgeon itself; please report it".to_owned())
-                })
+                catch_unwind(|| one(file, args.dry))
+                    .unwrap_or_else(|_| Outcome::Failed("a fault in gudgeon itself; please report it".to_owned()))
             })
             .collect();
         for (file, outcome) in chunk.iter().zip(outcomes) {
@@ -167,9 +165,7 @@ fn text(bytes: Vec<u8>) -> Result<String, String> {
 /// followed, permissions are kept, and a file that is no longer what was read is left alone.
 fn replace(path: &Path, old: &[u8], new: &str) -> Result<(), String> {
     let real = fs::canonicalize(path).map_err(|error| why(&error))?;
-    let permissions = fs::metadata(&real)
-        .map_err(|error| why(&error))?
-        .permissions();
+    let permissions = fs::metadata(&real).map_err(|error| why(&error))?.permissions();
     if permissions.readonly() {
         return Err("write-protected; left as it is".to_owned());
     }
@@ -213,11 +209,7 @@ fn differences(name: &str, old: &str, new: &str) -> String {
             }
         }
     } else {
-        let head = before
-            .iter()
-            .zip(&after)
-            .take_while(|(a, b)| a == b)
-            .count();
+        let head = before.iter().zip(&after).take_while(|(a, b)| a == b).count();
         let tail = before
             .iter()
             .skip(head)

@@ -9,6 +9,7 @@ use super::rules::derived::{Final, finals};
 use crate::calc::Rulebook;
 use crate::model::Job;
 use crate::model::book::{FeatureId, StepId};
+use crate::model::job::ReadingKind;
 use crate::model::job::{Done, EventKind, Instance, Reading};
 use crate::model::limit::Limit;
 use crate::model::manual::{Feature, Step, Target};
@@ -17,7 +18,6 @@ use crate::model::stage::Stage;
 use crate::quantity::{Verdict, verdict};
 use crate::syntax::ast::LogTree;
 use crate::syntax::{LineIndex, Span};
-use crate::model::job::ReadingKind;
 
 /// A job, the rules it is judged by, and what follows from both at once.
 pub struct Case<'a> {
@@ -106,7 +106,11 @@ impl<'a> Case<'a> {
 
     /// What is still to do is open; once the job is closed it is a fault.
     pub fn owed(&self) -> Severity {
-        if self.is_closed() { Severity::Fault } else { Severity::Open }
+        if self.is_closed() {
+            Severity::Fault
+        } else {
+            Severity::Open
+        }
     }
 
     /// The feature of an instance.
@@ -121,8 +125,7 @@ impl<'a> Case<'a> {
 
     /// The stage of an event.
     pub fn stage(&self, event: usize) -> &Stage {
-        self.job
-            .stage(self.job.events.get(event).map_or(0, |e| e.stage))
+        self.job.stage(self.job.events.get(event).map_or(0, |e| e.stage))
     }
 
     /// Where an event stands.
@@ -156,10 +159,7 @@ impl<'a> Case<'a> {
 
     /// Whether an instance is of a part that was left for another.
     pub fn is_left(&self, instance: &Instance) -> bool {
-        instance
-            .part
-            .as_ref()
-            .is_some_and(|part| self.left.contains(&part.key))
+        instance.part.as_ref().is_some_and(|part| self.left.contains(&part.key))
     }
 
     /// Whether a feature is derived.
@@ -219,8 +219,12 @@ impl<'a> Case<'a> {
 
     /// Whether something between two events disturbs this feature at this part and place.
     pub fn disturbed_between(&self, feature: FeatureId, instance: &Instance, from: usize, to: usize) -> bool {
-        self.disturbers(feature, instance)
-            .any(|disturber| disturber.after(from).take_while(|d| d.event < to).any(|d| d.is_on(instance)))
+        self.disturbers(feature, instance).any(|disturber| {
+            disturber
+                .after(from)
+                .take_while(|d| d.event < to)
+                .any(|d| d.is_on(instance))
+        })
     }
 
     /// Every step that disturbs this feature at this part and place after an event: the first time it was done since, in order.
@@ -334,7 +338,12 @@ fn is_at(instance: &Instance, wanted: &str) -> bool {
 }
 
 /// For each feature, the steps that disturb it and when they were done.
-fn disturbers<'a>(done: &[(usize, &'a Done)], job: &Job, rules: &'a Rulebook, by_feature: &[Vec<usize>]) -> Vec<Vec<Disturber<'a>>> {
+fn disturbers<'a>(
+    done: &[(usize, &'a Done)],
+    job: &Job,
+    rules: &'a Rulebook,
+    by_feature: &[Vec<usize>],
+) -> Vec<Vec<Disturber<'a>>> {
     let mut all: Vec<Vec<Disturber<'a>>> = rules.book.features.iter().map(|_| Vec::new()).collect();
     for (event, done) in done {
         let Some((id, step)) = done.step.and_then(|id| rules.book.step(id).map(|step| (id, step))) else {
@@ -342,7 +351,9 @@ fn disturbers<'a>(done: &[(usize, &'a Done)], job: &Job, rules: &'a Rulebook, by
         };
         let named = only_of(done);
         for target in &step.disturbs {
-            let Some(feature) = rules.book.feature(&target.feature) else { continue };
+            let Some(feature) = rules.book.feature(&target.feature) else {
+                continue;
+            };
             let Some(list) = all.get_mut(feature) else { continue };
             // Words that are no part and no place of the feature (`on centres`) say nothing of it.
             let instances = by_feature.get(feature).map_or(&[][..], Vec::as_slice);

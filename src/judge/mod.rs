@@ -15,9 +15,9 @@ use crate::quantity::Verdict;
 use crate::syntax::ast::{LogTree, ManualTree, Statement, SyntaxError};
 use crate::syntax::parse_log;
 
+pub use crate::syntax::Source;
 use case::Case;
 pub use finding::{Edit, Example, Finding, Fix, Related, Rule, Severity, Tally};
-pub use crate::syntax::Source;
 pub use rules::head::Resolved;
 
 /// Everything that is known of a log once it has been judged.
@@ -39,7 +39,11 @@ pub struct Analysis {
 
 /// Reads and judges a log. `resolve` finds the manuals by the names the log gives (none: the whole shelf); `errors` are those of
 /// decoding the file.
-pub fn judge_log(source: Arc<Source>, errors: Vec<SyntaxError>, resolve: impl FnOnce(&[String]) -> Resolved) -> Analysis {
+pub fn judge_log(
+    source: Arc<Source>,
+    errors: Vec<SyntaxError>,
+    resolve: impl FnOnce(&[String]) -> Resolved,
+) -> Analysis {
     let mut tree = parse_log(&source.text);
     let names: Vec<String> = tree
         .entries
@@ -73,7 +77,13 @@ pub fn judge_log(source: Arc<Source>, errors: Vec<SyntaxError>, resolve: impl Fn
 }
 
 /// Judges a manual by itself: what could not be read in it, and names it does not know. `rules` is the book in which it stands first.
-pub fn judge_manual(own: &Manual, tree: ManualTree, problems: Vec<SyntaxError>, rules: &Rulebook, errors: Vec<SyntaxError>) -> Vec<Finding> {
+pub fn judge_manual(
+    own: &Manual,
+    tree: ManualTree,
+    problems: Vec<SyntaxError>,
+    rules: &Rulebook,
+    errors: Vec<SyntaxError>,
+) -> Vec<Finding> {
     let mut findings = Vec::new();
     rules::head::problems(errors, &mut findings);
     rules::head::problems(tree.errors, &mut findings);
@@ -114,13 +124,18 @@ fn tally(case: &Case<'_>) -> Tally {
         tally.history += usize::from(is_history && verdict != Verdict::In);
     };
     for (index, reading) in case.job.readings.iter().enumerate() {
-        let Some(instance) = case.instance(reading) else { continue };
+        let Some(instance) = case.instance(reading) else {
+            continue;
+        };
         let derived = instance.feature.is_some_and(|f| case.is_derived(f));
         if reading.points.is_empty() || (derived && is_claim(reading)) {
             continue;
         }
         let is_latest = case.latest(instance).is_some_and(|(latest, _)| latest == index);
-        count(case.verdicts.get(index).copied().flatten(), !is_latest || case.is_left(instance));
+        count(
+            case.verdicts.get(index).copied().flatten(),
+            !is_latest || case.is_left(instance),
+        );
     }
     for figure in &case.finals {
         if let Some(verdict) = figure.verdict(case) {

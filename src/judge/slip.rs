@@ -48,12 +48,16 @@ pub fn repair(written: Decimal, of: Option<&'static Unit>, plausible: impl Fn(De
     };
     // A thimble and its frame measure sizes, not gaps.
     let least = Decimal::TWO;
-    let is_size = of.is_some_and(|unit| unit.dimension == Dimension::LENGTH) && in_base(written).is_some_and(|mm| mm.abs() >= least);
+    let is_size = of.is_some_and(|unit| unit.dimension == Dimension::LENGTH)
+        && in_base(written).is_some_and(|mm| mm.abs() >= least);
     if is_size {
         for (offset, what) in OFFSETS {
             let step = number::parse(offset).ok()?;
             let step = of.and_then(|unit| unit.difference_from_base(step))?;
-            for figure in [written.checked_sub(step), written.checked_add(step)].into_iter().flatten() {
+            for figure in [written.checked_sub(step), written.checked_add(step)]
+                .into_iter()
+                .flatten()
+            {
                 if fits(figure) {
                     return found(figure, what);
                 }
@@ -61,7 +65,10 @@ pub fn repair(written: Decimal, of: Option<&'static Unit>, plausible: impl Fn(De
         }
     }
     for factor in [Decimal::TEN, Decimal::ONE_HUNDRED] {
-        for figure in [written.checked_div(factor), written.checked_mul(factor)].into_iter().flatten() {
+        for figure in [written.checked_div(factor), written.checked_mul(factor)]
+            .into_iter()
+            .flatten()
+        {
             let figure = figure.normalize();
             if fits(figure) {
                 return found(figure, "the decimal point moved");
@@ -119,7 +126,11 @@ pub fn is_implausible(best: Decimal, limit: &Band) -> bool {
     let Some(width) = hi.checked_sub(lo).filter(|w| !w.is_zero()) else {
         return false;
     };
-    let outside = if best < lo { lo.checked_sub(best) } else { best.checked_sub(hi) };
+    let outside = if best < lo {
+        lo.checked_sub(best)
+    } else {
+        best.checked_sub(hi)
+    };
     outside.is_some_and(|outside| outside > width)
 }
 
@@ -142,14 +153,23 @@ mod tests {
             meant("24.576", "mm", "24.065", "24.085").as_deref(),
             Some("24.076 mm: half a millimetre off: one turn of the thimble")
         );
-        assert_eq!(meant("14", "N·m", "1.2", "1.8").as_deref(), Some("1.4 N·m: the decimal point moved"));
-        assert_eq!(meant("54.21", "mm", "54.10", "54.14").as_deref(), Some("54.12 mm: two digits swapped"));
+        assert_eq!(
+            meant("14", "N·m", "1.2", "1.8").as_deref(),
+            Some("1.4 N·m: the decimal point moved")
+        );
+        assert_eq!(
+            meant("54.21", "mm", "54.10", "54.14").as_deref(),
+            Some("54.12 mm: two digits swapped")
+        );
         assert_eq!(
             meant("28", "lbf·ft", "26", "30").as_deref(),
             None,
             "28 lbf·ft lies in a limit given in lbf·ft"
         );
-        assert_eq!(meant("77.02", "mm", "52.00", "52.05").as_deref(), Some("52.02 mm: 25 mm off: the next frame of the micrometer"));
+        assert_eq!(
+            meant("77.02", "mm", "52.00", "52.05").as_deref(),
+            Some("52.02 mm: 25 mm off: the next frame of the micrometer")
+        );
     }
 
     #[test]
@@ -157,7 +177,10 @@ mod tests {
         let written = unit::find("ft-lb", None);
         let limit = Band::between(Decimal::from(26_000_000), Decimal::from(30_000_000));
         let repair = repair(Decimal::from(28), written, |figure| limit.contains(figure));
-        assert_eq!(repair.map(|r| r.what).as_deref(), Some("written in lbf·ft instead of N·m"));
+        assert_eq!(
+            repair.map(|r| r.what).as_deref(),
+            Some("written in lbf·ft instead of N·m")
+        );
     }
 
     #[test]

@@ -12,7 +12,9 @@ pub fn figure(base: Decimal, unit: Option<&'static Unit>) -> String {
     match unit {
         Some(unit) => {
             let value = unit.from_base(base).unwrap_or(base);
-            format!("{} {}", number::show(value, shown_decimals(unit, value)), unit.label()).trim_end().to_owned()
+            format!("{} {}", number::show(value, shown_decimals(unit, value)), unit.label())
+                .trim_end()
+                .to_owned()
         }
         None => number::show(base, 4),
     }
@@ -23,7 +25,9 @@ pub fn difference(base: Decimal, unit: Option<&'static Unit>) -> String {
     match unit {
         Some(unit) => {
             let value = unit.difference_from_base(base).unwrap_or(base);
-            format!("{} {}", number::show(value, shown_decimals(unit, value)), unit.label()).trim_end().to_owned()
+            format!("{} {}", number::show(value, shown_decimals(unit, value)), unit.label())
+                .trim_end()
+                .to_owned()
         }
         None => number::show(base, 4),
     }
@@ -32,7 +36,11 @@ pub fn difference(base: Decimal, unit: Option<&'static Unit>) -> String {
 /// The unit's own number of decimals; more for figures so small that they would show as nothing.
 fn shown_decimals(unit: &Unit, value: Decimal) -> u32 {
     let usual = unit.decimals();
-    if value.round_dp(usual).is_zero() { usual + 3 } else { usual.max(value.normalize().scale().min(usual + 1)) }
+    if value.round_dp(usual).is_zero() {
+        usual + 3
+    } else {
+        usual.max(value.normalize().scale().min(usual + 1))
+    }
 }
 
 /// A band in a unit: `0.45 to 0.50 mm`, `at least 0.50 mm`.
@@ -54,9 +62,7 @@ pub fn band(band: &Band, unit: Option<&'static Unit>) -> String {
 /// A reading as it was written, blanks folded, its unit added where it was left out; as mended where it was mended.
 pub fn reading(case: &Case<'_>, reading: &Reading) -> String {
     if reading.mended.is_some() {
-        return reading
-            .band()
-            .map_or_else(String::new, |b| band(&b, reading.unit));
+        return reading.band().map_or_else(String::new, |b| band(&b, reading.unit));
     }
     let mut text = fold(reading.figure_span.text(case.text()));
     // A `"` in a table stands for the figure above it.
@@ -78,7 +84,10 @@ pub fn reading(case: &Case<'_>, reading: &Reading) -> String {
 fn has_unit(text: &str) -> bool {
     text.split([' ', ','])
         .map(|word| word.trim_start_matches(|c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '+' | '-' | '~')))
-        .any(|word| !matches!(word, "" | "at" | "to" | "go" | "goes" | "no" | "no-go" | "x") && crate::quantity::unit::find(word, None).is_some())
+        .any(|word| {
+            !matches!(word, "" | "at" | "to" | "go" | "goes" | "no" | "no-go" | "x")
+                && crate::quantity::unit::find(word, None).is_some()
+        })
 }
 
 /// A text with its blanks folded to one.
@@ -105,7 +114,11 @@ pub fn subject(case: &Case<'_>, instance: &Instance) -> String {
 /// A name as written where its key is just that, else its key (the place of a table's cell is put together from two words).
 fn shown(case: &Case<'_>, span: Span, key: &str) -> String {
     let written = fold(span.text(case.text()));
-    if written.to_lowercase() == key { written } else { key.to_owned() }
+    if written.to_lowercase() == key {
+        written
+    } else {
+        key.to_owned()
+    }
 }
 
 /// A feature with its part and place, as the manual names them.

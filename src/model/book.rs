@@ -134,9 +134,10 @@ impl Book {
         // A manual may call by an alias what the one it extends calls by name, or the other way round; within one manual a name is a name.
         let of_other_manual = |id: &FeatureId| self.features.get(*id).is_some_and(|f| f.manual != number);
         let by_alias = || {
-            let names = std::iter::once(&own).chain(&also);
-            let found = names.filter_map(|name| self.feature(name)).find(of_other_manual);
-            found
+            std::iter::once(&own)
+                .chain(&also)
+                .filter_map(|name| self.feature(name))
+                .find(of_other_manual)
         };
         let known = self.feature_index.get(&own).copied().or_else(by_alias);
         let id = match known {
@@ -199,10 +200,7 @@ impl Book {
     }
 
     fn add_procedure(&mut self, procedure: Procedure, number: usize) {
-        let existing = self
-            .procedures
-            .iter()
-            .position(|p| p.name.key == procedure.name.key);
+        let existing = self.procedures.iter().position(|p| p.name.key == procedure.name.key);
         let index = existing.unwrap_or_else(|| {
             self.procedures.push(Procedure {
                 name: procedure.name.clone(),
@@ -229,10 +227,7 @@ impl Book {
     }
 
     fn add_step(&mut self, procedure: usize, step: Step) {
-        let names: Vec<String> = std::iter::once(&step.name.key)
-            .chain(&step.also)
-            .cloned()
-            .collect();
+        let names: Vec<String> = std::iter::once(&step.name.key).chain(&step.also).cloned().collect();
         let known = self.step_id(&step.name.key);
         let id = match known {
             Some(id) => {

@@ -53,7 +53,13 @@ impl Details<'_> {
 }
 
 /// One detail. An amount whose unit is no unit is a tick (`3 stages`, `gap 6 oclock`), unless somebody looks for it.
-pub(super) fn said(detail: &Detail, text: &str, units: &UnitsLine, of: Details<'_>, problems: &mut Vec<SyntaxError>) -> Said {
+pub(super) fn said(
+    detail: &Detail,
+    text: &str,
+    units: &UnitsLine,
+    of: Details<'_>,
+    problems: &mut Vec<SyntaxError>,
+) -> Said {
     let folded = |span: Span| key(span.text(text)).into_owned();
     let kind = match &detail.kind {
         DetailKind::Tick(_) | DetailKind::Date { .. } => SaidKind::Tick,
@@ -61,9 +67,7 @@ pub(super) fn said(detail: &Detail, text: &str, units: &UnitsLine, of: Details<'
         DetailKind::From(part) => SaidKind::From(folded(*part)),
         DetailKind::Number(number) => SaidKind::Number(folded(*number)),
         DetailKind::OrderedAs(number) => SaidKind::OrderedAs(folded(*number)),
-        DetailKind::Amount {
-            name, figure, tool, ..
-        } => {
+        DetailKind::Amount { name, figure, tool, .. } => {
             let name = name.map(folded).unwrap_or_default();
             let dimension = of.dimension(&name);
             let meant = Meant {
@@ -71,7 +75,15 @@ pub(super) fn said(detail: &Detail, text: &str, units: &UnitsLine, of: Details<'
                 unit: dimension.and_then(|d| units.of(Some(d))),
             };
             match amounts(figure, text, meant) {
-                Ok(list) => said_amount(&list, matches!(figure.value, Value::Stages(_)), name, tool.map(|t| Word { key: folded(t), span: t })),
+                Ok(list) => said_amount(
+                    &list,
+                    matches!(figure.value, Value::Stages(_)),
+                    name,
+                    tool.map(|t| Word {
+                        key: folded(t),
+                        span: t,
+                    }),
+                ),
                 Err(error) => {
                     if of.expects(&name) || error.code != "unknown.unit" {
                         problems.push(*error);

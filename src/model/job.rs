@@ -171,10 +171,7 @@ pub struct Worked {
 impl Reading {
     /// All points as one band; `None` without a figure.
     pub fn band(&self) -> Option<Band> {
-        self.points
-            .iter()
-            .map(|p| p.band)
-            .reduce(|a, b| a.hull(b))
+        self.points.iter().map(|p| p.band).reduce(|a, b| a.hull(b))
     }
 
     /// The mean of the best figures; `None` without a figure.
@@ -278,7 +275,8 @@ impl Part {
     /// Its number: what stands behind `number`, else the first detail that is words with a figure in them (`got ring: WR-80`).
     pub fn number(&self) -> Option<&Said> {
         let named = self.said.iter().find(|said| matches!(said.kind, SaidKind::Number(_)));
-        let has_figure = |said: &&Said| matches!(said.kind, SaidKind::Tick) && said.key.bytes().any(|b| b.is_ascii_digit());
+        let has_figure =
+            |said: &&Said| matches!(said.kind, SaidKind::Tick) && said.key.bytes().any(|b| b.is_ascii_digit());
         named.or_else(|| self.said.first().filter(has_figure))
     }
 

@@ -13,7 +13,10 @@ use super::tools::Tool;
 use super::units::{Meant, read, read_unit};
 use crate::quantity::{Band, Dimension, Unit, number};
 use crate::syntax::Span;
-use crate::syntax::ast::{Amount, Cell, Detail, DetailKind, Figure, FixTarget, HeadKind, LogTree, Reading as Written, Row, Statement, Subject, SyntaxError, Value};
+use crate::syntax::ast::{
+    Amount, Cell, Detail, DetailKind, Figure, FixTarget, HeadKind, LogTree, Reading as Written, Row, Statement,
+    Subject, SyntaxError, Value,
+};
 
 /// Lowers a log by a book.
 pub fn lower_job(tree: &LogTree, text: &str, book: &Book) -> (Job, Vec<SyntaxError>) {
@@ -50,10 +53,7 @@ impl UnitsLine {
     /// The unit of a bare figure of this dimension; of a length if the dimension is not known.
     pub(super) fn of(&self, dimension: Option<Dimension>) -> Option<&'static Unit> {
         let wanted = dimension.unwrap_or(Dimension::LENGTH);
-        self.units
-            .iter()
-            .find(|unit| unit.dimension == wanted)
-            .copied()
+        self.units.iter().find(|unit| unit.dimension == wanted).copied()
     }
 }
 
@@ -156,9 +156,7 @@ impl<'a> Lowering<'a> {
             }
             Statement::Undid(name, details) => self.undid(span, *name, details),
             Statement::Amend(whole, subject, details) => self.amend(span, *whole, subject, details),
-            Statement::Fix {
-                target, old, new, ..
-            } => match target {
+            Statement::Fix { target, old, new, .. } => match target {
                 FixTarget::Reading(subject) => self.fix_reading(span, subject, old, new),
                 FixTarget::Step(step, amount) => self.fix_step(span, *step, *amount, old, new),
             },
@@ -213,7 +211,13 @@ impl<'a> Lowering<'a> {
         let (tool, unknown) = Tool::new(self.word(name), &said);
         for span in unknown {
             // A unit that cannot be read has been named already.
-            if self.problems.iter().rev().take(8).any(|p| span.start <= p.span.start && p.span.end <= span.end) {
+            if self
+                .problems
+                .iter()
+                .rev()
+                .take(8)
+                .any(|p| span.start <= p.span.start && p.span.end <= span.end)
+            {
                 continue;
             }
             let message = format!("`{}` is no fact about a tool that is understood", span.text(self.text));
@@ -236,7 +240,12 @@ impl<'a> Lowering<'a> {
     fn calendar(&mut self, date: Span) {
         if !is_date(date.text(self.text)) {
             let message = format!("`{}` is no day of the calendar", date.text(self.text));
-            self.problem("day.invalid", date, message, "a date is year, month and day: 2026-03-14".to_owned());
+            self.problem(
+                "day.invalid",
+                date,
+                message,
+                "a date is year, month and day: 2026-03-14".to_owned(),
+            );
         }
     }
 
@@ -268,8 +277,16 @@ impl<'a> Lowering<'a> {
             .map_or(Details::Any, Details::Step);
         let said = self.said(details, wanted);
         for second in said.iter().filter(|said| said.key.starts_with("did ")) {
-            let message = format!("`{}` is a second step on one line, so it is not read", second.span.text(self.text));
-            self.problem("line.unread", second.span, message, "give it a line of its own".to_owned());
+            let message = format!(
+                "`{}` is a second step on one line, so it is not read",
+                second.span.text(self.text)
+            );
+            self.problem(
+                "line.unread",
+                second.span,
+                message,
+                "give it a line of its own".to_owned(),
+            );
         }
         self.event(
             span,
@@ -314,12 +331,12 @@ impl<'a> Lowering<'a> {
         let name = self.word(subject.feature);
         let part = subject.part.map(|p| self.word(p));
         let place = subject.place.map(|p| self.word(p));
-        let feature = self
-            .book
-            .feature(&name.key)
-            .and_then(|id| self.book.features.get(id));
+        let feature = self.book.feature(&name.key).and_then(|id| self.book.features.get(id));
         let meant = self.meant(feature.and_then(|f| f.unit), written.figure.unit, &written.figure.value);
-        let tool = written.tool.map(|t| self.word(t)).or_else(|| self.tool_behind_comma(&written.details));
+        let tool = written
+            .tool
+            .map(|t| self.word(t))
+            .or_else(|| self.tool_behind_comma(&written.details));
         let mut said = self.said(&written.details, Details::Any);
         said.extend(self.held.iter().cloned());
         let taken = TakenAs {
@@ -341,12 +358,24 @@ impl<'a> Lowering<'a> {
             && amounts.len() != places.len()
         {
             let message = format!("{} figures stand for {} places", amounts.len(), places.len());
-            self.problem("reading.ring", written.figure.span, message, "write one figure for each place, in the same order".to_owned());
+            self.problem(
+                "reading.ring",
+                written.figure.span,
+                message,
+                "write one figure for each place, in the same order".to_owned(),
+            );
         }
         if let Some((amounts, places)) = self.ring_of_places(&written.figure.value, feature) {
             self.ring(amounts, places, meant, &taken, &name, part.as_ref(), place.as_ref());
         } else if written.table.rows.is_empty() {
-            let reading = readings::taken(&written.figure, self.text, meant, self.units.blades, taken, &mut self.problems);
+            let reading = readings::taken(
+                &written.figure,
+                self.text,
+                meant,
+                self.units.blades,
+                taken,
+                &mut self.problems,
+            );
             let instance = self.instance(&name, part.as_ref(), place.as_ref());
             self.keep(instance, reading);
         } else {
@@ -360,12 +389,23 @@ impl<'a> Lowering<'a> {
     fn conditions(&mut self, at: &[Amount]) {
         for amount in at {
             let wrong = match read(amount, self.text, Meant::default()) {
-                Ok(read) if matches!(read.dimension(), Dimension::NONE | Dimension::TEMPERATURE | Dimension::ANGLE) => continue,
+                Ok(read)
+                    if matches!(
+                        read.dimension(),
+                        Dimension::NONE | Dimension::TEMPERATURE | Dimension::ANGLE
+                    ) =>
+                {
+                    continue;
+                }
                 Ok(read) => SyntaxError {
                     code: "reading.wrong-dimension",
                     span: read.span,
-                    message: format!("`at {}` is neither a temperature nor an angle", read.span.text(self.text)),
-                    help: "a place stands before the `=`: `bore at 10 mm down = …`; a remark stands behind a comma".to_owned(),
+                    message: format!(
+                        "`at {}` is neither a temperature nor an angle",
+                        read.span.text(self.text)
+                    ),
+                    help: "a place stands before the `=`: `bore at 10 mm down = …`; a remark stands behind a comma"
+                        .to_owned(),
                     suggestion: None,
                 },
                 Err(error) => *error,
@@ -398,7 +438,10 @@ impl<'a> Lowering<'a> {
                 _ => false,
             };
             if bare || detail.span.text(self.text).contains('=') {
-                let message = format!("`{}` stands behind a comma, so it is not read as part of the reading", detail.span.text(self.text));
+                let message = format!(
+                    "`{}` stands behind a comma, so it is not read as part of the reading",
+                    detail.span.text(self.text)
+                );
                 self.problem(
                     "reading.stray-figure",
                     detail.span,
@@ -410,19 +453,36 @@ impl<'a> Lowering<'a> {
     }
 
     /// The figures and places of a ring whose places are named, or are places that the manual lists (`at 0, 90, 180, 270`).
-    fn ring_of_places<'v>(&self, value: &'v Value, feature: Option<&super::manual::Feature>) -> Option<(&'v [Amount], &'v [Span])> {
+    fn ring_of_places<'v>(
+        &self,
+        value: &'v Value,
+        feature: Option<&super::manual::Feature>,
+    ) -> Option<(&'v [Amount], &'v [Span])> {
         let Value::Ring(amounts, places) = value else {
             return None;
         };
         let listed = |place: &Span| feature.is_some_and(|f| f.places.iter().any(|p| p.key == self.word(*place).key));
-        let named = |place: &Span| !place.text(self.text).starts_with(|c: char| c.is_ascii_digit() || c == '.' || c == ',');
+        let named = |place: &Span| {
+            !place
+                .text(self.text)
+                .starts_with(|c: char| c.is_ascii_digit() || c == '.' || c == ',')
+        };
         let each = amounts.len() == places.len() && (places.iter().all(listed) || places.iter().all(named));
         each.then_some((amounts.as_slice(), places.as_slice()))
     }
 
     /// One reading for each figure and place.
     #[allow(clippy::too_many_arguments)]
-    fn ring(&mut self, amounts: &[Amount], places: &[Span], meant: Meant, taken: &TakenAs<'_>, name: &Word, part: Option<&Word>, place: Option<&Word>) {
+    fn ring(
+        &mut self,
+        amounts: &[Amount],
+        places: &[Span],
+        meant: Meant,
+        taken: &TakenAs<'_>,
+        name: &Word,
+        part: Option<&Word>,
+        place: Option<&Word>,
+    ) {
         for (amount, at) in amounts.iter().zip(places) {
             let mut word = self.word(*at);
             if let Some(place) = place {
@@ -449,7 +509,9 @@ impl<'a> Lowering<'a> {
         let written = match (behind, value) {
             (Some(span), _) => Some(span),
             (None, Value::Words(span)) => crate::quantity::unit::find(span.text(self.text), dimension).map(|_| *span),
-            (None, Value::Many(list) | Value::Ring(list, _) | Value::Stages(list)) => list.iter().rev().find_map(|a| a.unit),
+            (None, Value::Many(list) | Value::Ring(list, _) | Value::Stages(list)) => {
+                list.iter().rev().find_map(|a| a.unit)
+            }
             (None, Value::Range(_, b)) => b.unit,
             (None, Value::PlusMinus(a, b)) => b.unit.or(a.unit),
             (None, Value::Blades { go, no_go }) => no_go.and_then(|a| a.unit).or(go.and_then(|a| a.unit)),
@@ -473,7 +535,15 @@ impl<'a> Lowering<'a> {
         }
     }
 
-    fn table(&mut self, written: &Written, meant: Meant, taken: &TakenAs<'_>, name: &Word, part: Option<&Word>, place: Option<&Word>) {
+    fn table(
+        &mut self,
+        written: &Written,
+        meant: Meant,
+        taken: &TakenAs<'_>,
+        name: &Word,
+        part: Option<&Word>,
+        place: Option<&Word>,
+    ) {
         let columns: Vec<Word> = written.table.columns.iter().map(|c| self.word(*c)).collect();
         let rows = written.table.rows.as_slice();
         let widest = rows.iter().map(|r| r.cells.len()).max().unwrap_or(0);
@@ -482,7 +552,8 @@ impl<'a> Lowering<'a> {
                 "table.columns",
                 written.subject.span(),
                 message,
-                "name each column, two spaces between one name and the next, and write `-` for what was not measured".to_owned(),
+                "name each column, two spaces between one name and the next, and write `-` for what was not measured"
+                    .to_owned(),
             );
         }
         let parts_known = self
@@ -536,13 +607,20 @@ impl<'a> Lowering<'a> {
         match found.as_slice() {
             [one] => {
                 let text = self.text;
-                let mended = self.job.readings.get_mut(*one).map(|reading| readings::mend(reading, old, new, text, event));
+                let mended = self
+                    .job
+                    .readings
+                    .get_mut(*one)
+                    .map(|reading| readings::mend(reading, old, new, text, event));
                 if let Some(Err(error)) = mended {
                     self.problems.push(*error);
                 }
             }
             [] => {
-                let last = self.readings_of(subject, |_, _| true).last().and_then(|index| self.job.readings.get(*index));
+                let last = self
+                    .readings_of(subject, |_, _| true)
+                    .last()
+                    .and_then(|index| self.job.readings.get(*index));
                 let help = match last {
                     Some(reading) => format!(
                         "the last reading of it says `{}`: name that figure, with the part and place of the reading",
@@ -559,7 +637,11 @@ impl<'a> Lowering<'a> {
                     .filter_map(|index| self.job.readings.get(*index))
                     .map(|reading| format!("`{}`", reading.name_span.text(self.text)))
                     .collect();
-                let message = format!("{} readings of {written} say {}: which is meant?", several.len(), old.span.text(self.text));
+                let message = format!(
+                    "{} readings of {written} say {}: which is meant?",
+                    several.len(),
+                    old.span.text(self.text)
+                );
                 let help = format!("name the part and place: {}", names.join(", "));
                 self.problem("fix.no-target", span, message, help);
             }
@@ -585,10 +667,16 @@ impl<'a> Lowering<'a> {
                     .is_some_and(|reading| passes(reading, self.text))
             })
         };
-        let exact = |i: &&Instance| i.part.as_ref().map(|p| &p.key) == part.as_ref() && i.place.as_ref().map(|p| &p.key) == place.as_ref();
+        let exact = |i: &&Instance| {
+            i.part.as_ref().map(|p| &p.key) == part.as_ref() && i.place.as_ref().map(|p| &p.key) == place.as_ref()
+        };
         let near = |i: &&Instance| {
-            let of_part = part.as_ref().is_none_or(|wanted| i.part.as_ref().is_some_and(|p| p.key == *wanted));
-            let at_place = place.as_ref().is_none_or(|wanted| i.place.as_ref().is_some_and(|p| place_within(&p.key, wanted)));
+            let of_part = part
+                .as_ref()
+                .is_none_or(|wanted| i.part.as_ref().is_some_and(|p| p.key == *wanted));
+            let at_place = place
+                .as_ref()
+                .is_none_or(|wanted| i.place.as_ref().is_some_and(|p| place_within(&p.key, wanted)));
             of_part && at_place
         };
         let candidates = || self.job.instances.iter().filter(|i| same(i));
@@ -615,7 +703,12 @@ impl<'a> Lowering<'a> {
             Some(Ok(())) => {}
             Some(Err(error)) => self.problems.push(*error),
             None => {
-                let message = format!("no step `{}` above says {} {}", step.text(text), amount.text(text), old.span.text(text));
+                let message = format!(
+                    "no step `{}` above says {} {}",
+                    step.text(text),
+                    amount.text(text),
+                    old.span.text(text)
+                );
                 self.problem(
                     "fix.no-target",
                     span,
@@ -642,7 +735,9 @@ impl<'a> Lowering<'a> {
     fn amend(&mut self, span: Span, whole: Span, subject: &Subject, details: &[Detail]) {
         if let Some(event) = self.done_before(whole).first().copied() {
             let step = self.book.step_id(&self.word(whole).key);
-            let wanted = step.and_then(|id| self.book.step(id)).map_or(Details::Any, Details::Step);
+            let wanted = step
+                .and_then(|id| self.book.step(id))
+                .map_or(Details::Any, Details::Step);
             let more = self.said(details, wanted);
             if let Some(EventKind::Did(done)) = self.job.events.get_mut(event).map(|e| &mut e.kind) {
                 done.said.extend(more);
@@ -660,9 +755,15 @@ impl<'a> Lowering<'a> {
         }
         let written = whole.text(self.text);
         let (message, help) = if found.is_empty() {
-            (format!("no step and no reading above is called `{written}`"), "write the name as on its own line")
+            (
+                format!("no step and no reading above is called `{written}`"),
+                "write the name as on its own line",
+            )
         } else {
-            (format!("{} readings above are called `{written}`: which is meant?", found.len()), "name the part and place too")
+            (
+                format!("{} readings above are called `{written}`: which is meant?", found.len()),
+                "name the part and place too",
+            )
         };
         self.problem("fix.no-target", span, message, help.to_owned());
     }
@@ -681,7 +782,12 @@ impl<'a> Lowering<'a> {
             }) => done.is_undone = true,
             _ => {
                 let message = format!("`{}` was not done before, so it cannot be undone", name.text(self.text));
-                self.problem("fix.no-target", span, message, "write the step's name as on its `did` line".to_owned());
+                self.problem(
+                    "fix.no-target",
+                    span,
+                    message,
+                    "write the step's name as on its `did` line".to_owned(),
+                );
             }
         }
         self.event(
@@ -699,14 +805,23 @@ impl<'a> Lowering<'a> {
 /// What is wrong with the shape of a table.
 fn uneven(rows: &[Row], columns: usize, widest: usize) -> Option<String> {
     if columns == 0 {
-        return (widest > 1).then(|| format!("a row of this table has {widest} figures, and nothing says what each is"));
+        return (widest > 1)
+            .then(|| format!("a row of this table has {widest} figures, and nothing says what each is"));
     }
     let odd = rows.iter().find(|row| row.cells.len() != columns)?;
-    Some(format!("a row of this table has {} figures, but its heading names {columns} columns", odd.cells.len()))
+    Some(format!(
+        "a row of this table has {} figures, but its heading names {columns} columns",
+        odd.cells.len()
+    ))
 }
 
 /// Puts a new figure in the place of an old one; `None` if the old one is not this amount's.
-fn mend_amount(known: &mut SaidAmount, old: &Figure, new: &Figure, text: &str) -> Result<Option<()>, super::units::UnitError> {
+fn mend_amount(
+    known: &mut SaidAmount,
+    old: &Figure,
+    new: &Figure,
+    text: &str,
+) -> Result<Option<()>, super::units::UnitError> {
     let (Value::Single(old), Value::Single(new)) = (&old.value, &new.value) else {
         return Ok(None);
     };

@@ -26,7 +26,10 @@ pub fn lower_manual(tree: &ManualTree, source: &Arc<Source>) -> (Manual, Vec<Syn
     };
     lowering.prepare(tree);
     for entry in &tree.entries {
-        let indented = tree.lines.get(entry.line).is_some_and(|line| line.is_indented(&source.text));
+        let indented = tree
+            .lines
+            .get(entry.line)
+            .is_some_and(|line| line.is_indented(&source.text));
         if matches!(entry.rule, Rule::Unread) && !indented {
             // What stands below a heading that could not be read must not fall to the heading above it.
             lowering.at = At::Lost;
@@ -180,8 +183,16 @@ impl<'a> Lowering<'a> {
     fn feature(&mut self, heading: &Heading, calc: Option<Arc<Calc>>) {
         let name = self.named(heading.name);
         if let Some(first) = self.manual.features.iter().find(|f| f.name.key == name.key) {
-            let message = format!("`{}` is defined twice in this manual; both are put together, and the first limit of a stage wins", first.name.name);
-            self.problem("manual.duplicate", name.span, message, "keep one of the two, or give this one another name");
+            let message = format!(
+                "`{}` is defined twice in this manual; both are put together, and the first limit of a stage wins",
+                first.name.name
+            );
+            self.problem(
+                "manual.duplicate",
+                name.span,
+                message,
+                "keep one of the two, or give this one another name",
+            );
         }
         let feature = Feature {
             also: self.keys(&heading.also),
@@ -209,7 +220,12 @@ impl<'a> Lowering<'a> {
             return;
         }
         let message = format!("`{what}` stands under no feature");
-        self.problem("manual.stray", span, message, "put it below a `feature` or a `calc` line");
+        self.problem(
+            "manual.stray",
+            span,
+            message,
+            "put it below a `feature` or a `calc` line",
+        );
     }
 
     fn step_mut(&mut self) -> Option<&mut Step> {
@@ -469,7 +485,12 @@ impl<'a> Lowering<'a> {
         }
     }
 
-    fn limit_band(&self, span: Span, node: &LimitNode, unit: Option<&'static Unit>) -> Result<(Band, &'static Unit), UnitError> {
+    fn limit_band(
+        &self,
+        span: Span,
+        node: &LimitNode,
+        unit: Option<&'static Unit>,
+    ) -> Result<(Band, &'static Unit), UnitError> {
         let amounts: Vec<&Amount> = match node {
             LimitNode::UpTo(Bound::Amount(a)) | LimitNode::AtLeast(Bound::Amount(a)) | LimitNode::Exactly(a) => vec![a],
             LimitNode::Between(a, b) | LimitNode::PlusMinus(a, b) => vec![a, b],
@@ -562,7 +583,10 @@ impl<'a> Lowering<'a> {
             for alias in &feature.also {
                 match taken.get(alias.as_str()) {
                     Some(other) if *other != feature.name.name => {
-                        shared.push((feature.name.span, format!("`{alias}` is also the name of {other}; it then means that one")));
+                        shared.push((
+                            feature.name.span,
+                            format!("`{alias}` is also the name of {other}; it then means that one"),
+                        ));
                     }
                     _ => {
                         taken.insert(alias, &feature.name.name);
@@ -588,7 +612,12 @@ impl<'a> Lowering<'a> {
                 .collect();
             for name in bare {
                 let message = format!("precaution `{}` does not say what it keeps people from", name.name);
-                self.problem("manual.no-reason", name.span, message, "add a line `because …` below it");
+                self.problem(
+                    "manual.no-reason",
+                    name.span,
+                    message,
+                    "add a line `because …` below it",
+                );
             }
         }
     }

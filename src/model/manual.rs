@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use super::limit::Limit;
 use crate::quantity::{Dimension, Unit};
-use crate::syntax::{Source, Span};
 use crate::syntax::ast::Expr;
+use crate::syntax::{Source, Span};
 
 /// A name with its place in a manual.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -83,7 +83,10 @@ impl Feature {
             let is_new = !stage.is_service();
             (is_new && !nominal.band.is_exact()).then_some(nominal)
         };
-        named(&stage.key).or_else(|| named(first)).or_else(|| named(second)).or_else(tolerance)
+        named(&stage.key)
+            .or_else(|| named(first))
+            .or_else(|| named(second))
+            .or_else(tolerance)
     }
 }
 

@@ -36,14 +36,36 @@ pub fn file_key(name: &str) -> String {
 
 /// Words that turn a tick into its opposite, or put it off.
 const NEGATIONS: &[&str] = &[
-    "not", "no", "without", "never", "nor", "isn't", "wasn't", "away", "none", "n/a", "torn", "broken", "missing", "lost", "forgotten", "forgot",
-    "skipped", "later", "tomorrow", "will", "should", "todo", "except",
+    "not",
+    "no",
+    "without",
+    "never",
+    "nor",
+    "isn't",
+    "wasn't",
+    "away",
+    "none",
+    "n/a",
+    "torn",
+    "broken",
+    "missing",
+    "lost",
+    "forgotten",
+    "forgot",
+    "skipped",
+    "later",
+    "tomorrow",
+    "will",
+    "should",
+    "todo",
+    "except",
 ];
 
 /// Whether a tick says what is needed: the needed words stand in it in order, and nothing in it denies them. Both are keys.
 pub fn says(tick: &str, needed: &str) -> bool {
     let mut words = tick.split(' ');
-    if tick.split(' ').any(|word| NEGATIONS.contains(&word)) && !needed.split(' ').any(|word| NEGATIONS.contains(&word)) {
+    if tick.split(' ').any(|word| NEGATIONS.contains(&word)) && !needed.split(' ').any(|word| NEGATIONS.contains(&word))
+    {
         return false;
     }
     needed.split(' ').all(|wanted| words.any(|word| word == wanted))
@@ -51,7 +73,10 @@ pub fn says(tick: &str, needed: &str) -> bool {
 
 /// Whether every word of `wanted` stands in `place`: `top` in `top along`. Both are keys.
 pub fn place_within(place: &str, wanted: &str) -> bool {
-    place == wanted || wanted.split(' ').all(|word| place.split(' ').any(|other| other == word))
+    place == wanted
+        || wanted
+            .split(' ')
+            .all(|word| place.split(' ').any(|other| other == word))
 }
 
 #[cfg(test)]

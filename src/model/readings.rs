@@ -51,12 +51,23 @@ pub(super) fn taken(
             }
         }
     };
-    let span = if figure.span.is_empty() { taken.name_span } else { figure.span };
+    let span = if figure.span.is_empty() {
+        taken.name_span
+    } else {
+        figure.span
+    };
     finish(figures, span, taken, problems)
 }
 
 /// The reading of one cell of a table.
-pub(super) fn cell(amount: &Amount, span: Span, text: &str, meant: Meant, taken: &TakenAs<'_>, problems: &mut Vec<SyntaxError>) -> Reading {
+pub(super) fn cell(
+    amount: &Amount,
+    span: Span,
+    text: &str,
+    meant: Meant,
+    taken: &TakenAs<'_>,
+    problems: &mut Vec<SyntaxError>,
+) -> Reading {
     let figures = match read(amount, text, meant) {
         Ok(quantity) => Figures {
             kind: ReadingKind::Single,
@@ -76,11 +87,7 @@ pub(super) fn cell(amount: &Amount, span: Span, text: &str, meant: Meant, taken:
 }
 
 fn finish(figures: Figures, span: Span, taken: TakenAs<'_>, problems: &mut Vec<SyntaxError>) -> Reading {
-    let Figures {
-        kind,
-        mut points,
-        unit,
-    } = figures;
+    let Figures { kind, mut points, unit } = figures;
     let dimension = unit.map_or(Dimension::NONE, |u| u.dimension);
     if let Some(wanted) = taken.wanted
         && wanted != dimension
@@ -89,7 +96,12 @@ fn finish(figures: Figures, span: Span, taken: TakenAs<'_>, problems: &mut Vec<S
         problems.push(SyntaxError {
             code: "reading.wrong-dimension",
             span,
-            message: format!("{} is {}, but this figure is {}", taken.feature, wanted.name(), dimension.name()),
+            message: format!(
+                "{} is {}, but this figure is {}",
+                taken.feature,
+                wanted.name(),
+                dimension.name()
+            ),
             help: "look at the unit, or at the name".to_owned(),
             suggestion: None,
         });
@@ -181,11 +193,7 @@ fn figures(value: &Value, text: &str, meant: Meant, blades: Option<&'static Unit
             }
             Ok(figures)
         }
-        Value::Sum {
-            first,
-            terms,
-            result,
-        } => {
+        Value::Sum { first, terms, result } => {
             let q = read(result, text, meant)?;
             let worked = work(first, terms, q.unit, text, meant);
             Ok(single(ReadingKind::Sum(worked), q))
@@ -194,10 +202,7 @@ fn figures(value: &Value, text: &str, meant: Meant, blades: Option<&'static Unit
 }
 
 fn many(list: &[Amount], text: &str, meant: Meant, kind: ReadingKind) -> Result<Figures, UnitError> {
-    let quantities: Vec<Quantity> = list
-        .iter()
-        .map(|a| read(a, text, meant))
-        .collect::<Result<_, _>>()?;
+    let quantities: Vec<Quantity> = list.iter().map(|a| read(a, text, meant)).collect::<Result<_, _>>()?;
     Ok(Figures {
         kind,
         unit: quantities.last().and_then(|q| q.unit),
@@ -277,7 +282,10 @@ fn range(a: &Amount, b: &Amount, text: &str, meant: Meant) -> Result<Figures, Un
         return Err(Box::new(SyntaxError {
             code: "line.unread",
             span: low.span.to(high.span),
-            message: format!("a range runs from the smaller figure to the larger, but {} is more than {}", low.written, high.written),
+            message: format!(
+                "a range runs from the smaller figure to the larger, but {} is more than {}",
+                low.written, high.written
+            ),
             help: format!(
                 "if it is a sum, write its result too: `{} - {} = {}`",
                 low.written,
@@ -301,7 +309,13 @@ fn range(a: &Amount, b: &Amount, text: &str, meant: Meant) -> Result<Figures, Un
 }
 
 /// Works a sum again, products before sums; `None` if a term cannot be read, or the units do not go together.
-fn work(first: &Amount, terms: &[(Op, Amount)], unit: Option<&'static Unit>, text: &str, meant: Meant) -> Option<Worked> {
+fn work(
+    first: &Amount,
+    terms: &[(Op, Amount)],
+    unit: Option<&'static Unit>,
+    text: &str,
+    meant: Meant,
+) -> Option<Worked> {
     let meant = Meant {
         unit: unit.or(meant.unit),
         ..meant
@@ -352,7 +366,10 @@ fn point_with(reading: &Reading, old: &Figure, text: &str) -> Option<usize> {
         return None;
     };
     let single = was.kind == ReadingKind::Single;
-    let between = matches!(reading.kind, ReadingKind::Blades | ReadingKind::OneBlade | ReadingKind::Range);
+    let between = matches!(
+        reading.kind,
+        ReadingKind::Blades | ReadingKind::OneBlade | ReadingKind::Range
+    );
     reading.points.iter().position(|point| {
         let end = between && (point.plain.lo == Some(wanted.best) || point.plain.hi == Some(wanted.best));
         point.plain == wanted.plain || (single && (point.best == wanted.best || end))
@@ -372,7 +389,13 @@ pub(super) fn has(reading: &Reading, old: &Figure, text: &str) -> bool {
 }
 
 /// Puts a new figure in the place of an old one, which [`has`] has found.
-pub(super) fn mend(reading: &mut Reading, old: &Figure, new: &Figure, text: &str, event: usize) -> Result<(), UnitError> {
+pub(super) fn mend(
+    reading: &mut Reading,
+    old: &Figure,
+    new: &Figure,
+    text: &str,
+    event: usize,
+) -> Result<(), UnitError> {
     let meant = meant_of(reading);
     let now = figures(&new.value, text, meant, None)?;
     let was = figures(&old.value, text, meant, None)?;
@@ -381,25 +404,43 @@ pub(super) fn mend(reading: &mut Reading, old: &Figure, new: &Figure, text: &str
         return Err(Box::new(SyntaxError {
             code: "reading.wrong-dimension",
             span: new.span,
-            message: format!("the new figure is {}, the old one was {}", dimension(now.unit).name(), dimension(reading.unit).name()),
+            message: format!(
+                "the new figure is {}, the old one was {}",
+                dimension(now.unit).name(),
+                dimension(reading.unit).name()
+            ),
             help: "look at the unit".to_owned(),
             suggestion: None,
         }));
     }
-    let (Some(index), Some(new_point), Some(old_point)) = (point_with(reading, old, text), now.points.first(), was.points.first()) else {
+    let (Some(index), Some(new_point), Some(old_point)) =
+        (point_with(reading, old, text), now.points.first(), was.points.first())
+    else {
         return Ok(());
     };
     let (own_unit, kind) = (reading.unit, reading.kind.clone());
     let Some(point) = reading.points.get_mut(index) else {
         return Ok(());
     };
-    let one_end = was.kind == ReadingKind::Single && !matches!(kind, ReadingKind::Single | ReadingKind::Repeats | ReadingKind::Ring | ReadingKind::Sum(_));
-    let half_width = point.band.width().zip(point.plain.width()).and_then(|(w, p)| w.checked_sub(p)?.checked_div(Decimal::TWO));
+    let one_end = was.kind == ReadingKind::Single
+        && !matches!(
+            kind,
+            ReadingKind::Single | ReadingKind::Repeats | ReadingKind::Ring | ReadingKind::Sum(_)
+        );
+    let half_width = point
+        .band
+        .width()
+        .zip(point.plain.width())
+        .and_then(|(w, p)| w.checked_sub(p)?.checked_div(Decimal::TWO));
     let mut plain = new_point.plain;
     if one_end {
         // One blade of two, or one end of a range: the other stays.
         plain = point.plain;
-        let end = if plain.lo == Some(old_point.best) { &mut plain.lo } else { &mut plain.hi };
+        let end = if plain.lo == Some(old_point.best) {
+            &mut plain.lo
+        } else {
+            &mut plain.hi
+        };
         *end = Some(new_point.best);
     }
     point.plain = plain;

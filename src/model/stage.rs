@@ -1,9 +1,26 @@
 //! The stages of a job, and which kind of limit each is judged by.
 
 /// Stages that machines come in with, or run at: judged by the `service` limit.
-const SERVICE: &[&str] = &["as found", "intake", "strip", "cleaning", "inspection", "run in", "service"];
+const SERVICE: &[&str] = &[
+    "as found",
+    "intake",
+    "strip",
+    "cleaning",
+    "inspection",
+    "run in",
+    "service",
+];
 /// Stages at which parts are new or made right: judged by the `build` limit.
-const BUILD: &[&str] = &["goods in", "machining", "build", "assembly", "reassembly", "truing", "trued", "test"];
+const BUILD: &[&str] = &[
+    "goods in",
+    "machining",
+    "build",
+    "assembly",
+    "reassembly",
+    "truing",
+    "trued",
+    "test",
+];
 
 /// A stage by its key.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -37,7 +37,9 @@ impl Tool {
             let has_figure = fact.key.bytes().any(|b| b.is_ascii_digit());
             match &fact.kind {
                 SaidKind::Amount(amount) => {
-                    let figure = amount.unit.and_then(|unit| Some((unit.difference_to_base(amount.written)?, unit.dimension)));
+                    let figure = amount
+                        .unit
+                        .and_then(|unit| Some((unit.difference_to_base(amount.written)?, unit.dimension)));
                     match amount.name.as_str() {
                         "reads to" if figure.is_some() => tool.reads_to = figure,
                         "good to" if figure.is_some() => tool.good_to = figure,
@@ -68,11 +70,56 @@ impl Tool {
 
 /// Kinds of tool that need no declaration: the plain names.
 const PLAIN: &[&str] = &[
-    "feelers", "feeler", "feeler gauge", "feeler gauges", "blades", "micrometer", "mic", "outside micrometer", "calliper", "caliper",
-    "callipers", "calipers", "vernier", "dial", "dial indicator", "dti", "lever dti", "dial gauge", "bore gauge", "depth micrometer", "depth mic",
-    "depth gauge", "telescopic gauge", "rule", "steel rule", "straight edge", "straight-edge", "torque wrench", "press gauge", "press",
-    "plastic gauge", "solder", "burette", "scale", "scales", "balance", "spring balance", "thermometer", "ir thermometer", "degree wheel",
-    "compression gauge", "pressure gauge", "vacuum gauge", "leak-down tester", "stopwatch", "hour meter", "flow meter", "strobe", "hand", "eye",
+    "feelers",
+    "feeler",
+    "feeler gauge",
+    "feeler gauges",
+    "blades",
+    "micrometer",
+    "mic",
+    "outside micrometer",
+    "calliper",
+    "caliper",
+    "callipers",
+    "calipers",
+    "vernier",
+    "dial",
+    "dial indicator",
+    "dti",
+    "lever dti",
+    "dial gauge",
+    "bore gauge",
+    "depth micrometer",
+    "depth mic",
+    "depth gauge",
+    "telescopic gauge",
+    "rule",
+    "steel rule",
+    "straight edge",
+    "straight-edge",
+    "torque wrench",
+    "press gauge",
+    "press",
+    "plastic gauge",
+    "solder",
+    "burette",
+    "scale",
+    "scales",
+    "balance",
+    "spring balance",
+    "thermometer",
+    "ir thermometer",
+    "degree wheel",
+    "compression gauge",
+    "pressure gauge",
+    "vacuum gauge",
+    "leak-down tester",
+    "stopwatch",
+    "hour meter",
+    "flow meter",
+    "strobe",
+    "hand",
+    "eye",
 ];
 
 /// Whether a name is the plain name of a kind of tool.

@@ -129,12 +129,8 @@ impl Band {
 
     /// Whether a figure lies in it.
     pub fn contains(&self, figure: Decimal) -> bool {
-        let above = self
-            .lo
-            .is_none_or(|lo| lo < figure || (lo == figure && !self.lo_open));
-        let below = self
-            .hi
-            .is_none_or(|hi| figure < hi || (hi == figure && !self.hi_open));
+        let above = self.lo.is_none_or(|lo| lo < figure || (lo == figure && !self.lo_open));
+        let below = self.hi.is_none_or(|hi| figure < hi || (hi == figure && !self.hi_open));
         above && below
     }
 
@@ -179,24 +175,15 @@ impl Band {
     ///
     /// # Errors
     /// [`BandError::TooLarge`], [`BandError::Unbounded`].
-    #[expect(
-        clippy::should_implement_trait,
-        reason = "an operator cannot say that it failed"
-    )]
+    #[expect(clippy::should_implement_trait, reason = "an operator cannot say that it failed")]
     pub fn add(self, other: Band) -> Made {
         let sum = |a: Option<Decimal>, b: Option<Decimal>| match (a, b) {
             (Some(a), Some(b)) => a.checked_add(b).map(Some).ok_or(BandError::TooLarge),
             _ => Ok(None),
         };
         Band::from_edges(
-            (
-                End::lower(sum(self.lo, other.lo)?),
-                self.lo_open || other.lo_open,
-            ),
-            (
-                End::upper(sum(self.hi, other.hi)?),
-                self.hi_open || other.hi_open,
-            ),
+            (End::lower(sum(self.lo, other.lo)?), self.lo_open || other.lo_open),
+            (End::upper(sum(self.hi, other.hi)?), self.hi_open || other.hi_open),
         )
     }
 
@@ -204,10 +191,7 @@ impl Band {
     ///
     /// # Errors
     /// [`BandError::TooLarge`], [`BandError::Unbounded`].
-    #[expect(
-        clippy::should_implement_trait,
-        reason = "an operator cannot say that it failed"
-    )]
+    #[expect(clippy::should_implement_trait, reason = "an operator cannot say that it failed")]
     pub fn sub(self, other: Band) -> Made {
         self.add(other.mirror())
     }
@@ -216,10 +200,7 @@ impl Band {
     ///
     /// # Errors
     /// [`BandError::Unbounded`].
-    #[expect(
-        clippy::should_implement_trait,
-        reason = "an operator cannot say that it failed"
-    )]
+    #[expect(clippy::should_implement_trait, reason = "an operator cannot say that it failed")]
     pub fn neg(self) -> Made {
         let mirror = self.mirror();
         Band::from_edges(mirror.lower(), mirror.upper())
@@ -266,10 +247,7 @@ impl Band {
     ///
     /// # Errors
     /// [`BandError::TooLarge`], [`BandError::Unbounded`].
-    #[expect(
-        clippy::should_implement_trait,
-        reason = "an operator cannot say that it failed"
-    )]
+    #[expect(clippy::should_implement_trait, reason = "an operator cannot say that it failed")]
     pub fn mul(self, other: Band) -> Made {
         match (self.lo, other.lo) {
             (_, Some(by)) if other.is_exact() => self.scale(by),
@@ -283,18 +261,13 @@ impl Band {
     /// # Errors
     /// [`BandError::DivisionByZero`] if 0 is in the divisor or at an end of it, [`BandError::TooLarge`],
     /// [`BandError::Unbounded`].
-    #[expect(
-        clippy::should_implement_trait,
-        reason = "an operator cannot say that it failed"
-    )]
+    #[expect(clippy::should_implement_trait, reason = "an operator cannot say that it failed")]
     pub fn div(self, other: Band) -> Made {
         if Band::closed(other.lo, other.hi).contains(Decimal::ZERO) {
             return Err(BandError::DivisionByZero);
         }
         match other.lo {
-            Some(by) if other.is_exact() => {
-                self.rescale(by.is_sign_negative(), |d| d.checked_div(by))
-            }
+            Some(by) if other.is_exact() => self.rescale(by.is_sign_negative(), |d| d.checked_div(by)),
             _ => self.corners(other, End::over),
         }
     }
@@ -330,11 +303,7 @@ impl Band {
             return Ok(Band::exact(Decimal::ONE));
         }
         // An even power takes no notice of the sign; above 0 every power keeps the order.
-        let base = if exponent.is_multiple_of(2) {
-            self.abs()?
-        } else {
-            self
-        };
+        let base = if exponent.is_multiple_of(2) { self.abs()? } else { self };
         base.rescale(false, |d| whole_power(d, exponent))
     }
 
@@ -343,14 +312,8 @@ impl Band {
     /// # Errors
     /// [`BandError::NotWholePower`] unless the exponent is one whole number; else as [`Band::power`].
     pub fn power_of(self, exponent: Band) -> Made {
-        let whole = exponent
-            .lo
-            .filter(|e| exponent.is_exact() && e.fract().is_zero());
-        self.power(
-            whole
-                .and_then(|e| e.to_i32())
-                .ok_or(BandError::NotWholePower)?,
-        )
+        let whole = exponent.lo.filter(|e| exponent.is_exact() && e.fract().is_zero());
+        self.power(whole.and_then(|e| e.to_i32()).ok_or(BandError::NotWholePower)?)
     }
 
     /// The square root.
@@ -405,10 +368,7 @@ impl Band {
 }
 
 /// `None` if there is an end and the change fails.
-fn checked(
-    end: Option<Decimal>,
-    change: impl Fn(Decimal) -> Option<Decimal>,
-) -> Option<Option<Decimal>> {
+fn checked(end: Option<Decimal>, change: impl Fn(Decimal) -> Option<Decimal>) -> Option<Option<Decimal>> {
     end.map_or(Some(None), |end| change(end).map(Some))
 }
 

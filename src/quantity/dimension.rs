@@ -273,26 +273,11 @@ mod tests {
     fn products_and_quotients() {
         let d = |x: Option<Dimension>| x.expect("fits");
         assert_eq!(Dimension::LENGTH.power(3), Some(Dimension::VOLUME));
-        assert_eq!(
-            Dimension::FORCE.times(Dimension::LENGTH),
-            Some(Dimension::TORQUE)
-        );
-        assert_eq!(
-            Dimension::FORCE.over(Dimension::AREA),
-            Some(Dimension::PRESSURE)
-        );
-        assert_eq!(
-            Dimension::FORCE.over(Dimension::LENGTH),
-            Some(Dimension::RATE)
-        );
-        assert_eq!(
-            Dimension::VOLUME.over(Dimension::TIME),
-            Some(Dimension::FLOW)
-        );
-        assert_eq!(
-            Dimension::TORQUE.times(Dimension::FREQUENCY),
-            Some(Dimension::POWER)
-        );
+        assert_eq!(Dimension::FORCE.times(Dimension::LENGTH), Some(Dimension::TORQUE));
+        assert_eq!(Dimension::FORCE.over(Dimension::AREA), Some(Dimension::PRESSURE));
+        assert_eq!(Dimension::FORCE.over(Dimension::LENGTH), Some(Dimension::RATE));
+        assert_eq!(Dimension::VOLUME.over(Dimension::TIME), Some(Dimension::FLOW));
+        assert_eq!(Dimension::TORQUE.times(Dimension::FREQUENCY), Some(Dimension::POWER));
         assert_eq!(d(Dimension::TIME.power(-1)), Dimension::FREQUENCY);
         assert!(d(Dimension::LENGTH.over(Dimension::LENGTH)).is_none());
         assert!(!Dimension::ANGLE.is_none());
@@ -325,9 +310,7 @@ mod tests {
     #[test]
     fn overflow_is_said() {
         assert_eq!(
-            Dimension::LENGTH
-                .power(127)
-                .and_then(|d| d.times(Dimension::LENGTH)),
+            Dimension::LENGTH.power(127).and_then(|d| d.times(Dimension::LENGTH)),
             None
         );
         assert_eq!(Dimension::LENGTH.power(128), None);

@@ -99,9 +99,7 @@ pub(super) fn square_root(value: Decimal) -> Option<Decimal> {
     }
     let mut root = Decimal::from_f64(value.to_f64()?.sqrt())?;
     for _ in 0..3 {
-        root = root
-            .checked_add(value.checked_div(root)?)?
-            .checked_div(Decimal::TWO)?;
+        root = root.checked_add(value.checked_div(root)?)?.checked_div(Decimal::TWO)?;
     }
     Some(root.normalize())
 }
@@ -114,18 +112,9 @@ mod tests {
 
     #[test]
     fn whole_roots_are_exact() {
-        for (value, scale, root, root_scale) in [
-            (4, 0, 2, 0),
-            (225, 2, 15, 1),
-            (1, 28, 1, 14),
-            (144, 0, 12, 0),
-        ] {
+        for (value, scale, root, root_scale) in [(4, 0, 2, 0), (225, 2, 15, 1), (1, 28, 1, 14), (144, 0, 12, 0)] {
             let found = square_root(Decimal::new(value, scale));
-            assert_eq!(
-                found,
-                Some(Decimal::new(root, root_scale)),
-                "{value}e-{scale}"
-            );
+            assert_eq!(found, Some(Decimal::new(root, root_scale)), "{value}e-{scale}");
         }
         assert_eq!(square_root(Decimal::ZERO), Some(Decimal::ZERO));
         assert_eq!(square_root(Decimal::NEGATIVE_ONE), None);
@@ -137,14 +126,8 @@ mod tests {
 
     #[test]
     fn powers() {
-        assert_eq!(
-            whole_power(Decimal::new(15, 1), 3),
-            Some(Decimal::new(3375, 3))
-        );
-        assert_eq!(
-            whole_power(Decimal::new(-2, 0), 5),
-            Some(Decimal::new(-32, 0))
-        );
+        assert_eq!(whole_power(Decimal::new(15, 1), 3), Some(Decimal::new(3375, 3)));
+        assert_eq!(whole_power(Decimal::new(-2, 0), 5), Some(Decimal::new(-32, 0)));
         assert_eq!(whole_power(Decimal::TEN, 0), Some(Decimal::ONE));
         assert_eq!(whole_power(Decimal::TEN, 29), None);
         assert_eq!(whole_power(Decimal::TEN, u32::MAX), None);

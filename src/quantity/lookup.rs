@@ -56,9 +56,7 @@ fn build() -> Index {
         }
     }
     for (words, question) in UNDEFINED {
-        index
-            .undefined
-            .extend(words.iter().map(|word| (*word, *question)));
+        index.undefined.extend(words.iter().map(|word| (*word, *question)));
     }
     index
 }
@@ -119,9 +117,7 @@ pub fn nearest(name: &str) -> Option<&'static str> {
     INDEX
         .spelled
         .iter()
-        .filter(|(known, _)| {
-            known.chars().count() >= 2 && known.len().abs_diff(word.len()) <= 2 * allowed
-        })
+        .filter(|(known, _)| known.chars().count() >= 2 && known.len().abs_diff(word.len()) <= 2 * allowed)
         .map(|(known, spelling)| {
             let other_start = known.chars().next() != word.chars().next();
             (strsim::osa_distance(known, word), other_start, *spelling)
@@ -260,14 +256,9 @@ mod tests {
 
     #[test]
     fn asks_where_a_word_has_no_one_meaning() {
-        for name in [
-            "ton", "Tons", "tenths", "pounds", "gal", "fl oz", "hp", "kr",
-        ] {
+        for name in ["ton", "Tons", "tenths", "pounds", "gal", "fl oz", "hp", "kr"] {
             assert!(meanings(name).is_empty(), "{name}");
-            assert!(
-                is_undefined(name).is_some_and(|q| q.contains("write")),
-                "{name}"
-            );
+            assert!(is_undefined(name).is_some_and(|q| q.contains("write")), "{name}");
         }
         assert_eq!(
             is_undefined("ton"),
@@ -304,17 +295,13 @@ mod tests {
         let mut clashes = Vec::new();
         for unit in UNITS.iter() {
             for spelling in std::iter::once(&unit.symbol).chain(unit.spellings) {
-                let folded =
-                    Folded::new(spelling).unwrap_or_else(|| panic!("{spelling} does not fold"));
+                let folded = Folded::new(spelling).unwrap_or_else(|| panic!("{spelling} does not fold"));
                 exact.push((folded.as_str().replace('·', ""), unit));
             }
         }
         for (at, (name, unit)) in exact.iter().enumerate() {
             for (other, second) in exact.iter().skip(at + 1) {
-                if name == other
-                    && unit.dimension == second.dimension
-                    && unit.symbol != second.symbol
-                {
+                if name == other && unit.dimension == second.dimension && unit.symbol != second.symbol {
                     clashes.push((name.as_str(), unit.symbol, second.symbol));
                 }
             }

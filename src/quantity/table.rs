@@ -25,13 +25,7 @@ struct Table {
 
 impl Table {
     /// A unit of `factor` base units.
-    fn unit(
-        &mut self,
-        symbol: &'static str,
-        factor: Decimal,
-        places: u32,
-        spellings: &'static [&'static str],
-    ) {
+    fn unit(&mut self, symbol: &'static str, factor: Decimal, places: u32, spellings: &'static [&'static str]) {
         self.ratio(symbol, factor, Decimal::ONE, places, spellings);
     }
 

@@ -6,10 +6,7 @@ pub(super) const UNDEFINED: &[(&[&str], &str)] = &[
         &["ton", "tons", "tonf", "tonsf", "ton·force", "tons·force"],
         "a ton is 1000 kgf, 2000 lbf or 2240 lbf: write t, or the number of kN",
     ),
-    (
-        &["tenth", "tenths"],
-        "a tenth is 0.1 mm or 0.0001 in: write mm or thou",
-    ),
+    (&["tenth", "tenths"], "a tenth is 0.1 mm or 0.0001 in: write mm or thou"),
     (
         &["thousandth", "thousandths"],
         "a thousandth is 0.001 mm or 0.001 in: write µm or thou",
@@ -46,10 +43,7 @@ pub(super) const UNDEFINED: &[(&[&str], &str)] = &[
         &["kr", "krona", "kronor", "krone", "kroner"],
         "there is more than one crown: write SEK, NOK or DKK",
     ),
-    (
-        &["¥"],
-        "this sign stands for two currencies: write JPY if yen is meant",
-    ),
+    (&["¥"], "this sign stands for two currencies: write JPY if yen is meant"),
 ];
 
 #[cfg(test)]

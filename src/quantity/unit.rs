@@ -80,11 +80,7 @@ impl Unit {
     /// large.
     pub fn show(&self, base: Decimal) -> Option<String> {
         let value = self.from_base(base)?;
-        Some(format!(
-            "{} {}",
-            number::show(value, self.places),
-            self.symbol
-        ))
+        Some(format!("{} {}", number::show(value, self.places), self.symbol))
     }
 }
 
@@ -167,13 +163,7 @@ mod tests {
             ("1", "US gal", "3.785411784", "L", VOLUME),
             ("1", "imp gal", "4.54609", "L", VOLUME),
             ("1", "°", "0.0174532925199433", "rad", Dimension::ANGLE),
-            (
-                "1",
-                "arcmin",
-                "0.00029088820866572",
-                "rad",
-                Dimension::ANGLE,
-            ),
+            ("1", "arcmin", "0.00029088820866572", "rad", Dimension::ANGLE),
             ("212", "°F", "100", "°C", TEMPERATURE),
             ("70", "°F", "21.11111", "°C", TEMPERATURE),
         ] {
@@ -254,14 +244,8 @@ mod tests {
 
     #[test]
     fn shown_in_its_own_unit() {
-        assert_eq!(
-            unit("mm", LENGTH).show(dec("0.0450")),
-            Some("0.045 mm".to_owned())
-        );
-        assert_eq!(
-            unit("in", LENGTH).show(dec("25.4")),
-            Some("1 in".to_owned())
-        );
+        assert_eq!(unit("mm", LENGTH).show(dec("0.0450")), Some("0.045 mm".to_owned()));
+        assert_eq!(unit("in", LENGTH).show(dec("25.4")), Some("1 in".to_owned()));
         assert_eq!(
             unit("ft-lb", TORQUE).show(dec("1355817.9483314")),
             Some("1 lbf·ft".to_owned())

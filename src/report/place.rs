@@ -29,9 +29,7 @@ impl<'a> Placer<'a> {
         }
         let line = self.source.lines.line_of(Span::new(at, at).start) + 1;
         self.place = if line == self.place.line && at >= self.offset {
-            let further = text
-                .get(self.offset..at)
-                .map_or(0, |step| step.chars().count());
+            let further = text.get(self.offset..at).map_or(0, |step| step.chars().count());
             Place {
                 line,
                 column: self.place.column + further,

@@ -87,10 +87,7 @@ impl Snippet {
 
     /// Adds the lines of one file.
     fn add(&mut self, source: &Source, marks: &[Mark<'_>], here: &[(usize, Place)], width: usize) {
-        let mut wanted: BTreeSet<usize> = here
-            .iter()
-            .flat_map(|(_, place)| place.first..=place.last)
-            .collect();
+        let mut wanted: BTreeSet<usize> = here.iter().flat_map(|(_, place)| place.first..=place.last).collect();
         // A single line between two that are shown is shown too: that reads better than two boxes.
         let gaps: Vec<usize> = wanted
             .iter()
@@ -141,9 +138,7 @@ impl Snippet {
             if !run.contains(&place.first) {
                 continue;
             }
-            let (Some(start), Some(end)) =
-                (at(place.first, place.start), at(place.last, place.end))
-            else {
+            let (Some(start), Some(end)) = (at(place.first, place.start), at(place.last, place.end)) else {
                 continue;
             };
             let span = SourceSpan::from((start, end.saturating_sub(start)));
@@ -187,10 +182,7 @@ impl Snippet {
 /// Where the line begins that holds an offset.
 fn line_start(starts: &[usize], offset: usize) -> usize {
     let next = starts.partition_point(|start| *start <= offset);
-    starts
-        .get(next.saturating_sub(1))
-        .copied()
-        .unwrap_or(offset)
+    starts.get(next.saturating_sub(1)).copied().unwrap_or(offset)
 }
 
 /// A span with the lines it covers, cut to what can be shown.
@@ -208,15 +200,8 @@ impl Place {
         let end = (span.end as usize).clamp(start, length);
         let first = source.lines.line_of(Span::new(start, start).start);
         let final_byte = if end > start { end - 1 } else { start };
-        let last = source
-            .lines
-            .line_of(Span::new(final_byte, final_byte).start)
-            .max(first);
-        let last = if last - first < MOST_LINES {
-            last
-        } else {
-            first
-        };
+        let last = source.lines.line_of(Span::new(final_byte, final_byte).start).max(first);
+        let last = if last - first < MOST_LINES { last } else { first };
         let (line_start, body) = body(source, last);
         Self {
             start,
@@ -260,24 +245,15 @@ impl SourceCode for Snippet {
             .blocks
             .iter()
             .find(|block| {
-                block.starts.first().is_some_and(|first| *first <= start)
-                    && start < block.end
-                    && end <= block.end
+                block.starts.first().is_some_and(|first| *first <= start) && start < block.end && end <= block.end
             })
             .ok_or(MietteError::OutOfBounds)?;
-        let number = block
-            .starts
-            .partition_point(|line| *line <= start)
-            .saturating_sub(1);
+        let number = block.starts.partition_point(|line| *line <= start).saturating_sub(1);
         let from = block.starts.get(number).copied().unwrap_or(start);
         // The rest of the block always comes along, and so does the count of its lines: all labels of a block then
         // share one box.
         let to = block.end;
-        let data = self
-            .text
-            .as_bytes()
-            .get(from..to)
-            .ok_or(MietteError::OutOfBounds)?;
+        let data = self.text.as_bytes().get(from..to).ok_or(MietteError::OutOfBounds)?;
         let column = self
             .columns
             .iter()

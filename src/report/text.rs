@@ -38,10 +38,7 @@ impl Report for Text {
             order.sort_by_key(|at| std::cmp::Reverse(shown.get(*at).map(|f| f.severity)));
             order.truncate(MOST_FINDINGS);
             order.sort_unstable();
-            shown = order
-                .iter()
-                .filter_map(|at| shown.get(*at).copied())
-                .collect();
+            shown = order.iter().filter_map(|at| shown.get(*at).copied()).collect();
         }
         for finding in &shown {
             self.finding(finding, &inspected.source, &mut out);
@@ -79,10 +76,7 @@ impl Text {
                 label: &related.message,
             });
         }
-        let shown = Shown(Snippet::new(
-            &marks,
-            self.width.saturating_sub(FRAME).clamp(40, 160),
-        ));
+        let shown = Shown(Snippet::new(&marks, self.width.saturating_sub(FRAME).clamp(40, 160)));
         let theme = self.theme(finding.severity, shown.0.labels());
         let (head, advice) = (theme.styles.error, theme.styles.help);
         let width = self.width.max(40);
@@ -250,27 +244,12 @@ mod tests {
     #[test]
     fn a_place_at_the_very_end_of_a_file_without_a_line_end_is_drawn() {
         let text = "job x\nweb";
-        let out = drawn(
-            "a.rebuild",
-            text,
-            vec![finding(Severity::Open, Span::new(9, 9))],
-            false,
-        );
+        let out = drawn("a.rebuild", text, vec![finding(Severity::Open, Span::new(9, 9))], false);
         assert!(out.contains("a.rebuild:2:4"), "{out}");
         assert!(out.contains('▲'), "{out}");
-        let empty = drawn(
-            "a.rebuild",
-            "",
-            vec![finding(Severity::Open, Span::new(0, 0))],
-            false,
-        );
+        let empty = drawn("a.rebuild", "", vec![finding(Severity::Open, Span::new(0, 0))], false);
         assert!(empty.contains("a.rebuild:1:1"), "{empty}");
-        let beyond = drawn(
-            "a.rebuild",
-            "é",
-            vec![finding(Severity::Open, Span::new(1, 99))],
-            false,
-        );
+        let beyond = drawn("a.rebuild", "é", vec![finding(Severity::Open, Span::new(1, 99))], false);
         assert!(beyond.contains("a.rebuild:1:1"), "{beyond}");
     }
 
@@ -299,15 +278,9 @@ mod tests {
         bad.message = "a\u{1b}[31m\nb".to_owned();
         bad.label = "\u{7}".to_owned();
         bad.help = "\u{202e}".to_owned();
-        let out = drawn(
-            "a\u{1b}[2J.rebuild",
-            "\u{1b}[31m\0\u{202e}\n",
-            vec![bad],
-            false,
-        );
+        let out = drawn("a\u{1b}[2J.rebuild", "\u{1b}[31m\0\u{202e}\n", vec![bad], false);
         assert!(
-            !out.chars()
-                .any(|c| c != '\n' && (c.is_control() || c == '\u{202e}')),
+            !out.chars().any(|c| c != '\n' && (c.is_control() || c == '\u{202e}')),
             "{out:?}"
         );
         assert!(out.contains('␛') && out.contains('␀'), "{out}");
@@ -315,29 +288,14 @@ mod tests {
 
     #[test]
     fn each_severity_has_its_word_and_colour_only_if_asked() {
-        for severity in [
-            Severity::Danger,
-            Severity::Fault,
-            Severity::Doubt,
-            Severity::Open,
-        ] {
-            let plain = drawn(
-                "a.rebuild",
-                "web\n",
-                vec![finding(severity, Span::new(0, 3))],
-                false,
-            );
+        for severity in [Severity::Danger, Severity::Fault, Severity::Doubt, Severity::Open] {
+            let plain = drawn("a.rebuild", "web\n", vec![finding(severity, Span::new(0, 3))], false);
             assert!(
                 plain.starts_with(&format!("{}[limit.out] ", severity.word())),
                 "{plain}"
             );
             assert!(!plain.contains('\u{1b}'));
-            let bright = drawn(
-                "a.rebuild",
-                "web\n",
-                vec![finding(severity, Span::new(0, 3))],
-                true,
-            );
+            let bright = drawn("a.rebuild", "web\n", vec![finding(severity, Span::new(0, 3))], true);
             assert!(bright.starts_with('\u{1b}'), "{bright}");
         }
     }
@@ -381,10 +339,7 @@ mod tests {
             false,
         );
         assert!(out.len() < 2_000, "{}", out.len());
-        assert!(
-            out.contains("HERE") && out.contains("a.rebuild:1:25000001"),
-            "{out}"
-        );
+        assert!(out.contains("HERE") && out.contains("a.rebuild:1:25000001"), "{out}");
     }
 
     proptest::proptest! {

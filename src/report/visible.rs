@@ -62,9 +62,7 @@ impl Clipped {
             return self.text.len();
         }
         let next = self.map.partition_point(|(from, _)| *from <= offset);
-        self.map
-            .get(next.saturating_sub(1))
-            .map_or(0, |(_, to)| *to)
+        self.map.get(next.saturating_sub(1)).map_or(0, |(_, to)| *to)
     }
 }
 

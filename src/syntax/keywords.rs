@@ -65,8 +65,5 @@ pub(super) fn manual(word: &str) -> Option<&'static str> {
 }
 
 fn known(keywords: &[&'static str], word: &str) -> Option<&'static str> {
-    keywords
-        .iter()
-        .copied()
-        .find(|known| known.eq_ignore_ascii_case(word))
+    keywords.iter().copied().find(|known| known.eq_ignore_ascii_case(word))
 }

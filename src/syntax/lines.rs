@@ -34,11 +34,7 @@ impl Line {
 
     /// Whether the line stands under the line above it. A byte order mark is no indentation.
     pub fn is_indented(&self, text: &str) -> bool {
-        self.indent
-            .text(text)
-            .trim_start_matches('\u{FEFF}')
-            .len()
-            .gt(&0)
+        self.indent.text(text).trim_start_matches('\u{FEFF}').len().gt(&0)
     }
 
     /// How far the line is indented, in columns; a tab goes to the next multiple of eight.

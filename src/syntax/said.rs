@@ -68,8 +68,7 @@ impl<'a> Said<'a> {
         let whole = self.span_of(pair);
         let text = pair.as_str();
         let behind = text.trim_start_matches(['+', '-', '\u{2212}']);
-        let behind =
-            behind.trim_start_matches(|c: char| c.is_ascii_digit() || c == '.' || c == ',');
+        let behind = behind.trim_start_matches(|c: char| c.is_ascii_digit() || c == '.' || c == ',');
         let figure = text.len() - behind.len();
         let unit = text.len() - behind.trim_start_matches(BLANKS).len();
         let start = self.base + pair.as_span().start();

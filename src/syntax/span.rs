@@ -86,9 +86,7 @@ impl LineIndex {
 
     /// Zero-based number of the line that holds a byte offset.
     pub fn line_of(&self, offset: u32) -> usize {
-        self.starts
-            .partition_point(|start| *start <= offset)
-            .saturating_sub(1)
+        self.starts.partition_point(|start| *start <= offset).saturating_sub(1)
     }
 
     /// The span of a zero-based line, its line end included; empty past the end.
@@ -108,9 +106,6 @@ impl LineIndex {
         let line = self.line_of(u32::try_from(offset).unwrap_or(u32::MAX));
         let start = self.starts.get(line).map_or(0, |s| *s as usize);
         let column = text.get(start..offset).map_or(0, |s| s.chars().count()) + 1;
-        Place {
-            line: line + 1,
-            column,
-        }
+        Place { line: line + 1, column }
     }
 }

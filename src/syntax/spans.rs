@@ -89,11 +89,7 @@ impl Spans for Value {
                 amounts.each_span(visit);
                 angles.each_span(visit);
             }
-            Value::Sum {
-                first,
-                terms,
-                result,
-            } => {
+            Value::Sum { first, terms, result } => {
                 first.each_span(visit);
                 terms.each_span(visit);
                 result.each_span(visit);

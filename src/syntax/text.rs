@@ -49,8 +49,7 @@ fn not_utf8(span: Span, bytes: &[u8]) -> SyntaxError {
         code: "text.not-utf8",
         span,
         message: format!("not UTF-8 text here (byte {})", shown.join(" ")),
-        help: "save the file as UTF-8 and type this character again; the rest of the file was read"
-            .to_owned(),
+        help: "save the file as UTF-8 and type this character again; the rest of the file was read".to_owned(),
         suggestion: None,
     }
 }

@@ -9,11 +9,7 @@ use super::said::Said;
 pub(super) type Read<T> = Result<T, Box<SyntaxError>>;
 
 /// An error about a line.
-pub(super) fn unread(
-    span: Span,
-    message: impl Into<String>,
-    help: impl Into<String>,
-) -> Box<SyntaxError> {
+pub(super) fn unread(span: Span, message: impl Into<String>, help: impl Into<String>) -> Box<SyntaxError> {
     Box::new(SyntaxError {
         code: "line.unread",
         span,
@@ -74,8 +70,7 @@ pub(super) fn unreadable(line: &Line, text: &str) -> Option<Box<SyntaxError>> {
                 "this line has {} bytes; no more than {LONGEST_LINE} are read on one line",
                 said.text.len()
             ),
-            help: "break it into several lines; it is kept as it is, and the rest of the file was read"
-                .to_owned(),
+            help: "break it into several lines; it is kept as it is, and the rest of the file was read".to_owned(),
             suggestion: None,
         }));
     }
@@ -101,6 +96,5 @@ fn control(text: &str) -> Option<(usize, char)> {
     if !text.as_bytes().iter().any(suspect) {
         return None;
     }
-    text.char_indices()
-        .find(|(_, c)| c.is_control() && *c != '\t')
+    text.char_indices().find(|(_, c)| c.is_control() && *c != '\t')
 }

@@ -70,9 +70,9 @@ pub fn discover(paths: &[PathBuf]) -> Discovered {
     if paths.len() > 1 {
         // A file may have been named twice, or lie in a folder that was named as well.
         let mut seen = rustc_hash::FxHashSet::default();
-        found.files.retain(|file| {
-            seen.insert(fs::canonicalize(&file.path).unwrap_or_else(|_| file.path.clone()))
-        });
+        found
+            .files
+            .retain(|file| seen.insert(fs::canonicalize(&file.path).unwrap_or_else(|_| file.path.clone())));
     }
     found.unreadable.sort_by(|a, b| a.path.cmp(&b.path));
     found.unreadable.dedup();
@@ -161,9 +161,8 @@ fn named(path: &Path, found: &mut Discovered) {
         return;
     }
     let verdict = plain(path).and_then(|_| {
-        Kind::of_path(path).ok_or_else(|| {
-            "neither a log nor a manual: the name must end in .rebuild or .manual".to_owned()
-        })
+        Kind::of_path(path)
+            .ok_or_else(|| "neither a log nor a manual: the name must end in .rebuild or .manual".to_owned())
     });
     match verdict {
         Ok(kind) => found.files.push(Found {
@@ -180,10 +179,7 @@ fn named(path: &Path, found: &mut Discovered) {
 
 /// Searches a folder and all folders in it.
 fn search(root: &Path, found: &mut Discovered) {
-    let walk = WalkBuilder::new(root)
-        .require_git(false)
-        .follow_links(false)
-        .build();
+    let walk = WalkBuilder::new(root).require_git(false).follow_links(false).build();
     for entry in walk {
         let entry = match entry {
             Ok(entry) => entry,
@@ -193,9 +189,7 @@ fn search(root: &Path, found: &mut Discovered) {
             }
         };
         if let Some(error) = entry.error() {
-            found
-                .notes
-                .push(format!("an ignore file was not understood: {error}"));
+            found.notes.push(format!("an ignore file was not understood: {error}"));
         }
         let path = entry.path();
         let Some(kind) = Kind::of_path(path) else {
@@ -203,9 +197,9 @@ fn search(root: &Path, found: &mut Discovered) {
         };
         let name = shown(path);
         if entry.file_type().is_some_and(|kind| kind.is_dir()) {
-            found.notes.push(format!(
-                "{name}: a folder with the name of a file; it is searched"
-            ));
+            found
+                .notes
+                .push(format!("{name}: a folder with the name of a file; it is searched"));
             continue;
         }
         if entry.path_is_symlink() && fs::metadata(path).is_ok_and(|about| about.is_dir()) {
@@ -237,9 +231,7 @@ fn blocked(error: &ignore::Error, root: &Path) -> Unreadable {
 fn path_of(error: &ignore::Error) -> Option<&Path> {
     match error {
         ignore::Error::WithPath { path, .. } => Some(path),
-        ignore::Error::WithDepth { err, .. } | ignore::Error::WithLineNumber { err, .. } => {
-            path_of(err)
-        }
+        ignore::Error::WithDepth { err, .. } | ignore::Error::WithLineNumber { err, .. } => path_of(err),
         ignore::Error::Loop { child, .. } => Some(child),
         _ => None,
     }

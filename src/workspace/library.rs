@@ -56,7 +56,12 @@ fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
 }
 
 /// Reads a manual's text.
-pub(super) fn load(source: Arc<Source>, on_shelf: bool, folder: Option<PathBuf>, errors: Vec<SyntaxError>) -> (Loaded, ManualTree) {
+pub(super) fn load(
+    source: Arc<Source>,
+    on_shelf: bool,
+    folder: Option<PathBuf>,
+    errors: Vec<SyntaxError>,
+) -> (Loaded, ManualTree) {
     let mut tree = parse_manual(&source.text);
     let (manual, mut problems) = lower_manual(&tree, &source);
     let mut all = errors;
@@ -103,11 +108,7 @@ impl Library {
 
     fn whole_shelf(&self) -> Arc<Rulebook> {
         let rules = self.whole_shelf.get_or_init(|| {
-            let manuals = self
-                .shelf()
-                .iter()
-                .map(|loaded| book_manual(loaded, 0))
-                .collect();
+            let manuals = self.shelf().iter().map(|loaded| book_manual(loaded, 0)).collect();
             Arc::new(Rulebook::new(Book::new(manuals)))
         });
         Arc::clone(rules)
@@ -215,12 +216,18 @@ impl Library {
                     problems.push(problem(
                         "unknown.manual",
                         format!("no manual is called `{}`", name.name),
-                        near.map_or_else(|| "`gudgeon shelf` lists the built-in ones".to_owned(), |near| format!("`{near}` is near")),
+                        near.map_or_else(
+                            || "`gudgeon shelf` lists the built-in ones".to_owned(),
+                            |near| format!("`{near}` is near"),
+                        ),
                     ));
                 }
                 Some(next) if self.leads_to(&next, own, folder, &mut Vec::new()) => problems.push(problem(
                     "manual.cycle",
-                    format!("`{}` extends this manual in turn, so the two go round in a circle", name.name),
+                    format!(
+                        "`{}` extends this manual in turn, so the two go round in a circle",
+                        name.name
+                    ),
                     "take one of the two `extends` lines out".to_owned(),
                 )),
                 Some(_) => {}
@@ -319,7 +326,11 @@ impl Library {
         if let Some(known) = lock(&self.folders).get(folder) {
             return Arc::clone(known);
         }
-        let place = if folder.as_os_str().is_empty() { Path::new(".") } else { folder };
+        let place = if folder.as_os_str().is_empty() {
+            Path::new(".")
+        } else {
+            folder
+        };
         let mut paths: Vec<PathBuf> = std::fs::read_dir(place)
             .into_iter()
             .flatten()
@@ -330,7 +341,10 @@ impl Library {
         paths.sort();
         let mut listed = FxHashMap::default();
         for path in paths {
-            let stem = path.file_stem().map(|s| s.to_string_lossy().into_owned()).unwrap_or_default();
+            let stem = path
+                .file_stem()
+                .map(|s| s.to_string_lossy().into_owned())
+                .unwrap_or_default();
             listed.entry(file_key(&stem)).or_insert(path);
         }
         let listed = Arc::new(listed);

@@ -30,7 +30,12 @@ pub fn start(manual: &str, folder: &Path, library: &Library) -> Result<String, S
         read: Vec::new(),
     };
     sheet.text.push_str("\n# 2026-01-31  as found\n");
-    for feature in rules.book.features.iter().filter(|f| f.required.iter().any(|stage| stage == "as found")) {
+    for feature in rules
+        .book
+        .features
+        .iter()
+        .filter(|f| f.required.iter().any(|stage| stage == "as found"))
+    {
         sheet.readings(feature, None);
     }
     // What is measured before anything is taken apart stands with what was found.
@@ -45,7 +50,10 @@ pub fn start(manual: &str, folder: &Path, library: &Library) -> Result<String, S
     }
     sheet.text.push_str("\n# 2026-01-31  build\n");
     for procedure in &rules.book.procedures {
-        let steps: Vec<&&Step> = then.iter().filter(|step| procedure.steps.iter().any(|s| std::ptr::eq(s, **step))).collect();
+        let steps: Vec<&&Step> = then
+            .iter()
+            .filter(|step| procedure.steps.iter().any(|s| std::ptr::eq(s, **step)))
+            .collect();
         if steps.is_empty() {
             continue;
         }
@@ -72,9 +80,12 @@ fn in_order<'s>(mut steps: Vec<&'s Step>, rules: &Rulebook) -> Vec<&'s Step> {
     };
     let mut ordered = Vec::with_capacity(steps.len());
     while !steps.is_empty() {
-        let free = steps
-            .iter()
-            .position(|step| !step.after.iter().any(|before| steps.iter().any(|other| is(&before.key, other))));
+        let free = steps.iter().position(|step| {
+            !step
+                .after
+                .iter()
+                .any(|before| steps.iter().any(|other| is(&before.key, other)))
+        });
         ordered.push(steps.remove(free.unwrap_or(0)));
     }
     ordered
@@ -100,8 +111,13 @@ impl<'s> Sheet<'s> {
             if !needs.is_empty() {
                 remarks.push(format!("needs: {}", needs.join(", ")));
             }
-            let remark = if remarks.is_empty() { String::new() } else { format!("   # {}", remarks.join("; ")) };
-            self.text.push_str(&format!("# did {}{amounts}{remark}\n", step.name.name));
+            let remark = if remarks.is_empty() {
+                String::new()
+            } else {
+                format!("   # {}", remarks.join("; "))
+            };
+            self.text
+                .push_str(&format!("# did {}{amounts}{remark}\n", step.name.name));
             return;
         }
         self.text.push_str(&format!("# {}:\n", step.name.name));
@@ -122,7 +138,11 @@ impl<'s> Sheet<'s> {
             .iter()
             .map(|limit| format!("{} {}", limit.stage, limit.words()))
             .collect();
-        let note = if limits.is_empty() { String::new() } else { format!("   # {}", limits.join("; ")) };
+        let note = if limits.is_empty() {
+            String::new()
+        } else {
+            format!("   # {}", limits.join("; "))
+        };
         for (part, place) in expected(feature, target) {
             let name = words::named(&feature.name.name, part, place);
             let line = format!("# {name} = … {unit}");

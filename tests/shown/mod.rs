@@ -3,8 +3,8 @@
 #![allow(dead_code)]
 
 use gudgeon::syntax::ast::{
-    Amount, Bound, Cell, Clause, Detail, DetailKind, Expr, Figure, FixTarget, HeadKind, Heading,
-    LimitNode, Reading, Row, Rule, Statement, Subject, SyntaxError, Value,
+    Amount, Bound, Cell, Clause, Detail, DetailKind, Expr, Figure, FixTarget, HeadKind, Heading, LimitNode, Reading,
+    Row, Rule, Statement, Subject, SyntaxError, Value,
 };
 use gudgeon::syntax::{Span, parse_log, parse_manual};
 
@@ -22,11 +22,7 @@ pub fn log(text: &str) -> String {
 /// A whole manual.
 pub fn manual(text: &str) -> String {
     let tree = parse_manual(text);
-    let shown: Vec<String> = tree
-        .entries
-        .iter()
-        .map(|entry| Shown(text).rule(&entry.rule))
-        .collect();
+    let shown: Vec<String> = tree.entries.iter().map(|entry| Shown(text).rule(&entry.rule)).collect();
     shown.join("\n")
 }
 
@@ -48,10 +44,7 @@ struct Shown<'a>(&'a str);
 impl Shown<'_> {
     fn text(&self, span: Span) -> &str {
         let text = span.text(self.0);
-        assert!(
-            !text.is_empty() || span.is_empty(),
-            "a span lies outside the text"
-        );
+        assert!(!text.is_empty() || span.is_empty(), "a span lies outside the text");
         text
     }
 
@@ -85,18 +78,10 @@ impl Shown<'_> {
             }
             Value::Range(from, to) => {
                 let [before, between, behind] = range;
-                format!(
-                    "{before}{}{between}{}{behind}",
-                    self.amount(from),
-                    self.amount(to)
-                )
+                format!("{before}{}{between}{}{behind}", self.amount(from), self.amount(to))
             }
             Value::PlusMinus(middle, spread) => {
-                format!(
-                    "plusminus({}, {})",
-                    self.amount(middle),
-                    self.amount(spread)
-                )
+                format!("plusminus({}, {})", self.amount(middle), self.amount(spread))
             }
             Value::Times(amount, count) => format!("times({}, {count})", self.amount(amount)),
             Value::Fraction(above, below) => {
@@ -107,20 +92,12 @@ impl Shown<'_> {
                 let angles: Vec<&str> = angles.iter().map(|angle| self.text(*angle)).collect();
                 format!("ring({} at {})", self.amounts(amounts), angles.join(" "))
             }
-            Value::Sum {
-                first,
-                terms,
-                result,
-            } => {
+            Value::Sum { first, terms, result } => {
                 let terms: String = terms
                     .iter()
                     .map(|(op, amount)| format!(" {} {}", op.sign(), self.amount(amount)))
                     .collect();
-                format!(
-                    "sum({}{terms} = {})",
-                    self.amount(first),
-                    self.amount(result)
-                )
+                format!("sum({}{terms} = {})", self.amount(first), self.amount(result))
             }
             Value::Stages(amounts) => format!("stages({})", self.amounts(amounts)),
         };
@@ -258,11 +235,7 @@ impl Shown<'_> {
             Statement::Waiting(part, details) => named("waiting", *part, details),
             Statement::Chose(chosen, over, details) => {
                 let over = over.map_or(String::new(), |over| format!(" over {}", self.text(over)));
-                format!(
-                    "chose({}{over}){}",
-                    self.text(*chosen),
-                    self.details(details)
-                )
+                format!("chose({}{over}){}", self.text(*chosen), self.details(details))
             }
             Statement::Fix {
                 target,
@@ -276,8 +249,7 @@ impl Shown<'_> {
                         format!("({}, {})", self.text(*step), self.text(*amount))
                     }
                 };
-                let reason =
-                    reason.map_or(String::new(), |why| format!(" why({})", self.text(why)));
+                let reason = reason.map_or(String::new(), |why| format!(" why({})", self.text(why)));
                 format!(
                     "fix{target} {} -> {}{reason}",
                     self.figure(old, ["", " to ", ""]),
@@ -299,11 +271,7 @@ impl Shown<'_> {
 
     fn heading(&self, heading: &Heading) -> String {
         let mut shown = self.text(heading.name).to_owned();
-        for (word, spans) in [
-            ("of", &heading.parts),
-            ("at", &heading.places),
-            ("also", &heading.also),
-        ] {
+        for (word, spans) in [("of", &heading.parts), ("at", &heading.places), ("also", &heading.also)] {
             if !spans.is_empty() {
                 shown += &format!(" {word}({})", self.list(spans));
             }
@@ -343,12 +311,7 @@ impl Shown<'_> {
             LimitNode::Between(a, b) => format!("{} .. {}", self.amount(a), self.amount(b)),
             LimitNode::PlusMinus(a, b) => format!("{} ± {}", self.amount(a), self.amount(b)),
             LimitNode::Tolerance(a, plus, minus) => {
-                format!(
-                    "{} + {} - {}",
-                    self.amount(a),
-                    self.amount(plus),
-                    self.amount(minus)
-                )
+                format!("{} + {} - {}", self.amount(a), self.amount(plus), self.amount(minus))
             }
             LimitNode::Exactly(amount) => self.amount(amount),
         }
@@ -379,11 +342,8 @@ impl Shown<'_> {
     }
 
     fn rule(&self, rule: &Rule) -> String {
-        let source = |source: &Option<Span>| {
-            source.map_or(String::new(), |source| {
-                format!(" source({})", self.text(source))
-            })
-        };
+        let source =
+            |source: &Option<Span>| source.map_or(String::new(), |source| format!(" source({})", self.text(source)));
         match rule {
             Rule::Manual(name) => format!("manual({})", self.text(*name)),
             Rule::Extends(name) => format!("extends({})", self.text(*name)),
@@ -400,17 +360,11 @@ impl Shown<'_> {
             }
             Rule::Clauses(clauses) => format!("clauses{}", self.clauses(clauses)),
             Rule::Never(names, reason) => {
-                let reason =
-                    reason.map_or(String::new(), |why| format!(" because({})", self.text(why)));
+                let reason = reason.map_or(String::new(), |why| format!(" because({})", self.text(why)));
                 format!("never({}){reason}", self.list(names))
             }
             Rule::Limit(stage, limit, from) => {
-                format!(
-                    "limit {} {}{}",
-                    self.text(*stage),
-                    self.limit(limit),
-                    source(from)
-                )
+                format!("limit {} {}{}", self.text(*stage), self.limit(limit), source(from))
             }
             Rule::Nominal(limit, from) => format!("nominal {}{}", self.limit(limit), source(from)),
             Rule::Unit(unit) => format!("unit({})", self.text(*unit)),

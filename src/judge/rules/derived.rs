@@ -19,7 +19,9 @@ use super::readings::slip_among;
 /// Works every sum by hand and every derived feature again.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
     for reading in &case.job.readings {
-        let Some(instance) = case.instance(reading) else { continue };
+        let Some(instance) = case.instance(reading) else {
+            continue;
+        };
         if reading.kind == ReadingKind::Sum(None) && !reading.points.is_empty() {
             let message = format!("{}: this sum cannot be worked again", words::subject(case, instance));
             out.push(
@@ -98,7 +100,11 @@ pub fn finals<'a>(case: &Case<'a>) -> Vec<Final<'a>> {
             continue;
         }
         let listed = or_none(feature.parts.iter().map(|p| p.key.as_str()));
-        let parts: Vec<Option<&str>> = if feature.parts.is_empty() { parts_read(case, id) } else { listed };
+        let parts: Vec<Option<&str>> = if feature.parts.is_empty() {
+            parts_read(case, id)
+        } else {
+            listed
+        };
         let places: Vec<Option<&str>> = or_none(feature.places.iter().map(|p| p.key.as_str()));
         for part in &parts {
             for place in &places {
@@ -140,7 +146,9 @@ fn parts_read<'a>(case: &Case<'a>, id: FeatureId) -> Vec<Option<&'a str>> {
     let mut parts: Vec<&str> = Vec::new();
     for feature in &features {
         for index in case.by_feature.get(*feature).into_iter().flatten() {
-            let Some(instance) = case.job.instances.get(*index) else { continue };
+            let Some(instance) = case.job.instances.get(*index) else {
+                continue;
+            };
             if case.is_left(instance) || case.latest(instance).is_none() {
                 continue;
             }
@@ -159,7 +167,7 @@ fn parts_read<'a>(case: &Case<'a>, id: FeatureId) -> Vec<Option<&'a str>> {
                 .any(|i| i.part.as_ref().is_some_and(|p| p.key == *part))
         })
     };
-    if features.len() < 2 || parts.len() < 2 || !parts.iter().all(|part| shared(&part)) {
+    if features.len() < 2 || parts.len() < 2 || !parts.iter().all(shared) {
         return vec![None];
     }
     parts.into_iter().map(Some).collect()
@@ -175,7 +183,8 @@ fn rests_on_own(case: &Case<'_>, worked: &Worked, part: Option<&str>, place: Opt
             .filter_map(|reading| case.instance(reading))
     };
     let of_part = part.is_none_or(|wanted| instances().any(|i| i.part.as_ref().is_some_and(|p| p.key == wanted)));
-    let at_place = place.is_none_or(|wanted| instances().any(|i| i.place.as_ref().is_some_and(|p| place_within(&p.key, wanted))));
+    let at_place =
+        place.is_none_or(|wanted| instances().any(|i| i.place.as_ref().is_some_and(|p| place_within(&p.key, wanted))));
     !worked.inputs.is_empty() && of_part && at_place
 }
 
@@ -191,7 +200,9 @@ fn was_measured(case: &Case<'_>, id: FeatureId, part: Option<&str>, place: Optio
         .into_iter()
         .flatten()
         .filter_map(|index| case.job.instances.get(*index))
-        .filter(|i| i.part.as_ref().map(|p| p.key.as_str()) == part && i.place.as_ref().map(|p| p.key.as_str()) == place)
+        .filter(|i| {
+            i.part.as_ref().map(|p| p.key.as_str()) == part && i.place.as_ref().map(|p| p.key.as_str()) == place
+        })
         .any(|i| case.latest(i).is_some_and(|(_, reading)| !is_claim(reading)))
 }
 
@@ -203,7 +214,12 @@ pub fn judges_instead(case: &Case<'_>, instance: &Instance, reading: &Reading) -
     is_claim(reading) && recalculated(case, instance, feature, None).is_some_and(|r| r.is_ok())
 }
 
-fn recalculated(case: &Case<'_>, instance: &Instance, feature: FeatureId, before: Option<usize>) -> Option<Result<Worked, Reason>> {
+fn recalculated(
+    case: &Case<'_>,
+    instance: &Instance,
+    feature: FeatureId,
+    before: Option<usize>,
+) -> Option<Result<Worked, Reason>> {
     let scope = Scope {
         before,
         part: instance.part.as_ref().map(|p| p.key.as_str()),
@@ -214,7 +230,12 @@ fn recalculated(case: &Case<'_>, instance: &Instance, feature: FeatureId, before
 }
 
 /// A sum by hand that does not come to what is written.
-fn wrong_sum(case: &Case<'_>, reading: &Reading, instance: &Instance, worked: &crate::model::job::Worked) -> Option<Finding> {
+fn wrong_sum(
+    case: &Case<'_>,
+    reading: &Reading,
+    instance: &Instance,
+    worked: &crate::model::job::Worked,
+) -> Option<Finding> {
     let point = reading.points.first()?;
     let off = (worked.result.checked_sub(point.written)?).abs();
     if off <= number::half_step(point.written) {
@@ -236,7 +257,9 @@ fn wrong_sum(case: &Case<'_>, reading: &Reading, instance: &Instance, worked: &c
     Some(
         Finding::new("calc.sum", Severity::Fault, point.span, message)
             .label(format!("{right} {unit}").trim().to_owned())
-            .help(format!("look which is wrong, the sum or what was fitted; if it is the sum, add `{line}`"))
+            .help(format!(
+                "look which is wrong, the sum or what was fitted; if it is the sum, add `{line}`"
+            ))
             .fix(case.add_line_below(reading.name_span, &line)),
     )
 }
@@ -263,19 +286,30 @@ fn compare(case: &Case<'_>, reading: &Reading, instance: &Instance, feature: Fea
     };
     let claim = is_claim(reading);
     // A sum in the head is worked from the figures as written; a measurement has the errors of its tools on both sides.
-    let (from, room) = if claim { (worked.plain, point.half_step) } else { (worked.band, Decimal::ZERO) };
+    let (from, room) = if claim {
+        (worked.plain, point.half_step)
+    } else {
+        (worked.band, Decimal::ZERO)
+    };
     let wide = from.widen(room).unwrap_or(from);
     let band = if claim { point.plain } else { band };
-    let apart = wide.hi.zip(band.lo).is_some_and(|(hi, lo)| lo > hi) || wide.lo.zip(band.hi).is_some_and(|(lo, hi)| lo > hi);
+    let apart =
+        wide.hi.zip(band.lo).is_some_and(|(hi, lo)| lo > hi) || wide.lo.zip(band.hi).is_some_and(|(lo, hi)| lo > hi);
     if !apart {
         return;
     }
     let name = words::subject(case, instance);
     let right = words::band(&from, reading.unit);
     let message = if claim {
-        format!("{name} is written as {}, but comes to {right}", words::figure(point.best, reading.unit))
+        format!(
+            "{name} is written as {}, but comes to {right}",
+            words::figure(point.best, reading.unit)
+        )
     } else {
-        format!("{name} was measured as {}, but comes to {right} from its parts", words::reading(case, reading))
+        format!(
+            "{name} was measured as {}, but comes to {right} from its parts",
+            words::reading(case, reading)
+        )
     };
     let help = if claim {
         "work it again from the readings named below; if a reading is wrong, mend that one"
@@ -299,8 +333,13 @@ fn rests_on(case: &Case<'_>, mut finding: Finding, worked: &Worked) -> Finding {
         if let Some(reading) = case.job.readings.get(*index)
             && let Some(instance) = case.instance(reading)
         {
-            let best = reading.best().map_or_else(String::new, |b| words::figure(b, reading.unit));
-            finding = finding.see(reading.figure_span, format!("{} {best}", words::subject(case, instance)));
+            let best = reading
+                .best()
+                .map_or_else(String::new, |b| words::figure(b, reading.unit));
+            finding = finding.see(
+                reading.figure_span,
+                format!("{} {best}", words::subject(case, instance)),
+            );
         }
     }
     finding
@@ -362,7 +401,11 @@ fn judge(case: &Case<'_>, figure: &Final<'_>, out: &mut Vec<Finding>) {
                 .help("it is worked out from the readings named below: check them, then change a part or machine one")
         }
         Verdict::NotProven => {
-            let message = format!("{name} is not proven: it comes to {shown}, which does not lie wholly within the {}, {}", limit.name(), limit.words());
+            let message = format!(
+                "{name} is not proven: it comes to {shown}, which does not lie wholly within the {}, {}",
+                limit.name(),
+                limit.words()
+            );
             Finding::new("limit.not-proven", Severity::Doubt, span, message)
                 .label(format!("{name}: {shown}"))
                 .help("measure the parts named below again with a finer tool")
@@ -392,7 +435,11 @@ fn unworkable(case: &Case<'_>, figure: &Final<'_>, reason: &Reason) -> Option<Fi
     Some(
         Finding::new("calc.unworkable", Severity::Doubt, case.job.head, message)
             .help(help)
-            .see_in(case.rules.book.source(figure.feature.manual), figure.feature.name.span, "the sum stands here"),
+            .see_in(
+                case.rules.book.source(figure.feature.manual),
+                figure.feature.name.span,
+                "the sum stands here",
+            ),
     )
 }
 

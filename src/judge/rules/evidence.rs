@@ -8,9 +8,9 @@ use crate::judge::finding::{Example, Finding, Rule};
 use crate::judge::words;
 use crate::model::book::FeatureId;
 use crate::model::job::{Instance, Reading, ReadingKind};
-use crate::quantity::Verdict;
 use crate::model::manual::{Feature, Target};
 use crate::model::names::place_within;
+use crate::quantity::Verdict;
 
 /// Finds what is stale and what is missing.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
@@ -50,20 +50,35 @@ fn stale(case: &Case<'_>, out: &mut Vec<Finding>) {
         }
     }
     for ((event, overtaker), list) in groups {
-        let Some((instance, reading)) = list.first() else { continue };
+        let Some((instance, reading)) = list.first() else {
+            continue;
+        };
         let steps = instance
             .feature
             .map_or_else(Vec::new, |feature| case.overtakers(feature, instance, reading.event));
         let name = match list.len() {
             1 => format!("{} ({})", words::subject(case, instance), words::reading(case, reading)),
-            _ => case.feature(instance).map_or_else(String::new, |f| format!("{} ({} readings)", f.name.name, list.len())),
+            _ => case
+                .feature(instance)
+                .map_or_else(String::new, |f| format!("{} ({} readings)", f.name.name, list.len())),
         };
         let (which, disturb) = match steps.as_slice() {
             [] => (step_on_line(case, overtaker), "disturbs"),
             [one] => (step_on_line(case, *one), "disturbs"),
             [first, .., last] => {
-                let between = if steps.len() > 2 { format!(", {} more", steps.len() - 2) } else { String::new() };
-                (format!("{}{between} and {}", step_on_line(case, *first), step_on_line(case, *last)), "disturb")
+                let between = if steps.len() > 2 {
+                    format!(", {} more", steps.len() - 2)
+                } else {
+                    String::new()
+                };
+                (
+                    format!(
+                        "{}{between} and {}",
+                        step_on_line(case, *first),
+                        step_on_line(case, *last)
+                    ),
+                    "disturb",
+                )
             }
         };
         let message = format!("{name} was read before {which}, which {disturb} it: it proves nothing any more");
@@ -74,11 +89,18 @@ fn stale(case: &Case<'_>, out: &mut Vec<Finding>) {
             _ => String::new(),
         };
         let message = format!("{message}{even_then}");
-        let span = if list.len() == 1 { reading.figure_span } else { case.event_span(event) };
+        let span = if list.len() == 1 {
+            reading.figure_span
+        } else {
+            case.event_span(event)
+        };
         let again = words::fold(reading.name_span.text(case.text()));
         let mut finding = Finding::new("reading.stale", case.owed(), span, message)
             .label("read before the step")
-            .help(format!("read it again and write it below line {}: `{again} = …`", case.line_of(overtaker)));
+            .help(format!(
+                "read it again and write it below line {}: `{again} = …`",
+                case.line_of(overtaker)
+            ));
         if let Some(first) = steps.first().filter(|first| **first != overtaker) {
             finding = finding.see(case.event_span(*first), "this came after the reading");
         }
@@ -104,20 +126,42 @@ fn missing(case: &Case<'_>, out: &mut Vec<Finding>) {
                 let absent = absent(case, id, feature, None, Some(stage));
                 if !absent.is_empty() && !said.contains(&id) {
                     said.push(id);
-                    let when = if stage.is_empty() { String::new() } else { format!(" {stage}") };
-                    let message = format!("{} {} owed{when} and {} not read", words::list(&absent), words::is(&absent), words::was(&absent));
+                    let when = if stage.is_empty() {
+                        String::new()
+                    } else {
+                        format!(" {stage}")
+                    };
+                    let message = format!(
+                        "{} {} owed{when} and {} not read",
+                        words::list(&absent),
+                        words::is(&absent),
+                        words::was(&absent)
+                    );
                     out.push(owed(case, feature, message));
                 }
             }
         }
     }
     for (_, procedure) in super::order::in_play(case) {
-        for step in procedure.steps.iter().filter(|s| !s.optional || case.done.iter().any(|(_, d)| case.step(d).is_some_and(|t| t.name.key == s.name.key))) {
-            let was_done = case.done.iter().any(|(_, done)| case.step(done).is_some_and(|s| std::ptr::eq(s, step)));
+        for step in procedure.steps.iter().filter(|s| {
+            !s.optional
+                || case
+                    .done
+                    .iter()
+                    .any(|(_, d)| case.step(d).is_some_and(|t| t.name.key == s.name.key))
+        }) {
+            let was_done = case
+                .done
+                .iter()
+                .any(|(_, done)| case.step(done).is_some_and(|s| std::ptr::eq(s, step)));
             let until = if was_done { step.until.as_slice() } else { &[] };
             for target in step.reads.iter().chain(until) {
-                let Some(id) = case.rules.book.feature(&target.feature) else { continue };
-                let Some(feature) = case.rules.book.features.get(id) else { continue };
+                let Some(id) = case.rules.book.feature(&target.feature) else {
+                    continue;
+                };
+                let Some(feature) = case.rules.book.features.get(id) else {
+                    continue;
+                };
                 let absent = absent(case, id, feature, Some(target), None);
                 if absent.is_empty() || said.contains(&id) {
                     continue;
@@ -127,7 +171,12 @@ fn missing(case: &Case<'_>, out: &mut Vec<Finding>) {
                     out.push(owed_sum(case, id, feature, &step.name.name));
                     continue;
                 }
-                let message = format!("{} {} not read, though `{}` asks for it", words::list(&absent), words::was(&absent), step.name.name);
+                let message = format!(
+                    "{} {} not read, though `{}` asks for it",
+                    words::list(&absent),
+                    words::was(&absent),
+                    step.name.name
+                );
                 out.push(owed(case, feature, message));
             }
         }
@@ -141,8 +190,14 @@ fn owed_sum(case: &Case<'_>, id: FeatureId, feature: &Feature, asked_by: &str) -
         _ => None,
     });
     let message = match &lacking {
-        Some(name) => format!("{} cannot be worked out, though `{asked_by}` asks for it: {name} was not read", feature.name.name),
-        None => format!("{} cannot be worked out, though `{asked_by}` asks for it", feature.name.name),
+        Some(name) => format!(
+            "{} cannot be worked out, though `{asked_by}` asks for it: {name} was not read",
+            feature.name.name
+        ),
+        None => format!(
+            "{} cannot be worked out, though `{asked_by}` asks for it",
+            feature.name.name
+        ),
     };
     let finding = owed(case, feature, message);
     match lacking {
@@ -153,15 +208,29 @@ fn owed_sum(case: &Case<'_>, id: FeatureId, feature: &Feature, asked_by: &str) -
 
 fn owed(case: &Case<'_>, feature: &Feature, message: String) -> Finding {
     let span = case.job.closed.unwrap_or(case.job.head);
-    let label = if case.is_closed() { "closed without it" } else { "still to be read" };
+    let label = if case.is_closed() {
+        "closed without it"
+    } else {
+        "still to be read"
+    };
     Finding::new("reading.missing", case.owed(), span, message)
         .label(label)
         .help(format!("measure it and write `{} = …`", feature.name.name))
-        .see_in(case.rules.book.source(feature.manual), feature.name.span, "the manual has it here")
+        .see_in(
+            case.rules.book.source(feature.manual),
+            feature.name.span,
+            "the manual has it here",
+        )
 }
 
 /// The names of what was not read: the feature at each part and place that is expected.
-pub fn absent(case: &Case<'_>, id: FeatureId, feature: &Feature, target: Option<&Target>, stage: Option<&str>) -> Vec<String> {
+pub fn absent(
+    case: &Case<'_>,
+    id: FeatureId,
+    feature: &Feature,
+    target: Option<&Target>,
+    stage: Option<&str>,
+) -> Vec<String> {
     let was_read = |part: Option<&str>, place: Option<&str>| {
         case.by_feature
             .get(id)
@@ -172,7 +241,10 @@ pub fn absent(case: &Case<'_>, id: FeatureId, feature: &Feature, target: Option<
             .flat_map(|i| &i.readings)
             .filter_map(|index| case.job.readings.get(*index))
             // A line without a figure has a finding of its own.
-            .any(|r| (!r.points.is_empty() || r.kind == ReadingKind::NoFigure) && stage.is_none_or(|s| s.is_empty() || case.stage(r.event).key == s))
+            .any(|r| {
+                (!r.points.is_empty() || r.kind == ReadingKind::NoFigure)
+                    && stage.is_none_or(|s| s.is_empty() || case.stage(r.event).key == s)
+            })
     };
     let worked = |part: Option<&str>, place: Option<&str>| {
         case.is_derived(id)

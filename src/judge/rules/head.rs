@@ -31,19 +31,33 @@ pub fn check(job: &Job, text: &str, resolved: &Resolved, out: &mut Vec<Finding>)
                 None => "put a file of that name beside the log or in a `manuals` folder above it; `gudgeon shelf` lists the built-in ones".to_owned(),
             };
             out.push(
-                Finding::new("unknown.manual", Severity::Fault, manual.span, format!("no manual is called `{written}`"))
-                    .label("not found")
-                    .help(help),
+                Finding::new(
+                    "unknown.manual",
+                    Severity::Fault,
+                    manual.span,
+                    format!("no manual is called `{written}`"),
+                )
+                .label("not found")
+                .help(help),
             );
         }
     }
     let place = job.manuals.last().map_or(job.head, |m| m.span);
     for (name, count) in &resolved.faulty {
-        let things = if *count == 1 { "a fault in it".to_owned() } else { format!("{count} faults in it") };
+        let things = if *count == 1 {
+            "a fault in it".to_owned()
+        } else {
+            format!("{count} faults in it")
+        };
         out.push(
-            Finding::new("manual.faulty", Severity::Doubt, place, format!("manual {name} has {things}, so some of it is not used"))
-                .label("judged by a manual with faults")
-                .help(format!("run `gudgeon inspect` on {name}")),
+            Finding::new(
+                "manual.faulty",
+                Severity::Doubt,
+                place,
+                format!("manual {name} has {things}, so some of it is not used"),
+            )
+            .label("judged by a manual with faults")
+            .help(format!("run `gudgeon inspect` on {name}")),
         );
     }
     twice(job, &resolved.rules, place, out);
@@ -58,11 +72,19 @@ fn twice(job: &Job, rules: &Rulebook, place: crate::syntax::Span, out: &mut Vec<
     let name = |manual: usize| book.manuals.get(manual).map_or("", |m| m.source.name.as_str());
     for twice in &book.twice {
         let (first, second) = twice.manuals;
-        let message = format!("{} has limits in two manuals; those of {} are used, not those of {}", twice.feature, name(first), name(second));
+        let message = format!(
+            "{} has limits in two manuals; those of {} are used, not those of {}",
+            twice.feature,
+            name(first),
+            name(second)
+        );
         let mut finding = Finding::new("manual.twice", Severity::Doubt, place, message)
             .label("two manuals for one feature")
             .help("put the manual that is to win first, or take the feature out of the other");
-        if let Some(feature) = book.feature(&crate::model::names::key(&twice.feature)).and_then(|id| book.features.get(id)) {
+        if let Some(feature) = book
+            .feature(&crate::model::names::key(&twice.feature))
+            .and_then(|id| book.features.get(id))
+        {
             finding = finding.see_in(book.source(feature.manual), feature.name.span, "this one is used");
         }
         out.push(finding);

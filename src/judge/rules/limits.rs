@@ -15,7 +15,9 @@ use super::readings::{slip_among, slip_finding};
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
     let mut coarse_said: Vec<usize> = Vec::new();
     for (number, instance) in case.job.instances.iter().enumerate() {
-        let Some((index, latest)) = case.latest(instance) else { continue };
+        let Some((index, latest)) = case.latest(instance) else {
+            continue;
+        };
         let Some(limit) = case.limit_of(latest) else { continue };
         if case.is_left(instance) || super::derived::judges_instead(case, instance, latest) {
             continue;
@@ -50,7 +52,10 @@ fn worst<'a>(reading: &'a Reading, limit: &Limit) -> Option<&'a Point> {
 fn outside(case: &Case<'_>, reading: &Reading, instance: &Instance, limit: &Limit) -> Finding {
     let name = words::subject(case, instance);
     if let Some(point) = worst(reading, limit)
-        && matches!(reading.kind, ReadingKind::Single | ReadingKind::Repeats | ReadingKind::Ring)
+        && matches!(
+            reading.kind,
+            ReadingKind::Single | ReadingKind::Repeats | ReadingKind::Ring
+        )
         && is_implausible(point.best, &limit.band)
         && let Some(slip) = repair(point.written, reading.unit, |figure| limit.band.contains(figure))
     {
@@ -59,7 +64,11 @@ fn outside(case: &Case<'_>, reading: &Reading, instance: &Instance, limit: &Limi
     }
     let figure = words::reading(case, reading);
     let (severity, what) = weigh(case, reading, limit);
-    let message = format!("{name} is {figure}, {} ({what} {})", how_far(&reading_band(reading), limit, reading.unit), limit.words());
+    let message = format!(
+        "{name} is {figure}, {} ({what} {})",
+        how_far(&reading_band(reading), limit, reading.unit),
+        limit.words()
+    );
     let help = if severity == Severity::Open {
         "decide what to do about it, and read it again when it is done; this reading cannot close the job"
     } else if limit.is_advisory() {
@@ -67,7 +76,11 @@ fn outside(case: &Case<'_>, reading: &Reading, instance: &Instance, limit: &Limi
     } else {
         "read it again to be sure; if it stands, put it right and write the new reading on a new line"
     };
-    let label = if reading.points.len() > 1 { worst(reading, limit).map(|p| p.span) } else { None };
+    let label = if reading.points.len() > 1 {
+        worst(reading, limit).map(|p| p.span)
+    } else {
+        None
+    };
     let finding = Finding::new("limit.out", severity, label.unwrap_or(reading.figure_span), message)
         .label("out of limit")
         .help(help);
@@ -133,10 +146,16 @@ fn not_proven(case: &Case<'_>, reading: &Reading, instance: &Instance, limit: &L
         ReadingKind::Blades => "use blades with a finer step, so that both lie on one side of the limit",
         ReadingKind::OneBlade => "try the next blade too, and write both",
         ReadingKind::Range => "measure it closer, and write what was read",
-        ReadingKind::Repeats => "the repeats lie on both sides of the limit: clean, set the tool again, and read once more",
+        ReadingKind::Repeats => {
+            "the repeats lie on both sides of the limit: clean, set the tool again, and read once more"
+        }
         _ => "measure again with a finer tool; this one cannot tell on which side of the limit it lies",
     };
-    let message = format!("{name} is not proven: {covers} does not lie wholly within the {}, {}", limit.name(), limit.words());
+    let message = format!(
+        "{name} is not proven: {covers} does not lie wholly within the {}, {}",
+        limit.name(),
+        limit.words()
+    );
     let finding = Finding::new("limit.not-proven", Severity::Doubt, reading.figure_span, message)
         .label("the limit lies inside this")
         .help(help);

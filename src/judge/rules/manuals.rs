@@ -88,8 +88,14 @@ fn precaution_name(need: &Named, rules: &Rulebook, out: &mut Vec<Finding>) {
     if rules.book.precaution(&need.key).is_some() {
         return;
     }
-    let all = rules.book.precautions.iter().flat_map(|p| std::iter::once(&p.name.key).chain(&p.also));
-    let near = all.into_iter().find(|name| need.key.len() > 4 && strsim::osa_distance(name, &need.key) <= 2);
+    let all = rules
+        .book
+        .precautions
+        .iter()
+        .flat_map(|p| std::iter::once(&p.name.key).chain(&p.also));
+    let near = all
+        .into_iter()
+        .find(|name| need.key.len() > 4 && strsim::osa_distance(name, &need.key) <= 2);
     if let Some(near) = near {
         let message = format!("no precaution is called `{}`", need.name);
         out.push(unknown(need.span, message, Some(near), ""));
@@ -111,9 +117,15 @@ fn feature_name(target: &Target, rules: &Rulebook, out: &mut Vec<Finding>) {
         out.push(unknown(target.span, message, near, "add it as a `feature` line"));
         return;
     }
-    let feature = rules.book.feature(&target.feature).and_then(|id| rules.book.features.get(id));
+    let feature = rules
+        .book
+        .feature(&target.feature)
+        .and_then(|id| rules.book.features.get(id));
     let Some(feature) = feature else { return };
-    for (what, said, listed) in [("part", &target.part, &feature.parts), ("place", &target.place, &feature.places)] {
+    for (what, said, listed) in [
+        ("part", &target.part, &feature.parts),
+        ("place", &target.place, &feature.places),
+    ] {
         let Some(said) = said else { continue };
         let known = |n: &Named| place_within(&n.key, said) || place_within(said, &n.key);
         if !listed.is_empty() && !listed.iter().any(known) {
@@ -134,7 +146,10 @@ fn without_source(own: &Manual, out: &mut Vec<Finding>) {
     let Some(first) = bare.first() else { return };
     let message = match bare.len() {
         1 => format!("the limit of {} has no source", first.name.name),
-        count => format!("the limits of {count} features have no source, {} is the first", first.name.name),
+        count => format!(
+            "the limits of {count} features have no source, {} is the first",
+            first.name.name
+        ),
     };
     out.push(
         Finding::new("manual.no-source", Severity::Doubt, first.name.span, message)
@@ -158,7 +173,9 @@ pub const RULES: &[Rule] = &[
         says: "A step or a sum names something that neither this manual nor what it extends defines.",
         why: "The step or the sum is then not used as it was meant.",
         source: "the language reference",
-        fires: of("manual m\nsource page 1\nfeature web width\n  build 51.90 to 52.05 mm\nprocedure crank\n  step press together  disturbs web widht\n"),
+        fires: of(
+            "manual m\nsource page 1\nfeature web width\n  build 51.90 to 52.05 mm\nprocedure crank\n  step press together  disturbs web widht\n",
+        ),
         clean: of(FEATURE),
     },
     Rule {
@@ -212,7 +229,9 @@ pub const RULES: &[Rule] = &[
         says: "Steps of a procedure come after each other in a circle.",
         why: "None of them could ever be done first.",
         source: "the language reference",
-        fires: of("manual m\nsource page 1\nprocedure crank\n  step press in  after press together\n  step press together  after press in\n"),
+        fires: of(
+            "manual m\nsource page 1\nprocedure crank\n  step press in  after press together\n  step press together  after press in\n",
+        ),
         clean: of(FEATURE),
     },
     Rule {
@@ -230,7 +249,9 @@ pub const RULES: &[Rule] = &[
         says: "A sum adds or compares things of different kinds, or gives another kind than its limit.",
         why: "A length plus a torque is nothing.",
         source: "arithmetic of dimensions",
-        fires: of("manual m\nsource page 1\nfeature web width\n  build 51.90 to 52.05 mm\ncalc odd = web width + 3 N·m\n"),
+        fires: of(
+            "manual m\nsource page 1\nfeature web width\n  build 51.90 to 52.05 mm\ncalc odd = web width + 3 N·m\n",
+        ),
         clean: of(FEATURE),
     },
     Rule {
@@ -239,7 +260,9 @@ pub const RULES: &[Rule] = &[
         says: "A sum calls a function that does not exist, or with the wrong number of arguments.",
         why: "The sum is not used.",
         source: "the language reference",
-        fires: of("manual m\nsource page 1\nfeature web width\n  build 51.90 to 52.05 mm\ncalc odd = smalest(web width)\n"),
+        fires: of(
+            "manual m\nsource page 1\nfeature web width\n  build 51.90 to 52.05 mm\ncalc odd = smalest(web width)\n",
+        ),
         clean: of(FEATURE),
     },
     Rule {
@@ -248,7 +271,9 @@ pub const RULES: &[Rule] = &[
         says: "A power is not a whole number from 1 to 9.",
         why: "A length to the power of a half has no dimension that a workshop knows; write `sqrt(…)`.",
         source: "the language reference",
-        fires: of("manual m\nsource page 1\nfeature web width\n  build 51.90 to 52.05 mm\ncalc odd = web width ^ 0.5\n"),
+        fires: of(
+            "manual m\nsource page 1\nfeature web width\n  build 51.90 to 52.05 mm\ncalc odd = web width ^ 0.5\n",
+        ),
         clean: of(FEATURE),
     },
     Rule {

@@ -45,8 +45,24 @@ fn features(case: &Case<'_>, out: &mut Vec<Finding>) {
         if instance.readings.is_empty() {
             continue;
         }
-        listed(case, instance, "part", "of", instance.part.as_ref(), &feature.parts, out);
-        listed(case, instance, "place", "at", instance.place.as_ref(), &feature.places, out);
+        listed(
+            case,
+            instance,
+            "part",
+            "of",
+            instance.part.as_ref(),
+            &feature.parts,
+            out,
+        );
+        listed(
+            case,
+            instance,
+            "place",
+            "at",
+            instance.place.as_ref(),
+            &feature.places,
+            out,
+        );
     }
 }
 
@@ -63,7 +79,12 @@ fn unknown_feature(case: &Case<'_>, instance: &Instance) -> Finding {
     );
     if let Some(near) = near {
         // `run-out drive side` is `run-out at drive side`.
-        let rest = instance.name.key.strip_prefix(near).map(str::trim).filter(|rest| !rest.is_empty());
+        let rest = instance
+            .name
+            .key
+            .strip_prefix(near)
+            .map(str::trim)
+            .filter(|rest| !rest.is_empty());
         if let Some(rest) = rest {
             finding.help = format!("perhaps `{near} at {rest}`: the place stands behind `at`, the part behind `of`");
         }
@@ -72,18 +93,39 @@ fn unknown_feature(case: &Case<'_>, instance: &Instance) -> Finding {
 }
 
 /// A part or place must be one of those the manual lists, where it lists any.
-fn listed(case: &Case<'_>, instance: &Instance, what: &str, word: &str, said: Option<&Word>, known: &[Named], out: &mut Vec<Finding>) {
+fn listed(
+    case: &Case<'_>,
+    instance: &Instance,
+    what: &str,
+    word: &str,
+    said: Option<&Word>,
+    known: &[Named],
+    out: &mut Vec<Finding>,
+) {
     if known.is_empty() {
         return;
     }
     let names: Vec<String> = known.iter().map(|n| n.name.clone()).collect();
     let name = case.feature(instance).map_or("", |f| f.name.name.as_str());
     match said {
-        Some(said) if known.iter().any(|n| place_within(&said.key, &n.key) || place_within(&n.key, &said.key)) => {}
+        Some(said)
+            if known
+                .iter()
+                .any(|n| place_within(&said.key, &n.key) || place_within(&n.key, &said.key)) => {}
         Some(said) => {
             let near = nearest(&said.key, known.iter().map(|n| n.key.as_str()));
-            let message = format!("{name} has no {what} `{}`: the manual lists {}", said.key, words::list(&names));
-            out.push(unknown("unknown.place", said.span, message, near, "write one of them, or add this one to the manual's `feature` line"));
+            let message = format!(
+                "{name} has no {what} `{}`: the manual lists {}",
+                said.key,
+                words::list(&names)
+            );
+            out.push(unknown(
+                "unknown.place",
+                said.span,
+                message,
+                near,
+                "write one of them, or add this one to the manual's `feature` line",
+            ));
         }
         None => {
             let message = format!("{name} does not say its {what}: {}", words::list(&names));
@@ -124,7 +166,9 @@ fn prose_steps(case: &Case<'_>, out: &mut Vec<Finding>) {
     let mut in_head = true;
     for entry in &case.tree.entries {
         in_head &= !matches!(entry.statement, Statement::Day { .. });
-        let Statement::Note(text) = entry.statement else { continue };
+        let Statement::Note(text) = entry.statement else {
+            continue;
+        };
         // Behind the word `note` it is meant as prose.
         if text.start != entry.span.start {
             continue;
@@ -140,16 +184,26 @@ fn prose_steps(case: &Case<'_>, out: &mut Vec<Finding>) {
         }
         let name = words::fold(name);
         out.push(
-            Finding::new("step.no-did", Severity::Fault, text, format!("`{name}` is a step, but the line does not begin with `did`, so it is read as prose"))
-                .label("`did` or `note`?")
-                .help(format!("if it was done, write `did {name}`; if it is only a remark, put `note` in front"))
-                .fix(Some(Fix {
-                    title: "put `did` in front".to_owned(),
-                    edits: vec![Edit {
-                        span: Span { end: text.start, ..text },
-                        text: "did ".to_owned(),
-                    }],
-                })),
+            Finding::new(
+                "step.no-did",
+                Severity::Fault,
+                text,
+                format!("`{name}` is a step, but the line does not begin with `did`, so it is read as prose"),
+            )
+            .label("`did` or `note`?")
+            .help(format!(
+                "if it was done, write `did {name}`; if it is only a remark, put `note` in front"
+            ))
+            .fix(Some(Fix {
+                title: "put `did` in front".to_owned(),
+                edits: vec![Edit {
+                    span: Span {
+                        end: text.start,
+                        ..text
+                    },
+                    text: "did ".to_owned(),
+                }],
+            })),
         );
     }
 }
@@ -159,7 +213,9 @@ fn misspelt_head(case: &Case<'_>, text: Span) -> Option<Finding> {
     const HEAD: &[&str] = &["job", "machine", "owner", "hours", "manual", "procedure", "units"];
     let said = text.text(case.text());
     let first = said.split([' ', '\t']).next()?.to_lowercase();
-    let near = HEAD.iter().find(|word| strsim::osa_distance(word, &first) == 1 && first != format!("{word}s"))?;
+    let near = HEAD
+        .iter()
+        .find(|word| strsim::osa_distance(word, &first) == 1 && first != format!("{word}s"))?;
     let span = Span {
         end: text.start + u32::try_from(first.len()).ok()?,
         ..text
@@ -232,8 +288,17 @@ fn stages(case: &Case<'_>, out: &mut Vec<Finding>) {
         }
         let near = nearest(&folded, Stage::all());
         let all: Vec<&str> = Stage::all().collect();
-        let message = format!("`{}` is no stage that is known; it is judged like `build`", words::fold(stage.text(case.text())));
-        out.push(unknown("unknown.stage", *stage, message, near, &format!("the stages are {}", all.join(", "))));
+        let message = format!(
+            "`{}` is no stage that is known; it is judged like `build`",
+            words::fold(stage.text(case.text()))
+        );
+        out.push(unknown(
+            "unknown.stage",
+            *stage,
+            message,
+            near,
+            &format!("the stages are {}", all.join(", ")),
+        ));
         said.insert(folded);
     }
 }
@@ -246,7 +311,13 @@ fn procedures(case: &Case<'_>, out: &mut Vec<Finding>) {
         }
         let near = nearest(&procedure.key, known());
         let message = format!("no manual of this job has a procedure `{}`", procedure.key);
-        out.push(unknown("unknown.procedure", procedure.span, message, near, "look at the manual's `procedure` lines"));
+        out.push(unknown(
+            "unknown.procedure",
+            procedure.span,
+            message,
+            near,
+            "look at the manual's `procedure` lines",
+        ));
     }
 }
 

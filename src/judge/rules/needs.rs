@@ -62,8 +62,16 @@ fn unsaid(case: &Case<'_>, done: &Done, step: &Step, need: &Named) -> Option<Fin
                 format!("`{name}` does not say `{}`", need.name),
             )
             .label(format!("`{}` is not written", need.name))
-            .help(format!("{why} Stop and make sure of it; if it was done and only not written, add `{line}`. {DEFER}").trim().to_owned())
-            .see_in(case.rules.book.source(precaution.manual), precaution.name.span, "the precaution")
+            .help(
+                format!("{why} Stop and make sure of it; if it was done and only not written, add `{line}`. {DEFER}")
+                    .trim()
+                    .to_owned(),
+            )
+            .see_in(
+                case.rules.book.source(precaution.manual),
+                precaution.name.span,
+                "the precaution",
+            )
         }
         None => Finding::new(
             "step.need",
@@ -72,9 +80,15 @@ fn unsaid(case: &Case<'_>, done: &Done, step: &Step, need: &Named) -> Option<Fin
             format!("`{name}` needs `{}`, and it is not written", need.name),
         )
         .label(format!("`{}` is not written", need.name))
-        .help(format!("if it was done and only not written, add `{line}`; if not, do it")),
+        .help(format!(
+            "if it was done and only not written, add `{line}`; if not, do it"
+        )),
     };
-    Some(finding.see_in(case.rules.book.source(step.manual), need.span, "the step asks for it here"))
+    Some(finding.see_in(
+        case.rules.book.source(step.manual),
+        need.span,
+        "the step asks for it here",
+    ))
 }
 
 /// A sentence from a reason: capital first, full stop last.
@@ -116,7 +130,11 @@ fn is_done_with(case: &Case<'_>, done: &Done, tick: &str) -> bool {
 
 fn forbidden(case: &Case<'_>, done: &Done, never: &Never) -> Finding {
     let name = words::fold(done.name.span.text(case.text()));
-    let with = if never.ticks.is_empty() { String::new() } else { format!(" with `{}`", never.ticks.join("`, `")) };
+    let with = if never.ticks.is_empty() {
+        String::new()
+    } else {
+        format!(" with `{}`", never.ticks.join("`, `"))
+    };
     Finding::new(
         "danger.never",
         Severity::Danger,
@@ -124,8 +142,16 @@ fn forbidden(case: &Case<'_>, done: &Done, never: &Never) -> Finding {
         format!("`{name}` must never be done{with}"),
     )
     .label("never")
-    .help(format!("{} Do not go on. {DEFER}", capital(&never.because)).trim().to_owned())
-    .see_in(case.rules.book.source(never.manual), never.step.span, "the manual forbids it here")
+    .help(
+        format!("{} Do not go on. {DEFER}", capital(&never.because))
+            .trim()
+            .to_owned(),
+    )
+    .see_in(
+        case.rules.book.source(never.manual),
+        never.step.span,
+        "the manual forbids it here",
+    )
 }
 
 /// The amounts a bound means: those of its name, or with its name in theirs (`water pressure`, `heat to`); else those of its kind whose name is no
@@ -144,7 +170,11 @@ fn amounts_for<'d>(done: &'d Done, step: &Step, bound: &StepBound) -> Vec<&'d Sa
     let BoundKind::Limit(limit) = &bound.bound else {
         return Vec::new();
     };
-    let is_others = |amount: &SaidAmount| step.bounds.iter().any(|b| b.name != bound.name && says(&amount.name, &b.name));
+    let is_others = |amount: &SaidAmount| {
+        step.bounds
+            .iter()
+            .any(|b| b.name != bound.name && says(&amount.name, &b.name))
+    };
     amounts()
         .filter(|a| a.unit.is_some_and(|u| u.dimension == limit.unit.dimension) && !is_others(a))
         .collect()
@@ -183,8 +213,14 @@ fn over_tool_rating(case: &Case<'_>, done: &Done, out: &mut Vec<Finding>) {
             && amount.band.hi.unwrap_or(amount.last) > rating
         {
             let name = words::fold(tool.name.span.text(case.text()));
-            let what = if amount.name.is_empty() { "load" } else { amount.name.as_str() };
-            out.push(rating_passed(amount, what, &name, rating, unit).see(tool.name.span, "the rating is declared here"));
+            let what = if amount.name.is_empty() {
+                "load"
+            } else {
+                amount.name.as_str()
+            };
+            out.push(
+                rating_passed(amount, what, &name, rating, unit).see(tool.name.span, "the rating is declared here"),
+            );
         }
     }
 }
@@ -198,7 +234,9 @@ fn rating_passed(amount: &SaidAmount, what: &str, tool: &str, rating: Decimal, u
     );
     Finding::new("danger.over-rating", Severity::Danger, amount.span, message)
         .label("over the rating")
-        .help(format!("A frame or a ram that gives way throws its load. Stop, release slowly, and find a stronger one. {DEFER}"))
+        .help(format!(
+            "A frame or a ram that gives way throws its load. Stop, release slowly, and find a stronger one. {DEFER}"
+        ))
 }
 
 fn amount_missing(case: &Case<'_>, done: &Done, step: &Step, bound: &StepBound, limit: &Limit) -> Finding {
@@ -207,35 +245,71 @@ fn amount_missing(case: &Case<'_>, done: &Done, step: &Step, bound: &StepBound, 
         "step.amount-missing",
         Severity::Fault,
         done.name.span,
-        format!("`{name}` does not say its {}, which is to be {}", bound.name, limit.words()),
+        format!(
+            "`{name}` does not say its {}, which is to be {}",
+            bound.name,
+            limit.words()
+        ),
     )
     .label(format!("no {} is written", bound.name))
     .help(format!("write it behind the step: `did {name}, {} …`", bound.name))
-    .see_in(case.rules.book.source(step.manual), bound.span, "the manual asks for it here")
+    .see_in(
+        case.rules.book.source(step.manual),
+        bound.span,
+        "the manual asks for it here",
+    )
 }
 
-fn out_of_bounds(case: &Case<'_>, done: &Done, step: &Step, bound: &StepBound, amount: &SaidAmount, limit: &Limit) -> Option<Finding> {
+fn out_of_bounds(
+    case: &Case<'_>,
+    done: &Done,
+    step: &Step,
+    bound: &StepBound,
+    amount: &SaidAmount,
+    limit: &Limit,
+) -> Option<Finding> {
     let source = case.rules.book.source(step.manual);
     let kind = amount.unit.map(|u| u.dimension);
     if kind != Some(limit.unit.dimension) {
-        let message = format!("{} is to be {}, but this is {}", bound.name, limit.words(), kind.map_or_else(|| "a figure without a unit".to_owned(), |d| d.name()));
+        let message = format!(
+            "{} is to be {}, but this is {}",
+            bound.name,
+            limit.words(),
+            kind.map_or_else(|| "a figure without a unit".to_owned(), |d| d.name())
+        );
         return Some(
             Finding::new("reading.wrong-dimension", Severity::Fault, amount.span, message)
                 .help("look at the unit")
                 .see_in(source, bound.span, "the bound"),
         );
     }
-    let over = limit.band.hi.is_some_and(|hi| amount.band.hi.is_some_and(|most| most > hi));
+    let over = limit
+        .band
+        .hi
+        .is_some_and(|hi| amount.band.hi.is_some_and(|most| most > hi));
     // Of stages only the last counts; of a range both ends do.
-    let least = if amount.is_staged { Some(amount.last) } else { amount.band.lo };
+    let least = if amount.is_staged {
+        Some(amount.last)
+    } else {
+        amount.band.lo
+    };
     let under = limit.band.lo.zip(least).is_some_and(|(lo, least)| least < lo);
     if !over && !under {
         return None;
     }
     let name = words::fold(done.name.span.text(case.text()));
-    let figure = words::figure(if over { amount.band.hi.unwrap_or(amount.last) } else { amount.last }, amount.unit);
+    let figure = words::figure(
+        if over {
+            amount.band.hi.unwrap_or(amount.last)
+        } else {
+            amount.last
+        },
+        amount.unit,
+    );
     let also = match amount.unit {
-        Some(unit) if unit.symbol != limit.unit.symbol => format!(" ({})", words::figure(amount.last, Some(limit.unit))),
+        Some(unit) if unit.symbol != limit.unit.symbol => {
+            format!(" ({})", words::figure(amount.last, Some(limit.unit)))
+        }
         _ => String::new(),
     };
     let precaution = case.rules.book.precaution(&bound.name);
@@ -243,22 +317,42 @@ fn out_of_bounds(case: &Case<'_>, done: &Done, step: &Step, bound: &StepBound, a
         Some(_) => ("danger.bound", Severity::Danger),
         None => ("step.bound", Severity::Fault),
     };
-    let message = format!("`{name}`: {} {figure}{also} is {} the limit of {}", bound.name, if over { "over" } else { "under" }, limit.words());
+    let message = format!(
+        "`{name}`: {} {figure}{also} is {} the limit of {}",
+        bound.name,
+        if over { "over" } else { "under" },
+        limit.words()
+    );
     let mut finding = Finding::new(code, severity, amount.span, message)
         .label(if over { "too much" } else { "too little" })
         .help(match precaution {
-            Some(precaution) => format!("{} Stop and let it down. {DEFER}", capital(&precaution.because)).trim().to_owned(),
-            None => "look at the figure and the unit again; if it was really so, do the step again as the manual says".to_owned(),
+            Some(precaution) => format!("{} Stop and let it down. {DEFER}", capital(&precaution.because))
+                .trim()
+                .to_owned(),
+            None => "look at the figure and the unit again; if it was really so, do the step again as the manual says"
+                .to_owned(),
         })
         .see_in(source, bound.span, case.limit_note(limit));
     if is_implausible(amount.last, &limit.band)
         && let Some(slip) = repair(amount.written, amount.unit, |f| limit.band.contains(f))
     {
-        let meant = format!("{} {}", number::show(slip.figure, 4), slip.unit.map_or("", |u| u.label()));
-        let line = format!("fix {name}, {} {} -> {meant}, {}", bound.name, amount.span.text(case.text()).trim(), slip.what);
-        finding.message.push_str(&format!("; {meant} was probably meant ({})", slip.what));
+        let meant = format!(
+            "{} {}",
+            number::show(slip.figure, 4),
+            slip.unit.map_or("", |u| u.label())
+        );
+        let line = format!(
+            "fix {name}, {} {} -> {meant}, {}",
+            bound.name,
+            amount.span.text(case.text()).trim(),
+            slip.what
+        );
+        finding
+            .message
+            .push_str(&format!("; {meant} was probably meant ({})", slip.what));
         if precaution.is_none() {
-            finding.help = format!("if it was only written wrongly, add `{line}`; if the tool was set so, loosen and do it again");
+            finding.help =
+                format!("if it was only written wrongly, add `{line}`; if the tool was set so, loosen and do it again");
         }
         finding.fix = case.add_line_below(done.name.span, &line);
     }
@@ -274,17 +368,29 @@ fn over_rating(case: &Case<'_>, step: &Step, bound: &StepBound, amount: &SaidAmo
         .or_else(|| case.job.tools.iter().find(|t| t.kind == tool.key));
     let source = case.rules.book.source(step.manual);
     let Some((rating, unit)) = named.and_then(|t| t.rated) else {
-        let message = format!("nothing says what the {} is rated for, so {} {} cannot be compared", tool.name, bound.name, words::figure(amount.last, amount.unit));
+        let message = format!(
+            "nothing says what the {} is rated for, so {} {} cannot be compared",
+            tool.name,
+            bound.name,
+            words::figure(amount.last, amount.unit)
+        );
         return Some(
             Finding::new("tool.no-rating", Severity::Doubt, amount.span, message)
                 .label("is it rated for this?")
-                .help(format!("declare it: `tool {}: {}, rated 10 t`; the weakest of ram, frame and tooling counts", tool.name, tool.name))
+                .help(format!(
+                    "declare it: `tool {}: {}, rated 10 t`; the weakest of ram, frame and tooling counts",
+                    tool.name, tool.name
+                ))
                 .see_in(source, bound.span, "the manual asks for it here"),
         );
     };
     let most = amount.band.hi.unwrap_or(amount.last);
     if amount.unit.is_some_and(|u| u.dimension == unit.dimension) && most > rating {
-        let mut finding = rating_passed(amount, &bound.name, &tool.name, rating, unit).see_in(source, bound.span, "the manual bounds it here");
+        let mut finding = rating_passed(amount, &bound.name, &tool.name, rating, unit).see_in(
+            source,
+            bound.span,
+            "the manual bounds it here",
+        );
         if let Some(tool) = named {
             finding = finding.see(tool.name.span, "the rating is declared here");
         }

@@ -1,13 +1,13 @@
 //! Order: what comes before what, what is missing, what is still to do.
 
 use crate::judge::case::Case;
+use crate::judge::case::only_of;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::words;
-use crate::judge::case::only_of;
 use crate::model::book::{FeatureId, StepId};
 use crate::model::job::{Done, Instance, Reading};
-use crate::quantity::Verdict;
 use crate::model::manual::{Procedure, Step};
+use crate::quantity::Verdict;
 
 use super::evidence::{expected, fits};
 
@@ -30,8 +30,12 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
         }
         seen.push(id);
         for before in &step.after {
-            let Some(before_id) = case.rules.book.step_id(&before.key) else { continue };
-            let Some(first) = case.rules.book.step(before_id) else { continue };
+            let Some(before_id) = case.rules.book.step_id(&before.key) else {
+                continue;
+            };
+            let Some(first) = case.rules.book.step(before_id) else {
+                continue;
+            };
             if first.reads.is_empty() {
                 comes_after(case, *event, done, step, before_id, first, &mut missing, out);
             } else {
@@ -69,8 +73,14 @@ fn see_step(case: &Case<'_>, finding: Finding, step: &Step, message: &str) -> Fi
 /// Whether a step was done on another part or place than every time before.
 fn is_elsewhere(case: &Case<'_>, event: usize, done: &Done) -> bool {
     let here = only_of(done);
-    let before = case.done.iter().filter(|(at, other)| *at < event && other.step == done.step && !other.is_undone);
-    !here.is_empty() && before.into_iter().all(|(_, other)| !only_of(other).is_empty() && only_of(other) != here)
+    let before = case
+        .done
+        .iter()
+        .filter(|(at, other)| *at < event && other.step == done.step && !other.is_undone);
+    !here.is_empty()
+        && before
+            .into_iter()
+            .all(|(_, other)| !only_of(other).is_empty() && only_of(other) != here)
 }
 
 fn was_done(case: &Case<'_>, id: StepId) -> Option<usize> {
@@ -95,7 +105,11 @@ fn comes_after(
     match was_done(case, before_id) {
         Some(at) if at < event => until_before(case, event, done, step, before, out),
         Some(at) => {
-            let message = format!("`{name}` was done before `{}`, which stands on line {}", before.name.name, case.line_of(at));
+            let message = format!(
+                "`{name}` was done before `{}`, which stands on line {}",
+                before.name.name,
+                case.line_of(at)
+            );
             let finding = Finding::new("step.order", Severity::Fault, done.name.span, message)
                 .label("too early")
                 .help(format!("`{}` comes first; undo and do it in order, or move the line if it was only written in the wrong place", before.name.name))
@@ -105,10 +119,16 @@ fn comes_after(
         None if before.optional || missing.contains(&before_id) => {}
         None => {
             missing.push(before_id);
-            let message = format!("`{name}` was done, but `{}`, which comes before it, is not written", before.name.name);
+            let message = format!(
+                "`{name}` was done, but `{}`, which comes before it, is not written",
+                before.name.name
+            );
             let finding = Finding::new("step.missing", Severity::Fault, done.name.span, message)
                 .label(format!("`{}` belongs before this", before.name.name))
-                .help(format!("if it was done, write `did {}` above this line; if not, go back to it", before.name.name));
+                .help(format!(
+                    "if it was done, write `did {}` above this line; if not, go back to it",
+                    before.name.name
+                ));
             out.push(see_step(case, finding, step, "the order is given here"));
         }
     }
@@ -122,8 +142,12 @@ fn readings_before(case: &Case<'_>, event: usize, done: &Done, step: &Step, meas
     let mut unread = Vec::new();
     let mut stale = Vec::new();
     for target in &measuring.reads {
-        let Some(id) = case.rules.book.feature(&target.feature) else { continue };
-        let Some(feature) = case.rules.book.features.get(id) else { continue };
+        let Some(id) = case.rules.book.feature(&target.feature) else {
+            continue;
+        };
+        let Some(feature) = case.rules.book.features.get(id) else {
+            continue;
+        };
         if case.is_derived(id) {
             continue;
         }
@@ -145,10 +169,17 @@ fn readings_before(case: &Case<'_>, event: usize, done: &Done, step: &Step, meas
         if list.is_empty() {
             continue;
         }
-        let message = format!("`{name}` was done before {} {} {what}", words::list(&list), words::was(&list));
+        let message = format!(
+            "`{name}` was done before {} {} {what}",
+            words::list(&list),
+            words::was(&list)
+        );
         let finding = Finding::new("step.order", Severity::Fault, done.name.span, message)
             .label("too early")
-            .help(format!("`{}` comes first: its readings stand above this step", measuring.name.name));
+            .help(format!(
+                "`{}` comes first: its readings stand above this step",
+                measuring.name.name
+            ));
         let finding = see_step(case, finding, measuring, "these readings are asked for here");
         out.push(see_step(case, finding, step, "the order is given here"));
     }
@@ -158,14 +189,19 @@ fn readings_before(case: &Case<'_>, event: usize, done: &Done, step: &Step, meas
 fn until_before(case: &Case<'_>, event: usize, done: &Done, step: &Step, repeated: &Step, out: &mut Vec<Finding>) {
     let mut wanting = Vec::new();
     for target in &repeated.until {
-        let Some(id) = case.rules.book.feature(&target.feature) else { continue };
-        let Some(feature) = case.rules.book.features.get(id) else { continue };
+        let Some(id) = case.rules.book.feature(&target.feature) else {
+            continue;
+        };
+        let Some(feature) = case.rules.book.features.get(id) else {
+            continue;
+        };
         if case.is_derived(id) {
             continue;
         }
         for (part, place) in expected(feature, Some(target)) {
             let fine = last_before(case, id, part, place, event).is_some_and(|(instance, reading)| {
-                !case.disturbed_between(id, instance, reading.event, event) && case.verdict_of(reading) != Some(Verdict::Out)
+                !case.disturbed_between(id, instance, reading.event, event)
+                    && case.verdict_of(reading) != Some(Verdict::Out)
             });
             if !fine {
                 wanting.push(words::named(&feature.name.name, part, place));
@@ -184,13 +220,22 @@ fn until_before(case: &Case<'_>, event: usize, done: &Done, step: &Step, repeate
     );
     let finding = Finding::new("step.order", Severity::Fault, done.name.span, message)
         .label("too early")
-        .help(format!("go on with `{}` and read again, until it is in limit; then go on", repeated.name.name));
+        .help(format!(
+            "go on with `{}` and read again, until it is in limit; then go on",
+            repeated.name.name
+        ));
     let finding = see_step(case, finding, repeated, "`until` stands here");
     out.push(see_step(case, finding, step, "the order is given here"));
 }
 
 /// The last reading of a feature at a part and place before an event.
-fn last_before<'c>(case: &Case<'c>, id: FeatureId, part: Option<&str>, place: Option<&str>, event: usize) -> Option<(&'c Instance, &'c Reading)> {
+fn last_before<'c>(
+    case: &Case<'c>,
+    id: FeatureId,
+    part: Option<&str>,
+    place: Option<&str>,
+    event: usize,
+) -> Option<(&'c Instance, &'c Reading)> {
     case.by_feature
         .get(id)
         .into_iter()
@@ -244,9 +289,17 @@ fn still_to_do(case: &Case<'_>, number: usize, procedure: &Procedure, missing: &
         if names.is_empty() {
             return;
         }
-        let count = if names.len() == 1 { "one step is".to_owned() } else { format!("{} steps are", names.len()) };
+        let count = if names.len() == 1 {
+            "one step is".to_owned()
+        } else {
+            format!("{} steps are", names.len())
+        };
         let message = format!("{}: {count} still to do: {}", procedure.name.name, names.join(", "));
-        out.push(Finding::new("step.open", Severity::Open, case.job.head, message).label("not finished").help("write each as `did STEP` when it is done"));
+        out.push(
+            Finding::new("step.open", Severity::Open, case.job.head, message)
+                .label("not finished")
+                .help("write each as `did STEP` when it is done"),
+        );
         return;
     };
     for (id, step) in open {
@@ -256,7 +309,10 @@ fn still_to_do(case: &Case<'_>, number: usize, procedure: &Procedure, missing: &
         let message = format!("`{}` of {} was never done", step.name.name, procedure.name.name);
         let finding = Finding::new("step.missing", Severity::Fault, closed, message)
             .label("closed without it")
-            .help(format!("if it was done, write `did {}` where it belongs; if not, the job is not finished", step.name.name));
+            .help(format!(
+                "if it was done, write `did {}` where it belongs; if not, the job is not finished",
+                step.name.name
+            ));
         out.push(see_step(case, finding, step, "the manual asks for it here"));
     }
 }

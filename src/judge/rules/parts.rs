@@ -15,7 +15,9 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
         match &event.kind {
             EventKind::Got(got) => received(case, &traffic, at, got, out),
             EventKind::Ordered(part) => awaited(case, &traffic, at, &part.name, out),
-            EventKind::Waiting(name) if !traffic.ordered.contains_key(name.key.as_str()) => awaited(case, &traffic, at, name, out),
+            EventKind::Waiting(name) if !traffic.ordered.contains_key(name.key.as_str()) => {
+                awaited(case, &traffic, at, name, out)
+            }
             _ => {}
         }
     }
@@ -64,12 +66,18 @@ fn received(case: &Case<'_>, traffic: &Traffic<'_>, at: usize, got: &Part, out: 
         return;
     }
     let key = got.name.key.as_str();
-    let order = traffic.ordered.get(key).and_then(|list| list.iter().rev().find(|(event, _)| *event < at));
+    let order = traffic
+        .ordered
+        .get(key)
+        .and_then(|list| list.iter().rev().find(|(event, _)| *event < at));
     let name = words::fold(got.name.span.text(case.text()));
     let as_said = got.said.iter().find(|said| matches!(said.kind, SaidKind::OrderedAs(_)));
     let ordered = as_said.or_else(|| order.and_then(|(_, part)| part.number()));
     // A later delivery that was put right replaces a wrong one.
-    let later = traffic.arrivals(key).last().is_some_and(|(event, part)| *event > at && part.number().is_some());
+    let later = traffic
+        .arrivals(key)
+        .last()
+        .is_some_and(|(event, part)| *event > at && part.number().is_some());
     if let (Some(wanted), Some(came)) = (ordered, got.number())
         && wanted.as_number() != came.as_number()
         && !later
@@ -87,10 +95,17 @@ fn wrong_number(case: &Case<'_>, traffic: &Traffic<'_>, got: &Part, name: &str, 
         let folded = whole.to_lowercase();
         ["ordered as ", "part number ", "number ", "no. "]
             .iter()
-            .find_map(|lead| folded.starts_with(lead).then(|| whole.get(lead.len()..).unwrap_or("").to_owned()))
+            .find_map(|lead| {
+                folded
+                    .starts_with(lead)
+                    .then(|| whole.get(lead.len()..).unwrap_or("").to_owned())
+            })
             .unwrap_or(whole)
     };
-    let missing: Vec<&str> = wanted.split(' ').filter(|word| !came.split(' ').any(|other| other == *word)).collect();
+    let missing: Vec<&str> = wanted
+        .split(' ')
+        .filter(|word| !came.split(' ').any(|other| other == *word))
+        .collect();
     let kept = wanted.split(' ').any(|word| came.split(' ').any(|other| other == word));
     let why = if kept && !missing.is_empty() {
         format!(": `{}` is missing", missing.join(" ").to_uppercase())
@@ -116,7 +131,9 @@ fn quantity(traffic: &Traffic<'_>, at: usize, got: &Part, name: &str, out: &mut 
     let orders = traffic.ordered.get(key).map_or(&[][..], Vec::as_slice);
     let total = |list: &[(usize, &Part)]| -> Option<rust_decimal::Decimal> {
         let amounts: Option<Vec<_>> = list.iter().map(|(_, part)| part.quantity()).collect();
-        amounts?.iter().try_fold(rust_decimal::Decimal::ZERO, |sum, a| sum.checked_add(a.written))
+        amounts?
+            .iter()
+            .try_fold(rust_decimal::Decimal::ZERO, |sum, a| sum.checked_add(a.written))
     };
     let (Some(wanted), Some(came)) = (total(orders), total(traffic.arrivals(key))) else {
         return;
@@ -127,7 +144,11 @@ fn quantity(traffic: &Traffic<'_>, at: usize, got: &Part, name: &str, out: &mut 
     if !is_last || wanted == came {
         return;
     }
-    let message = format!("{name}: ordered {}, got {}", number::show(wanted, 2), number::show(came, 2));
+    let message = format!(
+        "{name}: ordered {}, got {}",
+        number::show(wanted, 2),
+        number::show(came, 2)
+    );
     out.push(
         Finding::new("part.mismatch", Severity::Fault, last.span, message)
             .label("the count differs")
@@ -146,7 +167,9 @@ fn awaited(case: &Case<'_>, traffic: &Traffic<'_>, at: usize, part: &Word, out: 
     out.push(
         Finding::new("part.waiting", case.owed(), part.span, message)
             .label("still awaited")
-            .help(format!("write `got {name}: number …` when it comes; if it is no longer wanted, write `chose … over {name}`")),
+            .help(format!(
+                "write `got {name}: number …` when it comes; if it is no longer wanted, write `chose … over {name}`"
+            )),
     );
 }
 

@@ -13,7 +13,9 @@ use crate::quantity::{Dimension, Verdict, number};
 /// Checks every reading, and what only the latest must say.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
     for reading in &case.job.readings {
-        let Some(instance) = case.instance(reading) else { continue };
+        let Some(instance) = case.instance(reading) else {
+            continue;
+        };
         if reading.points.is_empty() && reading.kind == ReadingKind::NoFigure {
             out.push(no_figure(case, reading, instance));
         }
@@ -22,7 +24,9 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
         }
     }
     for (number, instance) in case.job.instances.iter().enumerate() {
-        let Some((index, latest)) = case.latest(instance) else { continue };
+        let Some((index, latest)) = case.latest(instance) else {
+            continue;
+        };
         if case.is_left(instance) {
             continue;
         }
@@ -60,7 +64,8 @@ fn blades_swapped(reading: &Reading) -> bool {
             Some(unit) => unit.to_base(point.written),
             None => Some(point.written),
         };
-        reading.mended.is_none() && go.is_some() && go != point.band.lo || point.band.width().is_some_and(|w| w.is_zero())
+        reading.mended.is_none() && go.is_some() && go != point.band.lo
+            || point.band.width().is_some_and(|w| w.is_zero())
     })
 }
 
@@ -128,7 +133,11 @@ fn unsaid(case: &Case<'_>, reading: &Reading, instance: &Instance, out: &mut Vec
             words::fold(reading.name_span.text(case.text())),
             feature.say.first().map_or("", String::as_str)
         ))
-        .see_in(case.rules.book.source(feature.manual), feature.name.span, "the manual asks for it here");
+        .see_in(
+            case.rules.book.source(feature.manual),
+            feature.name.span,
+            "the manual asks for it here",
+        );
     out.push(finding);
 }
 
@@ -136,7 +145,14 @@ fn unsaid(case: &Case<'_>, reading: &Reading, instance: &Instance, out: &mut Vec
 fn sibling_slip(case: &Case<'_>, reading: &Reading, instance: &Instance, out: &mut Vec<Finding>) {
     if let Some((point, slip)) = slip_among(reading) {
         let name = words::subject(case, instance);
-        out.push(slip_finding(case, reading, instance, &point, &slip, &format!("{name} has one figure far from the others")));
+        out.push(slip_finding(
+            case,
+            reading,
+            instance,
+            &point,
+            &slip,
+            &format!("{name} has one figure far from the others"),
+        ));
     }
 }
 
@@ -177,7 +193,14 @@ fn apart(a: Decimal, b: Decimal) -> Decimal {
 }
 
 /// The finding for a slip, with the correction to add.
-pub(super) fn slip_finding(case: &Case<'_>, reading: &Reading, instance: &Instance, point: &Point, slip: &Repair, why: &str) -> Finding {
+pub(super) fn slip_finding(
+    case: &Case<'_>,
+    reading: &Reading,
+    instance: &Instance,
+    point: &Point,
+    slip: &Repair,
+    why: &str,
+) -> Finding {
     let was = words::figure(point.best, reading.unit);
     let meant = format!(
         "{} {}",
@@ -203,7 +226,9 @@ pub(super) fn slip_finding(case: &Case<'_>, reading: &Reading, instance: &Instan
     );
     Finding::new("reading.slip", Severity::Fault, point.span, message)
         .label(slip.what.clone())
-        .help(format!("look at the part and the tool again; if it was misread, add `{line}`"))
+        .help(format!(
+            "look at the part and the tool again; if it was misread, add `{line}`"
+        ))
         .fix(case.add_line_below(reading.name_span, &line))
 }
 

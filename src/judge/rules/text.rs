@@ -102,7 +102,9 @@ pub const RULES: &[Rule] = &[
         says: "A fact about a tool has a figure and is not understood.",
         why: "What is not understood is not used, and the reading is trusted more than it should be.",
         source: "the language reference",
-        fires: log("job x\nmanual m\ntool mic: micrometer, accurate to 0.01 mm\n2026-03-14 build\nweb width = 52.03 mm by mic\n"),
+        fires: log(
+            "job x\nmanual m\ntool mic: micrometer, accurate to 0.01 mm\n2026-03-14 build\nweb width = 52.03 mm by mic\n",
+        ),
         clean: CLEAN,
     },
     Rule {
@@ -147,7 +149,9 @@ pub const RULES: &[Rule] = &[
         says: "Two tools have the same name.",
         why: "Nobody can tell which of them took a reading.",
         source: "the language reference",
-        fires: log("job x\nmanual m\ntool mic: micrometer\ntool mic: micrometer\n2026-03-14 build\nweb width = 52.03 mm\n"),
+        fires: log(
+            "job x\nmanual m\ntool mic: micrometer\ntool mic: micrometer\n2026-03-14 build\nweb width = 52.03 mm\n",
+        ),
         clean: CLEAN,
     },
     Rule {

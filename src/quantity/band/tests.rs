@@ -149,11 +149,7 @@ fn verdicts() {
         // The ends of a limit belong to it.
         ("0.50", "(0.35 0.50)", i),
     ] {
-        assert_eq!(
-            verdict(&b(reading), &b(limit)),
-            expected,
-            "{reading} against {limit}"
-        );
+        assert_eq!(verdict(&b(reading), &b(limit)), expected, "{reading} against {limit}");
     }
     assert_eq!(n.word(), "not proven");
 }
@@ -168,15 +164,8 @@ fn figure() -> impl Strategy<Value = Decimal> {
 
 /// A band and a figure in it.
 fn band_and_point() -> impl Strategy<Value = (Band, Decimal)> {
-    (
-        figure(),
-        figure(),
-        0i64..=10,
-        0u8..8,
-        any::<bool>(),
-        any::<bool>(),
-    )
-        .prop_map(|(a, c, tenth, kind, lo_open, hi_open)| {
+    (figure(), figure(), 0i64..=10, 0u8..8, any::<bool>(), any::<bool>()).prop_map(
+        |(a, c, tenth, kind, lo_open, hi_open)| {
             let (lo, hi) = (a.min(c), a.max(c));
             let point = lo + (hi - lo) * Decimal::new(tenth, 1);
             let band = Band {
@@ -186,15 +175,12 @@ fn band_and_point() -> impl Strategy<Value = (Band, Decimal)> {
                 hi_open: hi_open && point != hi,
             };
             (band, point)
-        })
+        },
+    )
 }
 
 /// A result that was refused proves nothing, but what was refused must be one of these.
-fn holds(
-    made: Result<Band, BandError>,
-    point: Decimal,
-    allowed: &[BandError],
-) -> Result<(), TestCaseError> {
+fn holds(made: Result<Band, BandError>, point: Decimal, allowed: &[BandError]) -> Result<(), TestCaseError> {
     match made {
         Ok(band) => prop_assert!(band.contains(point), "{point} is not in {band:?}"),
         Err(error) => prop_assert!(allowed.contains(&error), "{error:?}"),

@@ -40,24 +40,14 @@ pub(super) fn space(t: &mut Table) {
         1,
         &["μm", "um", "micron", "microns", "micrometre", "micrometres"],
     );
-    t.unit(
-        "hundredths",
-        Decimal::new(1, 2),
-        1,
-        &["hundredth", "huns", "hun"],
-    );
+    t.unit("hundredths", Decimal::new(1, 2), 1, &["hundredth", "huns", "hun"]);
     t.unit("in", inch(), 4, &["inch", "inches", "\"", "″", "”"]);
     t.unit("thou", inch() / whole(1000), 1, &["thous", "mil", "mils"]);
     t.unit("ft", foot(), 3, &["foot", "feet"]);
     t.unit("mile", mile(), 1, &["miles", "mi"]);
 
     t.dimension = Dimension::AREA;
-    t.unit(
-        "mm²",
-        Decimal::ONE,
-        2,
-        &["mm2", "mm^2", "sq·mm", "square mm"],
-    );
+    t.unit("mm²", Decimal::ONE, 2, &["mm2", "mm^2", "sq·mm", "square mm"]);
     t.unit("cm²", whole(100), 2, &["cm2", "cm^2", "sq·cm", "square cm"]);
     t.unit(
         "in²",
@@ -90,9 +80,7 @@ pub(super) fn space(t: &mut Table) {
         "L",
         litre(),
         3,
-        &[
-            "l", "ltr", "litre", "litres", "liter", "liters", "dm³", "dm3",
-        ],
+        &["l", "ltr", "litre", "litres", "liter", "liters", "dm³", "dm3"],
     );
     t.unit(
         "in³",
@@ -195,23 +183,12 @@ pub(super) fn time_and_turning(t: &mut Table) {
         0,
         &["cm³/min", "ml/min", "mL/min", "cm3/min"],
     );
-    t.ratio(
-        "L/h",
-        litre(),
-        hour,
-        2,
-        &["l/h", "l/hr", "litres/h", "litres/hour"],
-    );
+    t.ratio("L/h", litre(), hour, 2, &["l/h", "l/hr", "litres/h", "litres/hour"]);
 }
 
 pub(super) fn heat(t: &mut Table) {
     t.dimension = Dimension::TEMPERATURE;
-    t.unit(
-        "°C",
-        Decimal::ONE,
-        0,
-        &["C", "deg·C", "degrees C", "℃", "celsius"],
-    );
+    t.unit("°C", Decimal::ONE, 0, &["C", "deg·C", "degrees C", "℃", "celsius"]);
     t.ratio(
         "°F",
         whole(5),
@@ -224,12 +201,7 @@ pub(super) fn heat(t: &mut Table) {
     t.shift(Decimal::new(-27_315, 2));
 
     t.dimension = Dimension::EXPANSION;
-    t.unit(
-        "1/K",
-        Decimal::ONE,
-        9,
-        &["/K", "1/°C", "/°C", "per °C", "per K"],
-    );
+    t.unit("1/K", Decimal::ONE, 9, &["/K", "1/°C", "/°C", "per °C", "per K"]);
     t.unit(
         "ppm/K",
         Decimal::new(1, 6),
@@ -263,12 +235,7 @@ pub(super) fn plain(t: &mut Table) {
     t.dimension = Dimension::NONE;
     t.unit("%", Decimal::new(1, 2), 1, &["percent", "per cent", "pct"]);
     t.unit("‰", Decimal::new(1, 3), 2, &["per mille", "mm/m"]);
-    t.unit(
-        "pcs",
-        Decimal::ONE,
-        0,
-        &["pc", "pce", "pces", "piece", "pieces"],
-    );
+    t.unit("pcs", Decimal::ONE, 0, &["pc", "pce", "pces", "piece", "pieces"]);
     t.unit("off", Decimal::ONE, 0, &[]);
     // A ratio or a count: nothing is written behind it.
     t.unit("plain", Decimal::ONE, 3, &["ratio", "count"]);

@@ -32,12 +32,7 @@ fn pascal() -> Decimal {
 
 pub(super) fn mass_and_force(t: &mut Table) {
     t.dimension = Dimension::MASS;
-    t.unit(
-        "g",
-        Decimal::new(1, 3),
-        1,
-        &["gram", "grams", "gramme", "grammes"],
-    );
+    t.unit("g", Decimal::new(1, 3), 1, &["gram", "grams", "gramme", "grammes"]);
     t.unit(
         "kg",
         Decimal::ONE,
@@ -51,12 +46,7 @@ pub(super) fn mass_and_force(t: &mut Table) {
 
     t.dimension = Dimension::FORCE;
     t.unit("N", newton(), 0, &["newton", "newtons"]);
-    t.unit(
-        "kN",
-        newton() * whole(1000),
-        2,
-        &["kilonewton", "kilonewtons"],
-    );
+    t.unit("kN", newton() * whole(1000), 2, &["kilonewton", "kilonewtons"]);
     t.unit("lbf", pound() * gravity(), 1, &["lb", "lbs", "lbsf"]);
     t.unit("ozf", ounce() * gravity(), 1, &["oz", "ounce", "ounces"]);
     t.unit(
@@ -82,13 +72,7 @@ pub(super) fn mass_and_force(t: &mut Table) {
     t.dimension = Dimension::RATE;
     t.unit("N/mm", newton(), 2, &[]);
     t.unit("kgf/mm", gravity(), 2, &["kg/mm"]);
-    t.ratio(
-        "lbf/in",
-        pound() * gravity(),
-        inch(),
-        1,
-        &["lb/in", "lbs/in"],
-    );
+    t.ratio("lbf/in", pound() * gravity(), inch(), 1, &["lb/in", "lbs/in"]);
 
     t.dimension = Dimension::DENSITY;
     t.unit(
@@ -101,12 +85,7 @@ pub(super) fn mass_and_force(t: &mut Table) {
 
     t.dimension = Dimension::POWER;
     t.unit("W", newton() * whole(1000), 0, &["watt", "watts"]);
-    t.unit(
-        "kW",
-        newton() * whole(1_000_000),
-        1,
-        &["kilowatt", "kilowatts"],
-    );
+    t.unit("kW", newton() * whole(1_000_000), 1, &["kilowatt", "kilowatts"]);
 }
 
 pub(super) fn torque(t: &mut Table) {
@@ -116,12 +95,7 @@ pub(super) fn torque(t: &mut Table) {
         "N·m",
         newton() * metre,
         1,
-        &[
-            "newton·metre",
-            "newton·metres",
-            "newton·meter",
-            "newton·meters",
-        ],
+        &["newton·metre", "newton·metres", "newton·meter", "newton·meters"],
     );
     t.unit("kN·m", newton() * whole(1000) * metre, 3, &[]);
     t.unit("N·mm", newton(), 0, &[]);
@@ -158,18 +132,8 @@ pub(super) fn torque(t: &mut Table) {
             "inch·pounds",
         ],
     );
-    t.unit(
-        "ozf·in",
-        ounce() * gravity() * inch(),
-        1,
-        &["oz·in", "in·oz", "in·ozf"],
-    );
-    t.unit(
-        "kgf·m",
-        gravity() * metre,
-        2,
-        &["kg·m", "m·kg", "m·kgf", "kp·m"],
-    );
+    t.unit("ozf·in", ounce() * gravity() * inch(), 1, &["oz·in", "in·oz", "in·ozf"]);
+    t.unit("kgf·m", gravity() * metre, 2, &["kg·m", "m·kg", "m·kgf", "kp·m"]);
     t.unit(
         "kgf·cm",
         gravity() * whole(10),
@@ -191,20 +155,13 @@ pub(super) fn pressure(t: &mut Table) {
     t.unit("MPa", whole(1_000_000) * pascal(), 2, &[]);
     t.unit("mPa", pascal() / whole(1000), 0, &[]);
     t.unit("bar", whole(100_000) * pascal(), 2, &["bars"]);
-    t.unit(
-        "mbar",
-        whole(100) * pascal(),
-        0,
-        &["millibar", "millibars", "hPa"],
-    );
+    t.unit("mbar", whole(100) * pascal(), 0, &["millibar", "millibars", "hPa"]);
     t.ratio(
         "psi",
         pound() * gravity(),
         square_inch,
         1,
-        &[
-            "lbf/in²", "lb/in²", "lb/in2", "lbs/in²", "lb/sq in", "p.s.i.", "psig",
-        ],
+        &["lbf/in²", "lb/in²", "lb/in2", "lbs/in²", "lb/sq in", "p.s.i.", "psig"],
     );
     t.unit("N/mm²", whole(1_000_000) * pascal(), 2, &["N/mm2"]);
     t.unit(
@@ -223,10 +180,5 @@ pub(super) fn pressure(t: &mut Table) {
         &["in·Hg", "inch Hg", "\"Hg", "\" Hg", "″Hg"],
     );
     t.unit("mmH₂O", water, 0, &["mm·H2O", "mm water"]);
-    t.unit(
-        "inH₂O",
-        water * inch(),
-        1,
-        &["in·H2O", "inch water", "inches water"],
-    );
+    t.unit("inH₂O", water * inch(), 1, &["in·H2O", "inch water", "inches water"]);
 }

@@ -14,11 +14,7 @@ pub(super) fn starts_with_date(said: Said<'_>) -> bool {
             .get(from..to)
             .is_some_and(|part| part.iter().all(u8::is_ascii_digit))
     };
-    digits(0, 4)
-        && bytes.get(4) == Some(&b'-')
-        && digits(5, 7)
-        && bytes.get(7) == Some(&b'-')
-        && digits(8, 10)
+    digits(0, 4) && bytes.get(4) == Some(&b'-') && digits(5, 7) && bytes.get(7) == Some(&b'-') && digits(8, 10)
 }
 
 /// Leaves out a time of day before the statement.

@@ -82,12 +82,7 @@ fn figures(pair: Pair<'_, Rule>, said: Said<'_>, figure: &mut Figure) {
 }
 
 /// What follows the first figure: a range, blades, repeats, a ring, a sum.
-pub(super) fn amount_tail(
-    tail: Pair<'_, Rule>,
-    said: Said<'_>,
-    first: Amount,
-    figure: &mut Figure,
-) {
+pub(super) fn amount_tail(tail: Pair<'_, Rule>, said: Said<'_>, first: Amount, figure: &mut Figure) {
     let rule = tail.as_rule();
     let mut amounts = Vec::new();
     let mut ops = Vec::new();
@@ -117,14 +112,9 @@ pub(super) fn amount_tail(
     figure.value = match (rule, second) {
         (Rule::pm_tail, Some(second)) => Value::PlusMinus(first, second),
         (Rule::range_tail | Rule::dash_tail, Some(second)) => Value::Range(first, second),
-        (Rule::blades_tail, no_go) => Value::Blades {
-            go: Some(first),
-            no_go,
-        },
+        (Rule::blades_tail, no_go) => Value::Blades { go: Some(first), no_go },
         (Rule::times_tail, _) => Value::Times(first, count),
-        (Rule::fraction_tail, _) => {
-            denominator.map_or(Value::Single(first), |d| Value::Fraction(first, d))
-        }
+        (Rule::fraction_tail, _) => denominator.map_or(Value::Single(first), |d| Value::Fraction(first, d)),
         (Rule::sum_tail, _) => sum(first, &amounts, &ops),
         (Rule::stages_tail, _) => Value::Stages(std::iter::once(first).chain(amounts).collect()),
         (Rule::many_tail, _) => {

@@ -71,7 +71,11 @@ fn amend(said: Said<'_>) -> Read<Statement> {
     }
     let comma = said.text.find([',', ';']).unwrap_or(said.text.len());
     let name = said.text.get(..comma).unwrap_or("").trim_end().len();
-    Ok(Statement::Amend(Span::new(said.base, said.base + name), subject, details))
+    Ok(Statement::Amend(
+        Span::new(said.base, said.base + name),
+        subject,
+        details,
+    ))
 }
 
 /// What is mended: a reading, or an amount on a step's line.
@@ -90,11 +94,7 @@ fn fix_target(pair: Pair<'_, Rule>, said: Said<'_>) -> FixTarget {
     let feature = names.first().copied().unwrap_or_default();
     match names.get(1) {
         Some(amount) if is_step => FixTarget::Step(feature, *amount),
-        _ => FixTarget::Reading(Subject {
-            feature,
-            part,
-            place,
-        }),
+        _ => FixTarget::Reading(Subject { feature, part, place }),
     }
 }
 
@@ -112,11 +112,7 @@ fn without_arrow(said: Said<'_>) -> Box<SyntaxError> {
 /// Where an arrow is missing between two figures, the one straight behind the other: the first of them, with the arrow.
 fn with_arrow(said: Said<'_>) -> Option<(Span, String)> {
     let at = said.first_figure().filter(|at| *at > 0)?;
-    let mut words = said
-        .skip(at)
-        .text
-        .split([' ', '\t'])
-        .filter(|word| !word.is_empty());
+    let mut words = said.skip(at).text.split([' ', '\t']).filter(|word| !word.is_empty());
     let old = words.next()?;
     let new = words.next()?;
     let start = said.base + at;

@@ -35,9 +35,7 @@ pub(super) fn line(said: Said<'_>) -> Read<Statement> {
 fn misspelt(said: Said<'_>) -> Option<Box<SyntaxError>> {
     let (word, rest) = said.first_word();
     let near = nearest(word.text, keywords::LOG.iter().copied())?;
-    let slip = near.len() > 2
-        && !rest.text.is_empty()
-        && strsim::osa_distance(near, &word.text.to_lowercase()) == 1;
+    let slip = near.len() > 2 && !rest.text.is_empty() && strsim::osa_distance(near, &word.text.to_lowercase()) == 1;
     if !slip {
         return None;
     }
@@ -59,10 +57,8 @@ fn figure_in_prose(said: Said<'_>) -> Box<SyntaxError> {
     );
     let first = said.text.split([' ', '\t', ',']).next().unwrap_or("");
     if is_date(first) {
-        error.help =
-            "a date is written 2026-03-14, year first; prose goes behind `note`".to_owned();
-        error.suggestion =
-            year_first(first).map(|date| (Span::new(said.base, said.base + first.len()), date));
+        error.help = "a date is written 2026-03-14, year first; prose goes behind `note`".to_owned();
+        error.suggestion = year_first(first).map(|date| (Span::new(said.base, said.base + first.len()), date));
         return error;
     }
     let before = said.first_figure().unwrap_or(said.text.len());
@@ -71,20 +67,13 @@ fn figure_in_prose(said: Said<'_>) -> Box<SyntaxError> {
         return error;
     }
     if is_prose(name) {
-        error.help =
-            "prose with a figure in it goes behind `note`, so that no reading is lost among it"
-                .to_owned();
+        error.help = "prose with a figure in it goes behind `note`, so that no reading is lost among it".to_owned();
         error.suggestion = Some((Span::new(said.base, said.base), "note ".to_owned()));
         return error;
     }
     let shown = shortened(name);
-    error.help = format!(
-        "a reading has a `=`: `{shown} = …`; a step begins with `did`; prose goes behind `note`"
-    );
-    let with_sign = format!(
-        "{name} = {}",
-        said.text.get(name.len()..).unwrap_or("").trim_start()
-    );
+    error.help = format!("a reading has a `=`: `{shown} = …`; a step begins with `did`; prose goes behind `note`");
+    let with_sign = format!("{name} = {}", said.text.get(name.len()..).unwrap_or("").trim_start());
     let mended = Said {
         text: &with_sign,
         base: 0,
@@ -99,16 +88,13 @@ fn figure_in_prose(said: Said<'_>) -> Box<SyntaxError> {
 /// Whether a text begins as a sentence does, not as the name of a feature does.
 fn is_prose(name: &str) -> bool {
     const OPENERS: &[&str] = &[
-        "a", "about", "after", "all", "also", "an", "and", "as", "before", "but", "he", "i", "if",
-        "in", "it", "now", "only", "she", "so", "still", "that", "the", "then", "there", "they",
-        "this", "today", "took", "used", "was", "we", "when", "will", "with",
+        "a", "about", "after", "all", "also", "an", "and", "as", "before", "but", "he", "i", "if", "in", "it", "now",
+        "only", "she", "so", "still", "that", "the", "then", "there", "they", "this", "today", "took", "used", "was",
+        "we", "when", "will", "with",
     ];
     let words = name.split([' ', '\t']).filter(|word| !word.is_empty());
     let first = name.split([' ', '\t', ',']).next().unwrap_or("");
-    words.count() > 6
-        || OPENERS
-            .iter()
-            .any(|opener| opener.eq_ignore_ascii_case(first))
+    words.count() > 6 || OPENERS.iter().any(|opener| opener.eq_ignore_ascii_case(first))
 }
 
 /// Whether a word has the looks of a date: figures with two `/`, `.` or `-` between them, or one slash.
@@ -134,6 +120,5 @@ fn year_first(word: &str) -> Option<String> {
     } else {
         return None;
     };
-    ((1..=12).contains(&month) && (1..=31).contains(&day))
-        .then(|| format!("{year}-{month:02}-{day:02}"))
+    ((1..=12).contains(&month) && (1..=31).contains(&day)).then(|| format!("{year}-{month:02}-{day:02}"))
 }

@@ -19,11 +19,6 @@ pub(super) fn by_rule(rule: Rule, said: Said<'_>) -> Result<Pairs<'_, Rule>, usi
 }
 
 /// The pairs of the line of a keyword; where the rule gives up, `what` names the line and the keyword's usage is the help.
-pub(super) fn of_keyword<'a>(
-    rule: Rule,
-    said: Said<'a>,
-    what: &str,
-    keyword: &str,
-) -> Read<Pairs<'a, Rule>> {
+pub(super) fn of_keyword<'a>(rule: Rule, said: Said<'a>, what: &str, keyword: &str) -> Read<Pairs<'a, Rule>> {
     read::<LogGrammar, Rule>(rule, said, what, usage(keyword))
 }

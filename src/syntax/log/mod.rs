@@ -17,8 +17,8 @@ use super::lines::{Line, split};
 use super::said::Said;
 use super::unread::{Read, unread, unreadable};
 use super::{Span, keywords};
-use details::more_details;
 pub(super) use days::without_clock;
+use details::more_details;
 use usage::usage;
 
 /// Reads a whole log. Never fails; what could not be read is in `errors`.
@@ -73,12 +73,7 @@ impl Reader<'_> {
     }
 
     /// Tries an indented line as part of the entry above; false if it is a statement of its own.
-    fn belongs_above(
-        &mut self,
-        number: usize,
-        said: Said<'_>,
-        problem: Option<&SyntaxError>,
-    ) -> bool {
+    fn belongs_above(&mut self, number: usize, said: Said<'_>, problem: Option<&SyntaxError>) -> bool {
         let width = |number: usize| {
             let line = self.lines.get(number);
             line.map_or(0, |line| line.indent_width(self.text))

@@ -71,20 +71,14 @@ fn why_not(said: Said<'_>, at: usize) -> Box<SyntaxError> {
         let message = "something is missing at the end of this reading";
         return unread(said.span(), message, FORMS);
     }
-    let place = if stop < before.len() {
-        "name"
-    } else {
-        "reading"
-    };
+    let place = if stop < before.len() { "name" } else { "reading" };
     let message = format!("`{rest}` is not understood in this {place}");
     unread(said.skip(stop).span(), message, FORMS)
 }
 
 /// A word that is two figures with decimals and a slash between them, and where it begins.
 fn slashed(text: &str) -> Option<(usize, &str)> {
-    let figure = |side: &str| {
-        side.contains(['.', ',']) && side.bytes().all(|b| matches!(b, b'0'..=b'9' | b'.' | b','))
-    };
+    let figure = |side: &str| side.contains(['.', ',']) && side.bytes().all(|b| matches!(b, b'0'..=b'9' | b'.' | b','));
     let mut start = 0;
     for piece in text.split_inclusive(BLANKS) {
         let word = piece.trim_end_matches(|c| BLANKS.contains(&c) || c == ',');

@@ -13,12 +13,7 @@ pub(super) fn is_taken_by(reading: &Reading) -> bool {
 
 /// Reads one line of a table: a heading or a row. `None` if it is a statement of its own; a line that stands no deeper than the
 /// reading is taken only if it is a row, or a heading, beyond doubt.
-pub(super) fn line(
-    said: Said<'_>,
-    deeper: bool,
-    text: &str,
-    table: &mut Table,
-) -> Option<Read<()>> {
+pub(super) fn line(said: Said<'_>, deeper: bool, text: &str, table: &mut Table) -> Option<Read<()>> {
     let statement = super::starts_statement(said);
     if said.text.contains('=') || (statement && !deeper) {
         return None;
@@ -132,7 +127,9 @@ fn add(mut row: Row, text: &str, table: &mut Table) {
 fn is_under(row: &Row, heading: &[Cell], text: &str) -> bool {
     let numbered = usize::from(row.label.is_none());
     let named = row.cells.len() == heading.len() + numbered;
-    let plain = heading.len() > 1 && row.cells.len() == heading.len() && row.cells.iter().any(|cell| whole_number(cell, text).is_none());
+    let plain = heading.len() > 1
+        && row.cells.len() == heading.len()
+        && row.cells.iter().any(|cell| whole_number(cell, text).is_none());
     named || plain
 }
 
@@ -141,10 +138,7 @@ fn whole_number(cell: &Cell, text: &str) -> Option<Span> {
     match cell {
         Cell::Amount(amount) if amount.unit.is_none() => {
             let digits = amount.number.text(text).bytes();
-            digits
-                .into_iter()
-                .all(|b| b.is_ascii_digit())
-                .then_some(amount.number)
+            digits.into_iter().all(|b| b.is_ascii_digit()).then_some(amount.number)
         }
         _ => None,
     }

@@ -14,11 +14,6 @@ use crate::syntax::unread::Read;
 struct ManualGrammar;
 
 /// The pairs of the line of a keyword; where the rule gives up, `what` names the line and the keyword's usage is the help.
-pub(super) fn of_keyword<'a>(
-    rule: Rule,
-    said: Said<'a>,
-    what: &str,
-    keyword: &str,
-) -> Read<Pairs<'a, Rule>> {
+pub(super) fn of_keyword<'a>(rule: Rule, said: Said<'a>, what: &str, keyword: &str) -> Read<Pairs<'a, Rule>> {
     read::<ManualGrammar, Rule>(rule, said, what, usage(keyword))
 }

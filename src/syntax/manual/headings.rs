@@ -30,9 +30,7 @@ pub(super) fn add(heading: &mut Heading, pair: Pair<'_, Rule>, said: Said<'_>) {
 
 /// Where the pairs inside a pair stand.
 pub(super) fn inner_spans(pair: Pair<'_, Rule>, said: Said<'_>) -> Vec<Span> {
-    pair.into_inner()
-        .map(|inner| said.span_of(&inner))
-        .collect()
+    pair.into_inner().map(|inner| said.span_of(&inner)).collect()
 }
 
 /// `say A or B`

@@ -47,9 +47,7 @@ pub(super) fn limit(pair: Pair<'_, Rule>, said: Said<'_>) -> Option<LimitNode> {
             let amounts: Vec<Amount> = tail.into_inner().map(|pair| said.amount(&pair)).collect();
             match (rule, amounts.as_slice()) {
                 (Rule::pm_tail, [spread]) => Some(LimitNode::PlusMinus(first, *spread)),
-                (Rule::tolerance_tail, [plus, minus]) => {
-                    Some(LimitNode::Tolerance(first, *plus, *minus))
-                }
+                (Rule::tolerance_tail, [plus, minus]) => Some(LimitNode::Tolerance(first, *plus, *minus)),
                 (_, [second]) => Some(LimitNode::Between(first, *second)),
                 _ => None,
             }

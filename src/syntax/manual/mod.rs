@@ -64,21 +64,15 @@ fn statement(said: Said<'_>) -> Read<Statement> {
         "unit" => Ok(Statement::Unit(rest.span())),
         "also" => Ok(Statement::Also(rest.comma_items())),
         "because" => Ok(Statement::Because(rest.span())),
-        "required" => Ok(Statement::Required(
-            (!rest.text.is_empty()).then(|| rest.span()),
-        )),
+        "required" => Ok(Statement::Required((!rest.text.is_empty()).then(|| rest.span()))),
         "feature" => headings::heading(rest, keyword).map(Statement::Feature),
         "precaution" => headings::heading(rest, keyword).map(Statement::Precaution),
         "calc" => sums::calc(rest),
         "say" => headings::say(rest),
         "step" => steps::step(rest),
         "never" => steps::never(rest),
-        "after" | "needs" | "disturbs" | "reads" | "until" | "optional" | "once" => {
-            steps::clauses(said)
-        }
-        "nominal" => {
-            limits::of_stage(said).map(|(_, limit, source)| Statement::Nominal(limit, source))
-        }
+        "after" | "needs" | "disturbs" | "reads" | "until" | "optional" | "once" => steps::clauses(said),
+        "nominal" => limits::of_stage(said).map(|(_, limit, source)| Statement::Nominal(limit, source)),
         _ => without_keyword(said, word),
     }
 }
@@ -98,12 +92,8 @@ fn without_keyword(said: Said<'_>, word: Said<'_>) -> Read<Statement> {
     let has_figure = said.text.bytes().any(|b| b.is_ascii_digit());
     let folded = said.text.to_lowercase();
     let bounds = ["up to", "at least", "at most", "rating of"];
-    if has_figure
-        || bounds.iter().any(|bound| folded.contains(bound))
-        || keywords::manual(word.text).is_some()
-    {
-        return limits::of_stage(said)
-            .map(|(stage, limit, source)| Statement::Limit(stage, limit, source));
+    if has_figure || bounds.iter().any(|bound| folded.contains(bound)) || keywords::manual(word.text).is_some() {
+        return limits::of_stage(said).map(|(stage, limit, source)| Statement::Limit(stage, limit, source));
     }
     Err(no_such_line(said, word))
 }

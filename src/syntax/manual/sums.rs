@@ -44,11 +44,7 @@ pub(super) fn calc(said: Said<'_>) -> Read<Statement> {
     }
     match expression {
         Some(expression) => Ok(Statement::Calc(heading, expression)),
-        None => Err(unread(
-            said.span(),
-            "no sum stands behind the `=`",
-            usage("calc"),
-        )),
+        None => Err(unread(said.span(), "no sum stands behind the `=`", usage("calc"))),
     }
 }
 

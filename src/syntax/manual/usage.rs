@@ -8,9 +8,7 @@ pub(super) fn usage(keyword: &str) -> &'static str {
         "source" => "write where the limits come from: `source workshop manual, page 41`",
         "units" | "unit" => "write a unit: `unit mm`",
         "feature" => "write `feature NAME at PLACE, PLACE, also NAME`",
-        "calc" => {
-            "write `calc NAME = EXPRESSION`: `calc piston clearance = smallest(bore) - largest(piston size)`"
-        }
+        "calc" => "write `calc NAME = EXPRESSION`: `calc piston clearance = smallest(bore) - largest(piston size)`",
         "precaution" => "write its name, and why on the next line: `precaution web supported`",
         "procedure" => "write its name: `procedure crank rebuild`",
         "step" => {
