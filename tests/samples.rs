@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use gudgeon::syntax::layout::tidy;
 use gudgeon::workspace::{Inspected, Kind, Library, inspect};
 
 const JOBS: &[&str] = &[
@@ -162,5 +163,37 @@ fn without_its_manual_a_corrected_job_is_judged_by_the_shelf() {
             .map(|f| f.message.as_str())
             .collect();
         assert!(grave.is_empty(), "{name}: {grave:?}");
+    }
+}
+
+/// Everything said of a text but the places, which tidying moves.
+fn said(inspected: &Inspected) -> Vec<String> {
+    inspected
+        .findings
+        .iter()
+        .map(|f| format!("{} {}", f.code, f.message))
+        .collect()
+}
+
+#[test]
+fn tidying_changes_no_verdict() {
+    for form in ["as-written", "corrected"] {
+        for name in JOBS {
+            let (text, before) = job(form, name);
+            let after = judge(form, &tidy(&text, Kind::Log));
+            assert_eq!(said(&before), said(&after), "{form} {name}");
+            assert_eq!(before.tally, after.tally, "{form} {name}");
+        }
+    }
+}
+
+#[test]
+fn the_shelf_the_manuals_and_the_corrected_jobs_are_tidy() {
+    for entry in gudgeon::shelf::all() {
+        assert_eq!(tidy(entry.text, Kind::Manual), entry.text, "{}", entry.file);
+    }
+    for name in JOBS {
+        let (text, _) = job("corrected", name);
+        assert_eq!(tidy(&text, Kind::Log), text, "{name}");
     }
 }
