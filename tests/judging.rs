@@ -1,5 +1,7 @@
 //! Properties of judging: whatever is written, nothing panics, every place lies in the text, and the counts add up.
 
+mod support;
+
 use std::path::Path;
 
 use gudgeon::workspace::{Inspected, Kind, Library, inspect};
@@ -31,15 +33,7 @@ procedure p
 ";
 
 fn judge(log: &str) -> Inspected {
-    let library = Library::new();
-    library.give("m.manual", MANUAL);
-    inspect(
-        "x.rebuild",
-        Path::new("no such folder"),
-        Kind::Log,
-        log.as_bytes().to_vec(),
-        &library,
-    )
+    support::judge("m.manual", MANUAL, log)
 }
 
 /// Statements that are nearly right, in any order and with any figures.
@@ -180,7 +174,7 @@ proptest! {
         manual.insert_str(at, &junk);
         let library = Library::new();
         library.give("m.manual", &manual);
-        let folder = Path::new("no such folder");
+        let folder = Path::new(support::NOWHERE);
         inspect("m.manual", folder, Kind::Manual, manual.into_bytes(), &library);
         let log = format!("job x\nmanual m\n{}\n", lines.join("\n"));
         inspect("x.rebuild", folder, Kind::Log, log.into_bytes(), &library);

@@ -3,10 +3,13 @@
 //! A manual block must be sound. A log block must be read without complaint; one marked `finds CODE …` is judged with the manual block above it
 //! and must give just those codes.
 
+mod support;
+
 use std::path::Path;
 
 use gudgeon::judge::Severity;
-use gudgeon::workspace::{Inspected, Kind, Library, inspect};
+use gudgeon::workspace::{Kind, Library, inspect};
+use support::{NOWHERE, judge, told};
 
 const REFERENCE: &str = include_str!("../grammar/README.md");
 
@@ -44,26 +47,6 @@ fn blocks() -> Vec<Block<'static>> {
     blocks
 }
 
-fn told(inspected: &Inspected) -> String {
-    inspected
-        .findings
-        .iter()
-        .map(|f| format!("{}[{}] {}\n", f.severity.word(), f.code, f.message))
-        .collect()
-}
-
-fn judge(log: &str, manual: &str) -> Inspected {
-    let library = Library::new();
-    library.give("example.manual", manual);
-    inspect(
-        "x.rebuild",
-        Path::new("no such folder"),
-        Kind::Log,
-        log.as_bytes().to_vec(),
-        &library,
-    )
-}
-
 #[test]
 fn every_example_of_the_reference_says_what_it_is_said_to() {
     let mut manual = String::new();
@@ -72,7 +55,7 @@ fn every_example_of_the_reference_says_what_it_is_said_to() {
         match (block.language, &block.finds) {
             ("manual", _) => {
                 manuals += 1;
-                let folder = Path::new("no such folder");
+                let folder = Path::new(NOWHERE);
                 let inspected = inspect(
                     "example.manual",
                     folder,
@@ -90,7 +73,7 @@ fn every_example_of_the_reference_says_what_it_is_said_to() {
             }
             ("rebuild", None) => {
                 logs += 1;
-                let inspected = judge(&block.text, &manual);
+                let inspected = judge("example.manual", &manual, &block.text);
                 let families = [
                     "line.",
                     "text.",
@@ -112,7 +95,7 @@ fn every_example_of_the_reference_says_what_it_is_said_to() {
             }
             ("rebuild", Some(expected)) => {
                 judged += 1;
-                let inspected = judge(&block.text, &manual);
+                let inspected = judge("example.manual", &manual, &block.text);
                 let mut codes: Vec<&str> = inspected.findings.iter().map(|f| f.code).collect();
                 codes.sort_unstable();
                 let mut expected = expected.clone();
@@ -183,6 +166,10 @@ fn a_reading_at_its_limit_is_in_and_severity_has_its_order() {
         Severity::Danger > Severity::Fault && Severity::Fault > Severity::Doubt && Severity::Doubt > Severity::Open
     );
     let manual = "manual m\nsource page 1\nfeature run-out\n  build up to 0.03 mm\n";
-    let inspected = judge("job x\nmanual m\n2026-03-14 build\nrun-out = 0.03 mm\n", manual);
+    let inspected = judge(
+        "m.manual",
+        manual,
+        "job x\nmanual m\n2026-03-14 build\nrun-out = 0.03 mm\n",
+    );
     assert_eq!(inspected.tally.inside, 1, "{}", told(&inspected));
 }

@@ -1,29 +1,22 @@
 //! Every rule is judged by its own two examples: the one fires exactly that finding, the other gives none of it.
 
+mod support;
+
 use std::path::Path;
 
 use gudgeon::judge::rules;
 use gudgeon::workspace::{Inspected, Kind, Library, inspect};
+use support::{NOWHERE, judge, told};
 
 fn judged(manual: &str, log: &str) -> Inspected {
-    let library = Library::new();
-    if !manual.is_empty() {
-        library.give("m.manual", manual);
-    }
-    inspect(
-        "x.rebuild",
-        Path::new("no such folder"),
-        Kind::Log,
-        log.as_bytes().to_vec(),
-        &library,
-    )
+    judge("m.manual", manual, log)
 }
 
 fn inspected_manual(manual: &str) -> Inspected {
     let library = Library::new();
     inspect(
         "m.manual",
-        Path::new("no such folder"),
+        Path::new(NOWHERE),
         Kind::Manual,
         manual.as_bytes().to_vec(),
         &library,
@@ -35,14 +28,6 @@ fn codes(inspected: &Inspected) -> Vec<&'static str> {
     codes.sort_unstable();
     codes.dedup();
     codes
-}
-
-fn told(inspected: &Inspected) -> String {
-    inspected
-        .findings
-        .iter()
-        .map(|f| format!("{}[{}] {}\n", f.severity.word(), f.code, f.message))
-        .collect()
 }
 
 /// Rules whose examples are manuals.

@@ -1,8 +1,8 @@
 //! Problems of the workshop: a log with, behind the lines that something is to be said of, `# finds CODE …`. Nothing else may be said.
 
-use std::path::Path;
+mod support;
 
-use gudgeon::workspace::{Kind, Library, inspect};
+use support::{judge, told};
 
 const MANUAL: &str = "\
 manual  bench
@@ -62,18 +62,10 @@ procedure p
 /// Judges a log and compares what is said of each line with what is written behind it.
 #[track_caller]
 fn check(log: &str) {
-    let library = Library::new();
-    library.give("bench.manual", MANUAL);
     let text = format!(
         "job x\nmanual bench\ntool press: press, rated 10 t\ntool mic: micrometer, good to 0.01 mm\n2026-03-14 build\n{log}"
     );
-    let inspected = inspect(
-        "x.rebuild",
-        Path::new("no such folder"),
-        Kind::Log,
-        text.as_bytes().to_vec(),
-        &library,
-    );
+    let inspected = judge("bench.manual", MANUAL, &text);
     let mut said: Vec<(usize, &str)> = inspected
         .findings
         .iter()
@@ -87,12 +79,7 @@ fn check(log: &str) {
     }
     said.sort_unstable();
     expected.sort_unstable();
-    let told: Vec<String> = inspected
-        .findings
-        .iter()
-        .map(|f| format!("[{}] {}", f.code, f.message))
-        .collect();
-    assert_eq!(said, expected, "\n{text}\n{}", told.join("\n"));
+    assert_eq!(said, expected, "\n{text}\n{}", told(&inspected));
 }
 
 #[test]

@@ -1,0 +1,33 @@
+//! What several tests need: a log judged by a manual given as a text, and what was said of it in words.
+#![allow(dead_code)]
+
+use std::path::Path;
+
+use gudgeon::workspace::{Inspected, Kind, Library, inspect};
+
+/// A folder that is not there, so that only the manuals that are given and the shelf are found.
+pub const NOWHERE: &str = "no such folder";
+
+/// Judges a log, with a manual at hand under a name; an empty manual is none.
+pub fn judge(name: &str, manual: &str, log: &str) -> Inspected {
+    let library = Library::new();
+    if !manual.is_empty() {
+        library.give(name, manual);
+    }
+    inspect(
+        "x.rebuild",
+        Path::new(NOWHERE),
+        Kind::Log,
+        log.as_bytes().to_vec(),
+        &library,
+    )
+}
+
+/// Every finding on a line of its own, for messages of tests.
+pub fn told(inspected: &Inspected) -> String {
+    inspected
+        .findings
+        .iter()
+        .map(|f| format!("{}[{}] {}\n", f.severity.word(), f.code, f.message))
+        .collect()
+}
