@@ -6,7 +6,7 @@ use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::words;
 use crate::model::book::{FeatureId, StepId};
 use crate::model::job::{Done, Instance, Reading};
-use crate::model::manual::{Procedure, Step};
+use crate::model::manual::{Procedure, Step, Target};
 use crate::quantity::Verdict;
 
 use super::evidence::{expected, fits};
@@ -141,27 +141,11 @@ fn readings_before(case: &Case<'_>, event: usize, done: &Done, step: &Step, meas
     }
     let mut unread = Vec::new();
     let mut stale = Vec::new();
-    for target in &measuring.reads {
-        let Some(id) = case.rules.book.feature(&target.feature) else {
-            continue;
-        };
-        let Some(feature) = case.rules.book.features.get(id) else {
-            continue;
-        };
-        if case.is_derived(id) {
-            continue;
-        }
-        for (part, place) in expected(feature, Some(target)) {
-            let name = words::named(&feature.name.name, part, place);
-            let latest = last_before(case, id, part, place, event).map(|(instance, reading)| (instance, reading.event));
-            match latest {
-                None => unread.push(name),
-                Some((instance, at)) => {
-                    if case.disturbed_between(id, instance, at, event) {
-                        stale.push(name);
-                    }
-                }
-            }
+    for wanted in measured(case, &measuring.reads, event) {
+        match wanted.last {
+            None => unread.push(wanted.name),
+            Some(_) if !wanted.is_fresh => stale.push(wanted.name),
+            Some(_) => {}
         }
     }
     let name = words::fold(done.name.span.text(case.text()));
@@ -187,27 +171,14 @@ fn readings_before(case: &Case<'_>, event: usize, done: &Done, step: &Step, meas
 
 /// A step that is repeated until a reading is in its limit: the next one waits for that reading.
 fn until_before(case: &Case<'_>, event: usize, done: &Done, step: &Step, repeated: &Step, out: &mut Vec<Finding>) {
-    let mut wanting = Vec::new();
-    for target in &repeated.until {
-        let Some(id) = case.rules.book.feature(&target.feature) else {
-            continue;
-        };
-        let Some(feature) = case.rules.book.features.get(id) else {
-            continue;
-        };
-        if case.is_derived(id) {
-            continue;
-        }
-        for (part, place) in expected(feature, Some(target)) {
-            let fine = last_before(case, id, part, place, event).is_some_and(|(instance, reading)| {
-                !case.disturbed_between(id, instance, reading.event, event)
-                    && case.verdict_of(reading) != Some(Verdict::Out)
-            });
-            if !fine {
-                wanting.push(words::named(&feature.name.name, part, place));
-            }
-        }
-    }
+    let wanting: Vec<String> = measured(case, &repeated.until, event)
+        .into_iter()
+        .filter(|wanted| {
+            let in_limit = |reading: &Reading| case.verdict_of(reading) != Some(Verdict::Out);
+            !(wanted.is_fresh && wanted.last.is_some_and(in_limit))
+        })
+        .map(|wanted| wanted.name)
+        .collect();
     if wanting.is_empty() {
         return;
     }
@@ -226,6 +197,38 @@ fn until_before(case: &Case<'_>, event: usize, done: &Done, step: &Step, repeate
         ));
     let finding = see_step(case, finding, repeated, "`until` stands here");
     out.push(see_step(case, finding, step, "the order is given here"));
+}
+
+/// Something that is measured: at one part and place of a feature.
+struct Measured<'c> {
+    /// The feature with its part and place.
+    name: String,
+    /// Its last reading before the event in question.
+    last: Option<&'c Reading>,
+    /// Whether nothing has disturbed it between that reading and the event.
+    is_fresh: bool,
+}
+
+/// Each part and place of what a step reads, as it stood before an event. Derived features are left out: their readings are what counts.
+fn measured<'c>(case: &Case<'c>, targets: &[Target], event: usize) -> Vec<Measured<'c>> {
+    let book = &case.rules.book;
+    let mut list = Vec::new();
+    for target in targets {
+        let id = book.feature(&target.feature).filter(|id| !case.is_derived(*id));
+        let Some((id, feature)) = id.and_then(|id| Some((id, book.features.get(id)?))) else {
+            continue;
+        };
+        for (part, place) in expected(feature, Some(target)) {
+            let last = last_before(case, id, part, place, event);
+            list.push(Measured {
+                name: words::named(&feature.name.name, part, place),
+                is_fresh: last
+                    .is_some_and(|(instance, reading)| !case.disturbed_between(id, instance, reading.event, event)),
+                last: last.map(|(_, reading)| reading),
+            });
+        }
+    }
+    list
 }
 
 /// The last reading of a feature at a part and place before an event.
