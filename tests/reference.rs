@@ -173,3 +173,44 @@ fn a_reading_at_its_limit_is_in_and_severity_has_its_order() {
     );
     assert_eq!(inspected.tally.inside, 1, "{}", told(&inspected));
 }
+
+/// The first log and the first manual of the README do what the README says of them.
+#[test]
+fn the_readme_keeps_its_word() {
+    let readme = include_str!("../README.md");
+    let block = |begins: &str| {
+        let start = readme
+            .find(begins)
+            .unwrap_or_else(|| panic!("the README has lost `{begins}`"));
+        let rest = &readme[start..];
+        rest[..rest.find("```").unwrap_or(rest.len())].to_owned()
+    };
+    let (log, manual) = (block("job      bottom end"), block("manual   Tarn 250"));
+    let first = judge("", "", &log);
+    assert_eq!(
+        first.findings.first().map(|f| f.code),
+        Some("danger.precaution"),
+        "{}",
+        told(&first)
+    );
+    let folder = Path::new(NOWHERE);
+    let own = inspect(
+        "tarn-250.manual",
+        folder,
+        Kind::Manual,
+        manual.clone().into_bytes(),
+        &Library::new(),
+    );
+    assert!(own.findings.is_empty(), "{}", told(&own));
+    let named = judge(
+        "tarn-250.manual",
+        &manual,
+        &log.replace("hours    312", "hours    312\nmanual   tarn-250"),
+    );
+    assert!(
+        named.findings.iter().all(|f| f.code != "unknown.manual"),
+        "{}",
+        told(&named)
+    );
+    assert_eq!(named.tally.inside, 1);
+}

@@ -31,7 +31,7 @@ pub struct Analysis {
     pub job: Job,
     /// What it was judged by.
     pub rules: Arc<Rulebook>,
-    /// What is to be said of it, by place.
+    /// What is to be said of it: what is wrong by place, then what is still to do.
     pub findings: Vec<Finding>,
     /// What was judged, counted.
     pub tally: Tally,
@@ -100,10 +100,17 @@ pub fn judge_manual(
     findings
 }
 
-/// By place, then the weightier first, then by code, so that the order never depends on anything else.
+/// What is wrong by place, then what is still to do; the weightier first at one place, then by code, so that the order never depends on anything else.
 fn in_order(findings: &mut [Finding]) {
+    let is_open = |finding: &Finding| finding.severity == Severity::Open;
     findings.sort_by(|a, b| {
-        (a.span.start, b.severity, a.code, &a.message).cmp(&(b.span.start, a.severity, b.code, &b.message))
+        (is_open(a), a.span.start, b.severity, a.code, &a.message).cmp(&(
+            is_open(b),
+            b.span.start,
+            a.severity,
+            b.code,
+            &b.message,
+        ))
     });
 }
 

@@ -16,7 +16,7 @@ pub struct Inspected {
     pub source: Arc<Source>,
     /// What it is.
     pub kind: FileKind,
-    /// What is to be said, by place.
+    /// What is to be said: what is wrong by place, then what is still to do.
     pub findings: Vec<Finding>,
     /// What was judged; all zero for a manual.
     pub tally: Tally,
