@@ -627,7 +627,7 @@ fn a_line_that_cannot_be_read_says_why() {
 
 #[test]
 fn a_bad_reading_points_at_what_is_wrong() {
-    let forms = "a reading is `FEATURE = 52.03 mm`, `= go 0.50, no-go 0.55 mm`, `= 0.10 to 0.20 mm`, `= 0.15 ± 0.02 mm` or `= 52.00 52.01 mm`, then `by TOOL`, `at 24 C`, and details behind a comma";
+    let forms = "a reading is `FEATURE = 52.03 mm`, `= go 0.50, no-go 0.55 mm`, `= 0.10 to 0.20 mm`, `= 0.15 ± 0.02 mm` or `= 52.00 52.01 mm`, then `by TOOL`, `at 24 C`, and details behind a comma; figures at several places go into a table below it";
     refuses("= 5 mm", &format!("[= 5 mm] no name stands before the `=`; {forms}"));
     refuses(
         "web width = 52.03 mm (wet)",

@@ -36,6 +36,10 @@ feature piston size of cylinder 1, cylinder 2
   unit     mm
 calc piston clearance = smallest(bore) - largest(piston size)
   build    0.04 to 0.06 mm
+feature drag
+  unit     N·m
+feature leak
+  unit     ml/min
 feature teeth
   build    20 to 22
   unit     plain
@@ -217,4 +221,42 @@ fn slips_are_claimed_of_sizes_and_not_of_gaps() {
     check("web width = 77.02 mm # finds reading.slip\n");
     check("web width = 37.02 mm # finds limit.out\n");
     check("backlash at 0 = 0.65 mm # finds limit.out\n");
+}
+
+/// A sum by hand may have its own units: 12 N on a radius of 60 mm is 0.72 N·m (arithmetic).
+#[test]
+fn sums_by_hand_are_worked_with_their_units() {
+    check("drag = 12 N * 60 mm = 0.72 N·m\n");
+    check("drag = 12 N * 60 mm = 0.62 N·m # finds calc.sum\n");
+    check("leak = 0.6 ml / 12 min = 0.05 ml/min\n");
+    check("side play = 2 * 0.20 = 0.40 mm\n");
+    check("side play = 0.5 mm - 2 * 50 µm = 0.40 mm\n");
+    check("side play = 0.5 mm - 20 N = 0.40 mm # finds calc.sum\n");
+}
+
+#[test]
+fn what_was_undone_or_done_again_is_history() {
+    check(
+        "did torque head, torque 14 N·m\nundid torque head, because the gasket slipped\ndid torque head, torque 28 N·m\n",
+    );
+    check("did torque head, torque 14 N·m\ndid torque head, torque 28 N·m\n");
+    check("did torque head, torque 28 N·m\ndid torque head, torque 14 N·m # finds step.bound\n");
+    // A danger stays in the record; with the reason of the undoing it no longer stops the job.
+    check("did heat bearing # finds danger.precaution\ndid heat bearing, gloves\n");
+}
+
+#[test]
+fn a_deviation_is_accepted_with_a_reason() {
+    check("side play = go 0.55, no-go 0.60 mm # finds limit.out\n");
+    let accepted =
+        "job x\nmanual bench\n2026-03-14 build\nside play = go 0.55, no-go 0.60 mm, because no kit can be had\n";
+    let inspected = judge("bench.manual", MANUAL, accepted);
+    let said: Vec<&str> = inspected.findings.iter().map(|f| f.severity.word()).collect();
+    assert_eq!(said, ["doubt"], "{}", told(&inspected));
+}
+
+#[test]
+fn days_run_forward() {
+    check("2026-03-15 build\n2026-02-16 build # finds day.backwards\n");
+    check("closed 2026-03-01 # finds day.backwards\n");
 }

@@ -1,6 +1,7 @@
 //! Judges a job by its rules. Pure: a text and its manuals go in, findings come out; nothing here reads a file, a clock or an environment.
 
 pub mod case;
+mod disturbance;
 pub mod finding;
 pub mod rules;
 mod slip;

@@ -100,7 +100,7 @@ pub(super) fn said(
     }
 }
 
-fn said_amount(list: &[Quantity], is_staged: bool, name: String, tool: Option<Word>) -> SaidKind {
+pub(super) fn said_amount(list: &[Quantity], is_staged: bool, name: String, tool: Option<Word>) -> SaidKind {
     let Some(last) = list.last() else {
         return SaidKind::Tick;
     };
@@ -118,8 +118,13 @@ fn said_amount(list: &[Quantity], is_staged: bool, name: String, tool: Option<Wo
     })
 }
 
+/// Whether an amount was said in stages, `10/20/30 N·m`.
+pub(super) fn is_staged(figure: &Figure) -> bool {
+    matches!(figure.value, Value::Stages(_))
+}
+
 /// The figures of an amount, the final one last. A figure without a unit takes that of the last.
-fn amounts(figure: &Figure, text: &str, meant: Meant) -> Result<Vec<Quantity>, UnitError> {
+pub(super) fn amounts(figure: &Figure, text: &str, meant: Meant) -> Result<Vec<Quantity>, UnitError> {
     let list: Vec<Amount> = match &figure.value {
         Value::Single(a) | Value::Times(a, _) | Value::Fraction(a, _) => vec![*a],
         Value::Range(a, b) => vec![*a, *b],

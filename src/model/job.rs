@@ -211,6 +211,8 @@ pub struct Done {
     pub said: Vec<Said>,
     /// Whether a later line says that it was undone.
     pub is_undone: bool,
+    /// Whether that line says why.
+    pub undone_because: bool,
 }
 
 /// Something said behind a comma.

@@ -43,9 +43,13 @@ impl Limit {
 
     /// The limit in words and its own unit: `0.35 to 0.50 mm`, `up to 0.03 mm`.
     pub fn words(&self) -> String {
-        let figure = |value: Decimal| {
-            let value = self.unit.from_base(value).unwrap_or(value);
-            number::show(value, self.unit.decimals().max(value.scale().min(4)))
+        let in_unit = |value: Decimal| self.unit.from_base(value).unwrap_or(value);
+        let ends = || [self.band.lo, self.band.hi].into_iter().flatten().map(in_unit);
+        // Both ends with as many decimals as the one written finer: 0.05 to 0.10 mm.
+        let written = ends().map(|end| end.scale()).max().filter(|scale| *scale <= 4);
+        let figure = |value: Decimal| match written {
+            Some(scale) => format!("{:.*}", scale as usize, in_unit(value)),
+            None => number::show(in_unit(value), self.unit.decimals()),
         };
         let symbol = self.unit.label();
         let words = match (self.band.lo, self.band.hi) {

@@ -2,6 +2,7 @@
 
 pub mod book;
 mod details;
+mod hand_sums;
 pub mod job;
 pub mod limit;
 mod lower_job;

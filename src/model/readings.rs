@@ -2,11 +2,12 @@
 
 use rust_decimal::Decimal;
 
-use super::job::{Point, Reading, ReadingKind, Said, Word, Worked};
+use super::hand_sums;
+use super::job::{Point, Reading, ReadingKind, Said, Word};
 use super::units::{Meant, Quantity, UnitError, quantity, read};
 use crate::quantity::{Band, Dimension, Unit, number};
 use crate::syntax::Span;
-use crate::syntax::ast::{Amount, Figure, Op, SyntaxError, Value};
+use crate::syntax::ast::{Amount, Figure, SyntaxError, Value};
 
 /// How a reading was taken, apart from its figure.
 #[derive(Clone)]
@@ -195,7 +196,7 @@ fn figures(value: &Value, text: &str, meant: Meant, blades: Option<&'static Unit
         }
         Value::Sum { first, terms, result } => {
             let q = read(result, text, meant)?;
-            let worked = work(first, terms, q.unit, text, meant);
+            let worked = hand_sums::work(first, terms, q.unit, text);
             Ok(single(ReadingKind::Sum(worked), q))
         }
     }
@@ -305,56 +306,6 @@ fn range(a: &Amount, b: &Amount, text: &str, meant: Meant) -> Result<Figures, Un
             best: band.middle().unwrap_or(low.base),
             ..point(&low, low.span.to(high.span))
         }],
-    })
-}
-
-/// Works a sum again, products before sums; `None` if a term cannot be read, or the units do not go together.
-fn work(
-    first: &Amount,
-    terms: &[(Op, Amount)],
-    unit: Option<&'static Unit>,
-    text: &str,
-    meant: Meant,
-) -> Option<Worked> {
-    let meant = Meant {
-        unit: unit.or(meant.unit),
-        ..meant
-    };
-    let mut printed = String::new();
-    // A factor of a product is a plain number; a term has the unit of the result.
-    let figure = |amount: &Amount, factor: bool| -> Option<Decimal> {
-        let written = number::parse(amount.number.text(text)).ok()?;
-        if factor || amount.unit.is_none() {
-            return Some(written);
-        }
-        let q = read(amount, text, meant).ok()?;
-        match unit {
-            Some(unit) if unit.dimension == q.dimension() => unit.from_base(q.base),
-            Some(_) => None,
-            None => Some(q.written),
-        }
-    };
-    printed.push_str(first.number.text(text));
-    let mut sum = Decimal::ZERO;
-    let mut term = figure(first, false)?;
-    for (op, amount) in terms {
-        printed.push_str(&format!(" {} {}", op.sign(), amount.number.text(text)));
-        match op {
-            Op::Multiply => term = term.checked_mul(figure(amount, true)?)?,
-            Op::Divide => term = term.checked_div(figure(amount, true)?)?,
-            Op::Add | Op::Subtract => {
-                sum = sum.checked_add(term)?;
-                term = figure(amount, false)?;
-                if *op == Op::Subtract {
-                    term = -term;
-                }
-            }
-        }
-    }
-    Some(Worked {
-        result: sum.checked_add(term)?,
-        terms: printed,
-        ops: terms.iter().map(|(op, _)| *op).collect(),
     })
 }
 

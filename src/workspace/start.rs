@@ -6,7 +6,7 @@ use super::Library;
 use crate::calc::Rulebook;
 use crate::judge::rules::evidence::expected;
 use crate::judge::words;
-use crate::model::manual::{Feature, Step, Target};
+use crate::model::manual::{BoundKind, Feature, Step, Target};
 
 /// The text of a new log to be judged by a manual; or, if there is no such manual, a message that names the nearest.
 pub fn start(manual: &str, folder: &Path, library: &Library) -> Result<String, String> {
@@ -63,6 +63,7 @@ pub fn start(manual: &str, folder: &Path, library: &Library) -> Result<String, S
         }
     }
     sheet.rest();
+    sheet.later_stages();
     sheet.text.push_str("\n# closed 2026-01-31\n");
     Ok(sheet.text)
 }
@@ -108,6 +109,11 @@ impl<'s> Sheet<'s> {
             if step.optional {
                 remarks.push("if it is done".to_owned());
             }
+            for bound in &step.bounds {
+                if let BoundKind::Limit(limit) = &bound.bound {
+                    remarks.push(format!("{} {}", bound.name, limit.words()));
+                }
+            }
             if !needs.is_empty() {
                 remarks.push(format!("needs: {}", needs.join(", ")));
             }
@@ -138,6 +144,13 @@ impl<'s> Sheet<'s> {
             .iter()
             .map(|limit| format!("{} {}", limit.stage, limit.words()))
             .collect();
+        let mut limits = limits;
+        if let Some(nominal) = &feature.nominal {
+            limits.push(format!("made to {}", nominal.words()));
+        }
+        if !feature.say.is_empty() {
+            limits.push(format!("say {}", feature.say.join(" or ")));
+        }
         let note = if limits.is_empty() {
             String::new()
         } else {
@@ -153,7 +166,11 @@ impl<'s> Sheet<'s> {
     /// Everything else the manual itself has a limit for, and is not worked out.
     fn rest(&mut self) {
         let rules = self.rules;
-        let own_first = |f: &&Feature| f.limits.iter().any(|limit| limit.manual == 0) && f.calc.is_none();
+        let own_first = |f: &&Feature| {
+            let has_limit = f.limits.iter().chain(&f.nominal).any(|limit| limit.manual == 0);
+            let is_later = f.required.iter().any(|stage| stage != "as found" && !stage.is_empty());
+            has_limit && f.calc.is_none() && !is_later
+        };
         let left: Vec<&Feature> = rules
             .book
             .features
@@ -167,6 +184,28 @@ impl<'s> Sheet<'s> {
         self.text.push_str("\n# -- other readings that have a limit --\n");
         for feature in left {
             self.readings(feature, None);
+        }
+    }
+
+    /// Days for readings that are owed at a stage of their own, such as run in.
+    fn later_stages(&mut self) {
+        let rules = self.rules;
+        let mut stages: Vec<&str> = Vec::new();
+        for stage in rules.book.features.iter().flat_map(|f| &f.required) {
+            if !matches!(stage.as_str(), "" | "as found" | "build") && !stages.contains(&stage.as_str()) {
+                stages.push(stage);
+            }
+        }
+        for stage in stages {
+            self.text.push_str(&format!("\n# 2026-01-31  {stage}\n"));
+            for feature in rules
+                .book
+                .features
+                .iter()
+                .filter(|f| f.required.iter().any(|s| s == stage))
+            {
+                self.readings(feature, None);
+            }
         }
     }
 }

@@ -4,7 +4,7 @@ use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::slip::{is_implausible, repair};
 use crate::judge::words;
-use crate::model::job::{Instance, Point, Reading, ReadingKind};
+use crate::model::job::{Instance, Point, Reading, ReadingKind, SaidKind};
 use crate::model::limit::Limit;
 use crate::quantity::{Band, Unit, Verdict, verdict};
 
@@ -64,17 +64,24 @@ fn outside(case: &Case<'_>, reading: &Reading, instance: &Instance, limit: &Limi
     }
     let figure = words::reading(case, reading);
     let (severity, what) = weigh(case, reading, limit);
+    let reason = reading.said.iter().find(|said| matches!(said.kind, SaidKind::Because));
     let message = format!(
         "{name} is {figure}, {} ({what} {})",
         how_far(&reading_band(reading), limit, reading.unit),
         limit.words()
     );
-    let help = if severity == Severity::Open {
+    let message = match reason {
+        Some(reason) => format!("{message}; accepted {}", words::fold(reason.span.text(case.text()))),
+        None => message,
+    };
+    let help = if reason.is_some() {
+        "it stays in the record as out of limit, with the reason; whoever signs for the machine must know of it"
+    } else if severity == Severity::Open {
         "decide what to do about it, and read it again when it is done; this reading cannot close the job"
     } else if limit.is_advisory() {
         "this limit is a rule of thumb: look for the machine's own figure, and put it in the workshop's manual"
     } else {
-        "read it again to be sure; if it stands, put it right and write the new reading on a new line"
+        "read it again to be sure; if it stands, put it right and write the new reading on a new line; if it is accepted as it is, add `fix …, because …`"
     };
     let label = if reading.points.len() > 1 {
         worst(reading, limit).map(|p| p.span)
@@ -94,6 +101,10 @@ fn reading_band(reading: &Reading) -> Band {
 /// How much an out-of-limit reading weighs, and what to call the limit.
 fn weigh(case: &Case<'_>, reading: &Reading, limit: &Limit) -> (Severity, String) {
     let name = limit.name();
+    // Out, but accepted with a written reason: it is said, and does not stop the job.
+    if reading.said.iter().any(|said| matches!(said.kind, SaidKind::Because)) {
+        return (Severity::Doubt, name);
+    }
     if limit.is_advisory() {
         return (Severity::Doubt, format!("rule of thumb, {name}:"));
     }
@@ -190,7 +201,7 @@ const MANUAL: &str = "manual m\nsource page 1\nfeature side play\n  build 0.35 t
 pub const RULES: &[Rule] = &[
     Rule {
         code: "limit.out",
-        severity: "fault; open for a machine that came in worn; doubt for a rule of thumb",
+        severity: "fault; open for a machine that came in worn; doubt for a rule of thumb, or accepted with a reason",
         says: "The latest reading of a feature lies wholly outside its limit.",
         why: "The limit of the stage is used: build limits for new work, service limits for what came in. An earlier reading that was out and has been \
               read again is history and is not reported.",

@@ -14,6 +14,7 @@ pub fn check(own: &Manual, rules: &Rulebook, out: &mut Vec<Finding>) {
             for before in &step.after {
                 step_name(before, rules, out);
             }
+            clause_in_name(&step.name, out);
             for need in &step.needs {
                 precaution_name(need, rules, out);
             }
@@ -93,12 +94,33 @@ fn precaution_name(need: &Named, rules: &Rulebook, out: &mut Vec<Finding>) {
         .precautions
         .iter()
         .flat_map(|p| std::iter::once(&p.name.key).chain(&p.also));
-    let near = all
-        .into_iter()
-        .find(|name| need.key.len() > 4 && strsim::osa_distance(name, &need.key) <= 2);
+    let near = all.into_iter().find(|name| is_misspelt(&need.key, name));
     if let Some(near) = near {
         let message = format!("no precaution is called `{}`", need.name);
         out.push(unknown(need.span, message, Some(near), ""));
+    }
+}
+
+/// Whether a name is another with a letter or two wrong: two only in a long one, so that `oiled` is not taken for `bled`.
+fn is_misspelt(written: &str, meant: &str) -> bool {
+    let allowed = match written.len() {
+        0..5 => 0,
+        5..8 => 1,
+        _ => 2,
+    };
+    written.len() > 4 && strsim::osa_distance(written, meant) <= allowed
+}
+
+/// A clause word with a letter missing does not end the step's name, and its clause is lost in it.
+fn clause_in_name(name: &Named, out: &mut Vec<Finding>) {
+    const CLAUSES: &[&str] = &["after", "needs", "disturbs", "reads", "until", "optional"];
+    let slip = name.key.split(' ').skip(1).find_map(|word| {
+        let near = CLAUSES.iter().find(|clause| is_misspelt(word, clause))?;
+        Some((word, near))
+    });
+    if let Some((word, near)) = slip {
+        let message = format!("`{word}` stands in the name of a step, so nothing behind it is a clause");
+        out.push(unknown(name.span, message, Some(near), ""));
     }
 }
 

@@ -127,6 +127,26 @@ fn listed(
                 "write one of them, or add this one to the manual's `feature` line",
             ));
         }
+        // Of a table: its rows and columns are parts where the manual lists them, so this one is misspelt.
+        None if what == "part"
+            && instance
+                .place
+                .as_ref()
+                .is_some_and(|place| place.span != instance.name.span) =>
+        {
+            let place = instance.place.as_ref();
+            let written = place.map_or("", |p| p.key.as_str());
+            let span = place.map_or(instance.name.span, |p| p.span);
+            let message = format!(
+                "{name}: nothing in `{written}` is one of its parts: {}",
+                words::list(&names)
+            );
+            let help = format!(
+                "write `{name} {word} {} = …`, or the part's name as the name of a row or a column",
+                names.first().map_or("", String::as_str)
+            );
+            out.push(unknown("unknown.place", span, message, None, &help));
+        }
         None => {
             let message = format!("{name} does not say its {what}: {}", words::list(&names));
             let help = format!("write `{name} {word} {} = …`", names.first().map_or("", String::as_str));

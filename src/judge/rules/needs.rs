@@ -1,9 +1,13 @@
 //! What a step's line must say, what its amounts are bound by, and what must never be done.
 
+use rustc_hash::FxHashMap;
+
 use crate::judge::case::Case;
+use crate::judge::disturbance::only_of;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::slip::{is_implausible, repair};
 use crate::judge::words;
+use crate::model::book::StepId;
 use crate::model::job::{Done, SaidAmount, SaidKind};
 use crate::model::limit::Limit;
 use crate::model::manual::{BoundKind, Named, Never, Step, StepBound};
@@ -14,24 +18,53 @@ use rust_decimal::Decimal;
 /// What every danger ends with: Gudgeon is a notebook, not an authority.
 const DEFER: &str = "The machine's workshop manual, local codes and licensed practice come first.";
 
-/// Checks every step that was done.
+/// Checks every step that was done. A danger is a danger each time; what else was wrong with a step is history once it was undone, or done again on the
+/// same part.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
-    for (_, done) in &case.done {
-        over_tool_rating(case, done, out);
-        let forbidden = nevers(case, done, out);
-        let Some(step) = case.step(done) else { continue };
-        for need in &step.needs {
-            // What must not be done at all is not made right by a precaution.
-            if forbidden && case.rules.book.precaution(&need.key).is_some() {
-                continue;
-            }
-            if let Some(finding) = unsaid(case, done, step, need) {
-                out.push(finding);
-            }
+    let mut last: FxHashMap<(StepId, Vec<&str>), usize> = FxHashMap::default();
+    for (event, done) in &case.done {
+        if let Some(id) = done.step.filter(|_| !done.is_undone) {
+            last.insert((id, only_of(done)), *event);
         }
-        for bound in &step.bounds {
-            bounded(case, done, step, bound, out);
+    }
+    for (event, done) in &case.done {
+        let is_last = done.step.is_none_or(|id| last.get(&(id, only_of(done))) == Some(event));
+        let mut found = Vec::new();
+        step(case, done, &mut found);
+        out.extend(found.into_iter().filter_map(|finding| match finding.severity {
+            Severity::Danger if done.is_undone && done.undone_because => Some(undone(finding)),
+            Severity::Danger => Some(finding),
+            _ if is_last => Some(finding),
+            _ => None,
+        }));
+    }
+}
+
+/// A danger of a step that was undone since, with the reason written: it stays in the record, and does not stop the job.
+fn undone(mut finding: Finding) -> Finding {
+    finding.severity = Severity::Doubt;
+    finding
+        .message
+        .push_str("; it was undone since, with the reason written");
+    finding
+}
+
+/// Checks one time a step was done.
+fn step(case: &Case<'_>, done: &Done, out: &mut Vec<Finding>) {
+    over_tool_rating(case, done, out);
+    let forbidden = nevers(case, done, out);
+    let Some(step) = case.step(done) else { return };
+    for need in &step.needs {
+        // What must not be done at all is not made right by a precaution.
+        if forbidden && case.rules.book.precaution(&need.key).is_some() {
+            continue;
         }
+        if let Some(finding) = unsaid(case, done, step, need) {
+            out.push(finding);
+        }
+    }
+    for bound in &step.bounds {
+        bounded(case, done, step, bound, out);
     }
 }
 
@@ -241,6 +274,35 @@ fn rating_passed(amount: &SaidAmount, what: &str, tool: &str, rating: Decimal, u
 
 fn amount_missing(case: &Case<'_>, done: &Done, step: &Step, bound: &StepBound, limit: &Limit) -> Finding {
     let name = words::fold(done.name.span.text(case.text()));
+    // `torque 20 N·m then 60 deg`: it is there, but more than one amount between two commas is not understood.
+    let begun = format!("{} ", bound.name);
+    let unread = done.said.iter().find(|said| {
+        let has_figure = said.key.bytes().any(|b| b.is_ascii_digit());
+        matches!(said.kind, SaidKind::Tick) && has_figure && said.key.starts_with(&begun)
+    });
+    if let Some(said) = unread {
+        let written = words::fold(said.span.text(case.text()));
+        return Finding::new(
+            "step.amount-missing",
+            Severity::Fault,
+            said.span,
+            format!(
+                "`{written}` is not understood as a {}, which is to be {}",
+                bound.name,
+                limit.words()
+            ),
+        )
+        .label("one amount between two commas")
+        .help(format!(
+            "write each amount by itself: `{} 20 N·m, angle 60°`; stages are `10/20 N·m`",
+            bound.name
+        ))
+        .see_in(
+            case.rules.book.source(step.manual),
+            bound.span,
+            "the manual asks for it here",
+        );
+    }
     Finding::new(
         "step.amount-missing",
         Severity::Fault,

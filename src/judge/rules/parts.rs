@@ -5,7 +5,7 @@ use rustc_hash::FxHashMap;
 use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::words;
-use crate::model::job::{EventKind, Part, Said, SaidKind, Word};
+use crate::model::job::{Done, EventKind, Part, Said, SaidKind, Word};
 use crate::quantity::number;
 
 /// Compares what came with what was ordered.
@@ -14,6 +14,7 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
     for (at, event) in case.job.events.iter().enumerate() {
         match &event.kind {
             EventKind::Got(got) => received(case, &traffic, at, got, out),
+            EventKind::Did(done) => not_here_yet(case, &traffic, at, done, out),
             EventKind::Ordered(part) => awaited(case, &traffic, at, &part.name, out),
             EventKind::Waiting(name) if !traffic.ordered.contains_key(name.key.as_str()) => {
                 awaited(case, &traffic, at, name, out)
@@ -157,6 +158,25 @@ fn quantity(traffic: &Traffic<'_>, at: usize, got: &Part, name: &str, out: &mut 
     );
 }
 
+/// A part that was fitted before it came.
+fn not_here_yet(case: &Case<'_>, traffic: &Traffic<'_>, at: usize, done: &Done, out: &mut Vec<Finding>) {
+    for said in &done.said {
+        let SaidKind::From(part) = &said.kind else { continue };
+        let came_before = traffic.arrivals(part).first().is_some_and(|(event, _)| *event < at);
+        let came_later = traffic.arrivals(part).first().filter(|(event, _)| *event > at);
+        let Some((later, _)) = came_later.filter(|_| !came_before) else {
+            continue;
+        };
+        let message = format!("{part} was fitted before it came, on line {}", case.line_of(*later));
+        out.push(
+            Finding::new("part.not-here", Severity::Fault, said.span, message)
+                .label("not here yet")
+                .see(case.event_span(*later), "it came here")
+                .help("one of the two lines has the wrong date or stands in the wrong place"),
+        );
+    }
+}
+
 fn awaited(case: &Case<'_>, traffic: &Traffic<'_>, at: usize, part: &Word, out: &mut Vec<Finding>) {
     let came = traffic.arrivals(&part.key).last().is_some_and(|(event, _)| *event > at);
     if came || case.left.contains(&part.key) {
@@ -188,6 +208,21 @@ pub const RULES: &[Rule] = &[
         clean: Example {
             manual: "",
             log: "job x\n2026-03-14 goods in\nordered main bearings: number 6305 C3\ngot main bearings: number 6305 C3\n",
+        },
+    },
+    Rule {
+        code: "part.not-here",
+        severity: "fault",
+        says: "A part was fitted before it came.",
+        why: "One of the two lines has the wrong date or stands in the wrong place, and what was really fitted cannot be told.",
+        source: "common practice, no source",
+        fires: Example {
+            manual: "",
+            log: "job x\n2026-03-14 build\ndid assemble the rods, from rod shells\n2026-03-15\ngot rod shells: number 12\n",
+        },
+        clean: Example {
+            manual: "",
+            log: "job x\n2026-03-13\ngot rod shells: number 12\n2026-03-14 build\ndid assemble the rods, from rod shells\n",
         },
     },
     Rule {

@@ -10,7 +10,7 @@ pub fn finding(error: SyntaxError) -> Finding {
         edits: vec![Edit { span, text }],
     });
     let severity = match error.code {
-        "manual.duplicate" | "manual.no-reason" | "tool.fact" => Severity::Doubt,
+        "manual.duplicate" | "manual.no-reason" | "tool.fact" | "day.backwards" => Severity::Doubt,
         _ => Severity::Fault,
     };
     Finding::new(error.code, severity, error.span, error.message)
@@ -161,6 +161,15 @@ pub const RULES: &[Rule] = &[
         why: "Days are counted for calibration, waiting and wear.",
         source: "ISO 8601, the Gregorian calendar",
         fires: log("job x\nmanual m\n2026-02-30 build\nweb width = 52.03 mm\n"),
+        clean: CLEAN,
+    },
+    Rule {
+        code: "day.backwards",
+        severity: "doubt",
+        says: "A date is earlier than one above it.",
+        why: "What came first decides which reading counts, so the order of the lines and of the dates must be one.",
+        source: "common practice, no source",
+        fires: log("job x\nmanual m\n2026-03-14 build\nweb width = 52.03 mm\n2026-02-15 build\nweb width = 52.02 mm\n"),
         clean: CLEAN,
     },
     Rule {

@@ -31,6 +31,10 @@ pub(super) fn reading(said: Said<'_>) -> Read<Statement> {
             Rule::of_part => reading.subject.part = said.inner_span(pair),
             Rule::at_place => reading.subject.place = said.inner_span(pair),
             Rule::value => reading.figure = figure(pair, said),
+            Rule::late_place => {
+                let place = said.inner_span(pair);
+                reading.subject.place = reading.subject.place.or(place);
+            }
             // `by dti on vee blocks`: the second says how it was held.
             Rule::by_tool if reading.tool.is_some() => {
                 let span = said.span_of(&pair);
@@ -53,7 +57,7 @@ pub(super) fn reading(said: Said<'_>) -> Read<Statement> {
 /// Says why a reading could not be read.
 fn why_not(said: Said<'_>, at: usize) -> Box<SyntaxError> {
     const FORMS: &str = "a reading is `FEATURE = 52.03 mm`, `= go 0.50, no-go 0.55 mm`, `= 0.10 to 0.20 mm`, \
-                         `= 0.15 ± 0.02 mm` or `= 52.00 52.01 mm`, then `by TOOL`, `at 24 C`, and details behind a comma";
+                         `= 0.15 ± 0.02 mm` or `= 52.00 52.01 mm`, then `by TOOL`, `at 24 C`, and details behind a comma; figures at several places go into a table below it";
     let (before, behind) = said.text.split_once('=').unwrap_or((said.text, ""));
     if before.trim().is_empty() {
         return unread(said.span(), "no name stands before the `=`", FORMS);

@@ -106,7 +106,7 @@ fn add(mut row: Row, text: &str, table: &mut Table) {
     // `valve 1   0.12`: the number is the end of the row's name.
     let wanted = table.columns.len().max(1);
     if let (Some(label), Some(number)) = (row.label, row.cells.first().and_then(|cell| whole_number(cell, text)))
-        && row.cells.len() == wanted + 1
+        && row.cells.len() > wanted
     {
         row.label = Some(label.to(number));
         row.cells.remove(0);

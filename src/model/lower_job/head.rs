@@ -1,0 +1,156 @@
+//! The head of a log and what holds from a line on: its title, its units, its tools, its days.
+
+use super::Lowering;
+use crate::model::details::Details;
+use crate::model::stage::Stage;
+use crate::model::tools::Tool;
+use crate::model::units::read_unit;
+use crate::quantity::{Dimension, Unit};
+use crate::syntax::Span;
+use crate::syntax::ast::Detail;
+
+/// What the `units` line says of bare figures.
+#[derive(Default)]
+pub(in crate::model) struct UnitsLine {
+    units: Vec<&'static Unit>,
+    /// The unit of bare figures in go and no-go.
+    pub(in crate::model) blades: Option<&'static Unit>,
+}
+
+impl UnitsLine {
+    /// The unit of a bare figure of this dimension; of a length if the dimension is not known.
+    pub(in crate::model) fn of(&self, dimension: Option<Dimension>) -> Option<&'static Unit> {
+        let wanted = dimension.unwrap_or(Dimension::LENGTH);
+        self.units.iter().find(|unit| unit.dimension == wanted).copied()
+    }
+}
+
+impl Lowering<'_> {
+    pub(super) fn title(&mut self, span: Span, title: Span) {
+        if self.job.title.is_some() {
+            self.problem(
+                "job.twice",
+                span,
+                "a second `job` line".to_owned(),
+                "keep one job in a file: begin a new file for this one".to_owned(),
+            );
+            return;
+        }
+        self.job.title = Some(title);
+        self.job.head = span;
+    }
+
+    pub(super) fn units_line(&mut self, items: &[Span]) {
+        for item in items {
+            let written = item.text(self.text);
+            let folded = written.to_lowercase();
+            let for_blades = folded
+                .strip_prefix("blades ")
+                .or_else(|| folded.strip_prefix("blade "))
+                .map(|unit| unit.trim_start().len());
+            let span = match for_blades {
+                Some(length) => Span {
+                    start: item.end - u32::try_from(length).unwrap_or(0),
+                    end: item.end,
+                },
+                None => *item,
+            };
+            match read_unit(span, self.text, None) {
+                Ok(unit) if for_blades.is_some() => self.units.blades = Some(unit),
+                Ok(unit) => self.units.units.push(unit),
+                Err(error) => self.problems.push(*error),
+            }
+        }
+    }
+
+    pub(super) fn tool(&mut self, name: Span, details: &[Detail]) {
+        let said = self.said(details, Details::Tool);
+        let (tool, unknown) = Tool::new(self.word(name), &said);
+        for span in unknown {
+            // A unit that cannot be read has been named already.
+            if self
+                .problems
+                .iter()
+                .rev()
+                .take(8)
+                .any(|p| span.start <= p.span.start && p.span.end <= span.end)
+            {
+                continue;
+            }
+            let message = format!("`{}` is no fact about a tool that is understood", span.text(self.text));
+            self.problem(
+                "tool.fact",
+                span,
+                message,
+                "the facts are `reads to 0.01 mm`, `good to 0.004 mm`, `zero +0.002 mm`, `rated 20 t`, `range 10 to 60 N·m` and `due 2027-01-31`".to_owned(),
+            );
+        }
+        if self.job.tool(&tool.name.key).is_some() {
+            let message = format!("tool `{}` is declared twice; the first counts", name.text(self.text));
+            self.problem("tool.twice", name, message, "give one of them another name".to_owned());
+            return;
+        }
+        self.job.tools.push(tool);
+    }
+
+    /// Says so if a date is none.
+    pub(super) fn calendar(&mut self, date: Span) {
+        if !is_date(date.text(self.text)) {
+            let message = format!("`{}` is no day of the calendar", date.text(self.text));
+            self.problem(
+                "day.invalid",
+                date,
+                message,
+                "a date is year, month and day: 2026-03-14".to_owned(),
+            );
+            return;
+        }
+        // Written year first, dates are in the order of their letters.
+        let text = self.text;
+        match self.latest.filter(|latest| latest.text(text) > date.text(text)) {
+            Some(latest) => {
+                let message = format!(
+                    "{} stands below {}: the days run backwards",
+                    date.text(text),
+                    latest.text(text)
+                );
+                self.problem(
+                    "day.backwards",
+                    date,
+                    message,
+                    "one of the two dates is wrong, or the lines are out of order".to_owned(),
+                );
+            }
+            None => self.latest = Some(date),
+        }
+    }
+
+    pub(super) fn begin_day(&mut self, date: Span, stage: Option<Span>) {
+        self.calendar(date);
+        self.day += 1;
+        let Some(stage) = stage else { return };
+        let word = self.word(stage);
+        if self.job.stages.last().is_some_and(|last| last.key == word.key) {
+            return;
+        }
+        self.job.stages.push(Stage { key: word.key });
+        self.stage = self.job.stages.len() - 1;
+    }
+}
+
+/// Whether a text is a day that the calendar has.
+fn is_date(text: &str) -> bool {
+    let mut parts = text.splitn(3, '-').map(|part| part.parse::<u32>().ok());
+    let (Some(Some(year)), Some(Some(month)), Some(Some(day))) = (parts.next(), parts.next(), parts.next()) else {
+        return false;
+    };
+    let leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
+    let length = match month {
+        2 if leap => 29,
+        2 => 28,
+        4 | 6 | 9 | 11 => 30,
+        1..=12 => 31,
+        _ => return false,
+    };
+    (1..=length).contains(&day)
+}

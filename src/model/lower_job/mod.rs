@@ -1,0 +1,198 @@
+//! From the tree of a log to the job it tells of: names looked up in the book, units resolved, figures as bands, corrections
+//! carried out. Problems are collected, never fatal. Here are the walk over the log and the lines that are one event each.
+
+mod corrections;
+mod head;
+mod readings;
+mod tables;
+
+use rustc_hash::FxHashMap;
+
+use super::book::Book;
+use super::details::{Details, said};
+use super::job::*;
+use super::names::key;
+use super::stage::Stage;
+use super::units::{Meant, read};
+use crate::syntax::Span;
+use crate::syntax::ast::{Detail, FixTarget, HeadKind, LogTree, Statement, SyntaxError};
+
+pub(super) use head::UnitsLine;
+
+/// Lowers a log by a book.
+pub fn lower_job(tree: &LogTree, text: &str, book: &Book) -> (Job, Vec<SyntaxError>) {
+    let mut lowering = Lowering {
+        text,
+        book,
+        job: Job::default(),
+        problems: Vec::new(),
+        units: UnitsLine::default(),
+        index: FxHashMap::default(),
+        held: Vec::new(),
+        stage: 0,
+        day: 0,
+        latest: None,
+    };
+    lowering.job.stages.push(Stage { key: String::new() });
+    lowering.job.head = tree.entries.first().map(|e| e.span).unwrap_or_default();
+    lowering.job.events.reserve(tree.entries.len());
+    lowering.job.readings.reserve(tree.entries.len());
+    for entry in &tree.entries {
+        lowering.entry(entry.span, &entry.statement);
+    }
+    (lowering.job, lowering.problems)
+}
+
+struct Lowering<'a> {
+    text: &'a str,
+    book: &'a Book,
+    job: Job,
+    problems: Vec<SyntaxError>,
+    units: UnitsLine,
+    /// Feature, part and place, folded, to the instance.
+    index: FxHashMap<String, usize>,
+    held: Vec<Said>,
+    stage: usize,
+    day: usize,
+    /// The latest date so far.
+    latest: Option<Span>,
+}
+
+impl<'a> Lowering<'a> {
+    fn word(&self, span: Span) -> Word {
+        Word {
+            key: key(span.text(self.text)).into_owned(),
+            span,
+        }
+    }
+
+    fn problem(&mut self, code: &'static str, span: Span, message: String, help: String) {
+        self.problems.push(SyntaxError {
+            code,
+            span,
+            message,
+            help,
+            suggestion: None,
+        });
+    }
+
+    fn event(&mut self, span: Span, kind: EventKind) {
+        self.job.events.push(Event {
+            span,
+            stage: self.stage,
+            day: self.day,
+            kind,
+        });
+    }
+
+    fn said(&mut self, details: &[Detail], wanted: Details<'_>) -> Vec<Said> {
+        details
+            .iter()
+            .map(|detail| said(detail, self.text, &self.units, wanted, &mut self.problems))
+            .collect()
+    }
+
+    fn entry(&mut self, span: Span, statement: &Statement) {
+        match statement {
+            Statement::Head(HeadKind::Job, title) => self.title(span, *title),
+            Statement::Head(..) | Statement::Note(_) | Statement::Photo(_) | Statement::Unread => {}
+            Statement::Manual(name) => {
+                let word = self.word(*name);
+                self.job.manuals.push(word);
+            }
+            Statement::Procedure(name) => {
+                let word = self.word(*name);
+                self.job.procedures.push(word);
+            }
+            Statement::Units(items) => self.units_line(items),
+            Statement::Hours(amount) => {
+                if let Err(error) = read(amount, self.text, Meant::default()) {
+                    self.problems.push(*error);
+                }
+            }
+            Statement::Tool(name, details) => self.tool(*name, details),
+            Statement::Day { date, stage } => self.begin_day(*date, *stage),
+            Statement::Reading(written) => self.reading(span, written),
+            Statement::Did(name, details) => self.did(span, *name, details),
+            Statement::Found(name, details) => {
+                let said = self.said(details, Details::Any);
+                let word = self.word(*name);
+                self.event(span, EventKind::Found(word, said));
+            }
+            Statement::Ordered(name, details) => {
+                let part = self.part(*name, details);
+                self.event(span, EventKind::Ordered(part));
+            }
+            Statement::Got(name, details) => {
+                let part = self.part(*name, details);
+                self.event(span, EventKind::Got(part));
+            }
+            Statement::Waiting(name, details) => {
+                self.said(details, Details::Any);
+                let word = self.word(*name);
+                self.event(span, EventKind::Waiting(word));
+            }
+            Statement::Chose(taken, left, details) => {
+                self.said(details, Details::Any);
+                let (taken, left) = (self.word(*taken), left.map(|l| self.word(l)));
+                self.event(span, EventKind::Chose(taken, left));
+            }
+            Statement::Held(details) => {
+                self.held = self.said(details, Details::Any);
+                let said = self.held.clone();
+                self.event(span, EventKind::Held(said));
+            }
+            Statement::Undid(name, details) => self.undid(span, *name, details),
+            Statement::Amend(whole, subject, details) => self.amend(span, *whole, subject, details),
+            Statement::Fix { target, old, new, .. } => match target {
+                FixTarget::Reading(subject) => self.fix_reading(span, subject, old, new),
+                FixTarget::Step(step, amount) => self.fix_step(span, *step, *amount, old, new),
+            },
+            Statement::Closed(date) => {
+                self.job.closed = Some(span);
+                if let Some(date) = date {
+                    self.calendar(*date);
+                }
+            }
+        }
+    }
+
+    fn part(&mut self, name: Span, details: &[Detail]) -> Part {
+        let said = self.said(details, Details::Any);
+        Part {
+            name: self.word(name),
+            said,
+        }
+    }
+
+    fn did(&mut self, span: Span, name: Span, details: &[Detail]) {
+        let word = self.word(name);
+        let step = self.book.step_id(&word.key);
+        let wanted = step
+            .and_then(|id| self.book.step(id))
+            .map_or(Details::Any, Details::Step);
+        let said = self.said(details, wanted);
+        for second in said.iter().filter(|said| said.key.starts_with("did ")) {
+            let message = format!(
+                "`{}` is a second step on one line, so it is not read",
+                second.span.text(self.text)
+            );
+            self.problem(
+                "line.unread",
+                second.span,
+                message,
+                "give it a line of its own".to_owned(),
+            );
+        }
+        self.event(
+            span,
+            EventKind::Did(Done {
+                name: word,
+                step,
+                said,
+                is_undone: false,
+                undone_because: false,
+            }),
+        );
+    }
+}

@@ -1,0 +1,207 @@
+//! Readings with their figures on the line: which feature at which part and place, in which unit, by which tool.
+
+use super::Lowering;
+use crate::model::details::Details;
+use crate::model::job::{EventKind, Instance, Reading, Word};
+use crate::model::names::key;
+use crate::model::readings::{self, TakenAs};
+use crate::model::units::{Meant, read, read_unit};
+use crate::quantity::{Dimension, Unit};
+use crate::syntax::Span;
+use crate::syntax::ast::{Amount, Detail, DetailKind, Reading as Written, SyntaxError, Value};
+
+impl Lowering<'_> {
+    /// The instance of a feature at a part and a place, made if it is new.
+    pub(super) fn instance(&mut self, name: &Word, part: Option<&Word>, place: Option<&Word>) -> usize {
+        let feature = self.book.feature(&name.key);
+        let known = feature.and_then(|id| self.book.features.get(id));
+        let canonical = known.map_or(name.key.as_str(), |f| f.name.key.as_str());
+        let mut path = String::with_capacity(canonical.len() + 24);
+        path.push_str(canonical);
+        for word in [part, place] {
+            path.push('\u{1}');
+            path.push_str(word.map_or("", |w| w.key.as_str()));
+        }
+        if let Some(index) = self.index.get(&path) {
+            return *index;
+        }
+        let index = self.job.instances.len();
+        self.job.instances.push(Instance {
+            feature,
+            name: name.clone(),
+            part: part.cloned(),
+            place: place.cloned(),
+            readings: Vec::new(),
+        });
+        self.index.insert(path, index);
+        index
+    }
+
+    pub(super) fn reading(&mut self, span: Span, written: &Written) {
+        let first = self.job.readings.len();
+        let subject = &written.subject;
+        let name = self.word(subject.feature);
+        let part = subject.part.map(|p| self.word(p));
+        let place = subject.place.map(|p| self.word(p));
+        let feature = self.book.feature(&name.key).and_then(|id| self.book.features.get(id));
+        let meant = self.meant(feature.and_then(|f| f.unit), written.figure.unit, &written.figure.value);
+        let tool = written
+            .tool
+            .map(|t| self.word(t))
+            .or_else(|| self.tool_behind_comma(&written.details));
+        let mut said = self.said(&written.details, Details::Any);
+        said.extend(self.held.iter().cloned());
+        let taken = TakenAs {
+            event: self.job.events.len(),
+            name_span: subject.span(),
+            good_to: tool
+                .as_ref()
+                .and_then(|t| self.job.tool(&t.key))
+                .and_then(|t| t.good_to),
+            wanted: feature.and_then(|f| f.dimension()),
+            feature: feature.map_or(name.key.as_str(), |f| f.name.name.as_str()),
+            tool,
+            said,
+            unsure: written.figure.unsure,
+        };
+        self.stray_figures(&written.details);
+        self.conditions(&written.at);
+        if let Value::Ring(amounts, places) = &written.figure.value
+            && amounts.len() != places.len()
+        {
+            let message = format!("{} figures stand for {} places", amounts.len(), places.len());
+            self.problem(
+                "reading.ring",
+                written.figure.span,
+                message,
+                "write one figure for each place, in the same order".to_owned(),
+            );
+        }
+        if let Some((amounts, places)) = self.ring_of_places(&written.figure.value, feature) {
+            self.ring(amounts, places, meant, &taken, &name, part.as_ref(), place.as_ref());
+        } else if written.table.rows.is_empty() {
+            let reading = readings::taken(
+                &written.figure,
+                self.text,
+                meant,
+                self.units.blades,
+                taken,
+                &mut self.problems,
+            );
+            let instance = self.instance(&name, part.as_ref(), place.as_ref());
+            self.keep(instance, reading);
+        } else {
+            self.table(written, meant, &taken, &name, part.as_ref(), place.as_ref());
+        }
+        let range = first..self.job.readings.len();
+        self.event(span, EventKind::Readings(range));
+    }
+
+    /// `at 24 C` is the temperature of the part, `at 80°` or `at 80` an angle; anything else is neither.
+    fn conditions(&mut self, at: &[Amount]) {
+        for amount in at {
+            let wrong = match read(amount, self.text, Meant::default()) {
+                Ok(read)
+                    if matches!(
+                        read.dimension(),
+                        Dimension::NONE | Dimension::TEMPERATURE | Dimension::ANGLE
+                    ) =>
+                {
+                    continue;
+                }
+                Ok(read) => SyntaxError {
+                    code: "reading.wrong-dimension",
+                    span: read.span,
+                    message: format!(
+                        "`at {}` is neither a temperature nor an angle",
+                        read.span.text(self.text)
+                    ),
+                    help: "a place stands before the `=`: `bore at 10 mm down = …`; a remark stands behind a comma"
+                        .to_owned(),
+                    suggestion: None,
+                },
+                Err(error) => *error,
+            };
+            self.problems.push(wrong);
+        }
+    }
+
+    /// `web width = 52.05 mm, by mic`: the comma is one too many, but what is meant is plain.
+    fn tool_behind_comma(&self, details: &[Detail]) -> Option<Word> {
+        details.iter().find_map(|detail| {
+            let text = detail.span.text(self.text);
+            let behind = text.get(3..).filter(|_| key(text).starts_with("by "))?;
+            let end = detail.span.end;
+            Some(self.word(Span {
+                start: end - u32::try_from(behind.trim_start().len()).ok()?,
+                end,
+            }))
+        })
+    }
+
+    /// A figure behind a comma is not part of the reading, and must not be lost among the details.
+    fn stray_figures(&mut self, details: &[Detail]) {
+        const AGAIN: &[&str] = &["later", "then", "now", "again", "after", "before", "and"];
+        for detail in details {
+            let bare = match &detail.kind {
+                DetailKind::Amount {
+                    name, trailing: None, ..
+                } => name.is_none_or(|n| AGAIN.contains(&self.word(n).key.as_str())),
+                _ => false,
+            };
+            if bare || detail.span.text(self.text).contains('=') {
+                let message = format!(
+                    "`{}` stands behind a comma, so it is not read as part of the reading",
+                    detail.span.text(self.text)
+                );
+                self.problem(
+                    "reading.stray-figure",
+                    detail.span,
+                    message,
+                    "several readings of one thing stand behind each other with a blank: `52.00 52.01 mm`; another thing, or a later reading, has a line of its own".to_owned(),
+                );
+            }
+        }
+    }
+
+    pub(super) fn keep(&mut self, instance: usize, mut reading: Reading) {
+        reading.instance = instance;
+        let index = self.job.readings.len();
+        self.job.readings.push(reading);
+        if let Some(instance) = self.job.instances.get_mut(instance) {
+            instance.readings.push(index);
+        }
+    }
+
+    /// The unit of bare figures: behind the whole value, or in front of the table, or by the job, or by the manual.
+    fn meant(&mut self, of_feature: Option<&'static Unit>, behind: Option<Span>, value: &Value) -> Meant {
+        let dimension = of_feature.map(|u| u.dimension);
+        let written = match (behind, value) {
+            (Some(span), _) => Some(span),
+            (None, Value::Words(span)) => crate::quantity::unit::find(span.text(self.text), dimension).map(|_| *span),
+            (None, Value::Many(list) | Value::Ring(list, _) | Value::Stages(list)) => {
+                list.iter().rev().find_map(|a| a.unit)
+            }
+            (None, Value::Range(_, b)) => b.unit,
+            (None, Value::PlusMinus(a, b)) => b.unit.or(a.unit),
+            (None, Value::Blades { go, no_go }) => no_go.and_then(|a| a.unit).or(go.and_then(|a| a.unit)),
+            (None, Value::Sum { result, first, .. }) => result.unit.or(first.unit),
+            _ => None,
+        };
+        let read = written.map(|span| read_unit(span, self.text, dimension));
+        let unit = match read {
+            Some(Ok(unit)) => Some(unit),
+            // Named once here; the figures then go without.
+            Some(Err(error)) if behind.is_some() => {
+                self.problems.push(*error);
+                None
+            }
+            _ => None,
+        };
+        let unit = unit.or_else(|| self.units.of(dimension)).or(of_feature);
+        Meant {
+            dimension: dimension.or(unit.map(|u| u.dimension)),
+            unit,
+        }
+    }
+}
