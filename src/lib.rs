@@ -4,6 +4,7 @@
 //! Data flows one way, and each module knows only those above it in this list:
 //! [`syntax`] (text to tree) → [`quantity`] (figures, units, bands) → [`model`] (what logs and manuals mean) → [`calc`] (derived features) →
 //! [`judge`] (rules and findings) → [`shelf`] and [`workspace`] (where texts come from) → the faces [`report`] and [`cli`].
+//! Only [`cli`] prints, and nothing before [`workspace`] touches the disk, a clock or the environment; `tests/layers.rs` holds the house to it.
 
 pub mod calc;
 pub mod cli;
