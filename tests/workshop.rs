@@ -112,6 +112,8 @@ fn tables_and_rings_say_which_figure_is_where() {
     check("backlash = 0.15 0.16 0.37 0.16 mm at 0 90 180 270 # finds limit.out\n");
     check("backlash = mm\n   0  90  180  270\n   0.15 0.16 0.17 0.40 # finds limit.out\n");
     check("web width = 52.01 52.02 52.03 mm at 0 90 180 270 # finds reading.ring\n");
+    check("backlash = 0.15 0.16 0.37 0.16 mm by dial at 0 90 180 270 # finds limit.out\n");
+    check("web width = 52.01 52.02 mm by mic at 24 C\n");
     check("backlash = mm # finds table.columns unknown.place\n  0.15 0.16 0.17\n");
     check("web width = mm # finds table.columns\n   a   b\n  top 52.01\n");
 }

@@ -1,10 +1,12 @@
 //! A reading: `FEATURE [of PART] [at PLACE] = VALUE [by TOOL] [at TEMPERATURE] [, detail …]`.
 
+use pest::iterators::Pair;
+
 use super::details::detail;
 use super::figures::{empty_figure, figure};
 use super::grammar::{Rule, by_rule};
 use crate::syntax::Span;
-use crate::syntax::ast::{Detail, DetailKind, Reading, Statement, Subject, SyntaxError, Table};
+use crate::syntax::ast::{Detail, DetailKind, Reading, Statement, Subject, SyntaxError, Table, Value};
 use crate::syntax::said::{BLANKS, Said};
 use crate::syntax::unread::{Read, rest_of, unread};
 
@@ -31,6 +33,7 @@ pub(super) fn reading(said: Said<'_>) -> Read<Statement> {
             Rule::of_part => reading.subject.part = said.inner_span(pair),
             Rule::at_place => reading.subject.place = said.inner_span(pair),
             Rule::value => reading.figure = figure(pair, said),
+            Rule::late_angles => reading.figure.value = ring(reading.figure.value, pair, said),
             Rule::late_place => {
                 let place = said.inner_span(pair);
                 reading.subject.place = reading.subject.place.or(place);
@@ -52,6 +55,20 @@ pub(super) fn reading(said: Said<'_>) -> Read<Statement> {
         }
     }
     Ok(Statement::Reading(Box::new(reading)))
+}
+
+/// The figures of a reading with the angles that stand behind its tool.
+fn ring(value: Value, pair: Pair<'_, Rule>, said: Said<'_>) -> Value {
+    let angles = pair.into_inner().flat_map(Pair::into_inner);
+    let angles = angles
+        .filter(|angle| angle.as_rule() == Rule::unsigned)
+        .map(|angle| said.span_of(&angle))
+        .collect();
+    match value {
+        Value::Many(amounts) => Value::Ring(amounts, angles),
+        Value::Single(amount) => Value::Ring(vec![amount], angles),
+        other => other,
+    }
 }
 
 /// Says why a reading could not be read.
