@@ -14,6 +14,9 @@ use crate::syntax::{Span, nearest};
 /// π to the 28 digits a decimal holds.
 pub const PI: Decimal = Decimal::PI;
 
+/// Derived features that rest on derived features, at most this deep; the compiler and the worker stop at the same depth.
+pub(super) const DEEPEST: usize = 16;
+
 /// A sum ready to be worked out.
 #[derive(Debug)]
 pub struct Sum {
@@ -179,6 +182,20 @@ impl Compiler<'_> {
         }
         if let Some(known) = self.known.get(&id) {
             return Ok(*known);
+        }
+        // As deep as sums are worked (work.rs); deeper chains would only run the stack out.
+        if self.open.len() > DEEPEST {
+            let message = format!(
+                "{} rests on more than {DEEPEST} other sums, one behind the other",
+                feature.name.name
+            );
+            return Err(self.problem(
+                manual,
+                "calc.circle",
+                span,
+                message,
+                "shorten the chain of `calc` lines",
+            ));
         }
         // Its own problems are noted when its turn comes.
         let before = self.problems.len();

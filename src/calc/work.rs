@@ -1,10 +1,12 @@
 //! Works a derived feature out from the readings of a job.
 
+use std::cell::Cell;
+
 use rust_decimal::Decimal;
 
 use super::Rulebook;
 use super::function::Function;
-use super::sum::{Node, Read};
+use super::sum::{DEEPEST, Node, Read};
 use crate::model::Job;
 use crate::model::book::FeatureId;
 use crate::model::job::Instance;
@@ -53,8 +55,8 @@ pub struct Scope<'a> {
     pub left: &'a [String],
 }
 
-/// Derived features that rest on derived features, at most this deep.
-const DEEPEST: usize = 16;
+/// Nodes of sums worked for one figure, at most.
+const MOST_NODES: u32 = 10_000;
 
 /// Works out a derived feature. `None` if it has no sum.
 pub fn work(
@@ -64,7 +66,12 @@ pub fn work(
     feature: FeatureId,
     scope: Scope<'_>,
 ) -> Option<Result<Worked, Reason>> {
-    let worker = Worker { rules, job, by_feature };
+    let worker = Worker {
+        rules,
+        job,
+        by_feature,
+        left: Cell::new(MOST_NODES),
+    };
     worker.feature(feature, scope, 0)
 }
 
@@ -73,6 +80,8 @@ struct Worker<'a> {
     job: &'a Job,
     /// Instances of each feature.
     by_feature: &'a [Vec<usize>],
+    /// How many nodes may still be worked: chains of sums that each name the next several times grow without bound.
+    left: Cell<u32>,
 }
 
 fn exact(figure: Decimal) -> Worked {
@@ -117,6 +126,10 @@ impl Worker<'_> {
     }
 
     fn node(&self, node: &Node, scope: Scope<'_>, depth: usize) -> Result<Worked, Reason> {
+        let Some(left) = self.left.get().checked_sub(1) else {
+            return Err(Reason::TooDeep);
+        };
+        self.left.set(left);
         match node {
             Node::Number(figure) => Ok(exact(*figure)),
             Node::Read(read) => self.single(read, scope, depth),

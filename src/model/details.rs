@@ -148,15 +148,26 @@ pub(super) fn amounts(figure: &Figure, text: &str, meant: Meant) -> Result<Vec<Q
 
 /// `A ± B` as its two ends and its middle.
 fn plus_minus(a: &Amount, b: &Amount, text: &str, meant: Meant) -> Result<Vec<Quantity>, UnitError> {
-    let middle = read(a, text, meant)?;
-    let meant = Meant {
-        dimension: Some(middle.dimension()),
-        unit: middle.unit.or(meant.unit),
+    // `100 ± 5 C`: the unit stands behind both.
+    let behind = match a.unit.or(b.unit) {
+        Some(span) => Some(super::units::read_unit(span, text, meant.dimension)?),
+        None => meant.unit,
     };
+    let meant = Meant {
+        dimension: behind.map(|u| u.dimension).or(meant.dimension),
+        unit: behind,
+    };
+    let middle = read(a, text, meant)?;
     let spread = read(b, text, meant)?;
+    // A spread is a difference: 9 °F either way is 5 °C, without the offset.
+    let half = spread
+        .unit
+        .map_or(Some(spread.written), |u| u.difference_to_base(spread.written))
+        .unwrap_or_default()
+        .abs();
     let shifted = |by: Decimal| Quantity {
         base: middle.base.saturating_add(by),
         ..middle
     };
-    Ok(vec![shifted(-spread.base), shifted(spread.base), middle])
+    Ok(vec![shifted(-half), shifted(half), middle])
 }

@@ -1,5 +1,7 @@
 //! Derived features: worked out again, judged, and compared with what was written.
 
+use std::collections::BTreeSet;
+
 use rust_decimal::Decimal;
 
 use crate::calc::{Reason, Scope, Worked, is_claim, work};
@@ -358,8 +360,9 @@ fn judge(case: &Case<'_>, figure: &Final<'_>, out: &mut Vec<Finding>) {
     };
     let Some(limit) = figure.limit(case) else { return };
     // What rests on a stale reading proves nothing, and what rests on a slip only repeats it.
-    let shaky = worked
-        .inputs
+    // A ring has one input a point; each reading is asked once.
+    let readings: BTreeSet<usize> = worked.inputs.iter().copied().collect();
+    let shaky = readings
         .iter()
         .filter_map(|index| case.job.readings.get(*index))
         .any(|r| case.overtaken.get(r.instance).copied().flatten().is_some() || slip_among(r).is_some());

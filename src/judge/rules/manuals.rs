@@ -301,7 +301,7 @@ pub const RULES: &[Rule] = &[
     Rule {
         code: "calc.circle",
         severity: "fault, in the manual",
-        says: "A derived feature is worked out from itself.",
+        says: "A derived feature is worked out from itself, or rests on more than 16 others, one behind the other.",
         why: "It never comes to a figure.",
         source: "arithmetic",
         fires: of("manual m\nsource page 1\ncalc a = b + 1 mm\ncalc b = a + 1 mm\n"),

@@ -232,12 +232,13 @@ fn prose_steps(case: &Case<'_>, out: &mut Vec<Finding>) {
 fn misspelt_head(case: &Case<'_>, text: Span) -> Option<Finding> {
     const HEAD: &[&str] = &["job", "machine", "owner", "hours", "manual", "procedure", "units"];
     let said = text.text(case.text());
-    let first = said.split([' ', '\t']).next()?.to_lowercase();
+    let written = said.split([' ', '\t']).next()?;
+    let first = written.to_lowercase();
     let near = HEAD
         .iter()
         .find(|word| strsim::osa_distance(word, &first) == 1 && first != format!("{word}s"))?;
     let span = Span {
-        end: text.start + u32::try_from(first.len()).ok()?,
+        end: text.start + u32::try_from(written.len()).ok()?,
         ..text
     };
     let message = format!("no line begins with `{first}`, so this is read as prose");

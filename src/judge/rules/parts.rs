@@ -128,7 +128,11 @@ fn wrong_number(case: &Case<'_>, traffic: &Traffic<'_>, got: &Part, name: &str, 
 /// How many came of what was ordered, said once, at the last delivery.
 fn quantity(traffic: &Traffic<'_>, at: usize, got: &Part, name: &str, out: &mut Vec<Finding>) {
     let key = got.name.key.as_str();
+    // Summed once a part, not once a delivery.
     let is_last = traffic.arrivals(key).last().is_some_and(|(event, _)| *event == at);
+    if !is_last {
+        return;
+    }
     let orders = traffic.ordered.get(key).map_or(&[][..], Vec::as_slice);
     let total = |list: &[(usize, &Part)]| -> Option<rust_decimal::Decimal> {
         let amounts: Option<Vec<_>> = list.iter().map(|(_, part)| part.quantity()).collect();
@@ -142,7 +146,7 @@ fn quantity(traffic: &Traffic<'_>, at: usize, got: &Part, name: &str, out: &mut 
     let (Some(order), Some(last)) = (orders.last().and_then(|(_, p)| p.quantity()), got.quantity()) else {
         return;
     };
-    if !is_last || wanted == came {
+    if wanted == came {
         return;
     }
     let message = format!(

@@ -164,7 +164,19 @@ pub(super) fn slip_among(reading: &Reading) -> Option<(Point, Repair)> {
     }
     let far = Decimal::new(3, 1);
     let near = Decimal::new(3, 2);
+    // The one far from the others is the least or the greatest; so no other is asked.
+    let mut sorted: Vec<Decimal> = reading.points.iter().map(|p| p.best).collect();
+    sorted.sort();
+    let lone = |ends: [Option<&Decimal>; 2]| match ends {
+        [Some(end), Some(next)] if apart(*end, *next) >= far => Some(*end),
+        _ => None,
+    };
+    let lowest = lone([sorted.first(), sorted.get(1)]);
+    let highest = lone([sorted.last(), sorted.iter().nth_back(1)]);
     reading.points.iter().enumerate().find_map(|(number, point)| {
+        if lowest != Some(point.best) && highest != Some(point.best) {
+            return None;
+        }
         let mut others: Vec<Decimal> = reading
             .points
             .iter()

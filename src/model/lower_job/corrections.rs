@@ -145,7 +145,11 @@ impl Lowering<'_> {
 
     /// Adds what was not said with the latest step or reading of that name.
     pub(super) fn amend(&mut self, span: Span, whole: Span, subject: &Subject, details: &[Detail]) {
-        if let Some(event) = self.done_before(whole).first().copied() {
+        let counts = |event: &usize| {
+            let kind = self.job.events.get(*event).map(|e| &e.kind);
+            matches!(kind, Some(EventKind::Did(done)) if !done.is_undone)
+        };
+        if let Some(event) = self.done_before(whole).into_iter().find(counts) {
             let step = self.book.step_id(&self.word(whole).key);
             let wanted = step
                 .and_then(|id| self.book.step(id))

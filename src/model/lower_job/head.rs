@@ -43,16 +43,18 @@ impl Lowering<'_> {
     pub(super) fn units_line(&mut self, items: &[Span]) {
         for item in items {
             let written = item.text(self.text);
-            let folded = written.to_lowercase();
-            let for_blades = folded
-                .strip_prefix("blades ")
-                .or_else(|| folded.strip_prefix("blade "))
+            // Lengths are of the text as written: a lower-case letter may have more bytes than its capital.
+            let behind = |word: &str| {
+                let is_word = written
+                    .get(..word.len())
+                    .is_some_and(|first| first.eq_ignore_ascii_case(word));
+                written.get(word.len()..).filter(|_| is_word)
+            };
+            let for_blades = behind("blades ")
+                .or_else(|| behind("blade "))
                 .map(|unit| unit.trim_start().len());
             let span = match for_blades {
-                Some(length) => Span {
-                    start: item.end - u32::try_from(length).unwrap_or(0),
-                    end: item.end,
-                },
+                Some(length) => Span::new(item.end as usize - length, item.end as usize),
                 None => *item,
             };
             match read_unit(span, self.text, None) {

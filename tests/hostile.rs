@@ -1,0 +1,81 @@
+//! Input made to hurt: nothing panics, runs the stack out, or takes for ever. Sizes are chosen so that the slow way would be noticed by hand; no time is
+//! asserted.
+
+mod support;
+
+use support::{judge, told};
+
+#[test]
+fn a_long_chain_of_sums_does_not_run_the_stack_out() {
+    let mut manual = "manual m\nsource page 1\nfeature end\n  unit mm\n".to_owned();
+    for number in 0..20_000 {
+        manual.push_str(&format!("calc f{number} = f{}\n", number + 1));
+    }
+    manual.push_str("calc f20000 = end\n");
+    let inspected = judge("m.manual", &manual, "job x\nmanual m\n2026-03-14 build\nend = 1 mm\n");
+    assert!(
+        inspected.findings.iter().any(|f| f.code == "manual.faulty"),
+        "{}",
+        told(&inspected)
+    );
+}
+
+#[test]
+fn sums_that_name_each_other_many_times_are_given_up() {
+    let mut manual = "manual m\nsource page 1\nfeature f0\n  unit mm\n".to_owned();
+    for number in 1..14 {
+        let term = format!("f{}", number - 1);
+        let sum = vec![term; 8].join(" + ");
+        manual.push_str(&format!("calc f{number} = {sum}\n  build up to 1 mm\n"));
+    }
+    let inspected = judge("m.manual", &manual, "job x\nmanual m\n2026-03-14 build\nf0 = 0.1 mm\n");
+    assert!(
+        inspected.findings.iter().any(|f| f.code == "calc.unworkable"),
+        "{}",
+        told(&inspected)
+    );
+}
+
+#[test]
+fn many_points_on_one_line_are_no_trouble() {
+    let manual = "manual m\nsource page 1\nfeature a\n  build 1 to 2 mm\ncalc b = spread(a)\n  build up to 1 mm\n";
+    let log = format!(
+        "job x\nmanual m\n2026-03-14 build\na = {} mm\n",
+        "1.5 ".repeat(2000).trim()
+    );
+    assert!(judge("m.manual", manual, &log).findings.is_empty());
+}
+
+#[test]
+fn letters_that_grow_in_lower_case_do_no_harm() {
+    judge("", "", &format!("job x\nunits blades {}\n", "\u{130}".repeat(40)));
+    let log = "job x\n\u{212A}anual tarn\n";
+    for finding in judge("", "", log).findings {
+        for edit in finding.fix.iter().flat_map(|fix| &fix.edits) {
+            assert!(
+                log.get(edit.span.range()).is_some_and(|text| !text.contains(' ')),
+                "{}",
+                finding.message
+            );
+        }
+    }
+}
+
+/// 100 °C give or take 5 is 95 to 105; 212 °F give or take 9 is 203 to 221 (arithmetic of the Fahrenheit scale).
+#[test]
+fn an_amount_with_its_doubt_has_one_unit() {
+    let manual = "manual m\nprocedure p\n  step heat case; heat up to 106 C\n";
+    for (heat, within) in [
+        ("100 \u{b1} 5 C", true),
+        ("100 \u{b1} 7 C", false),
+        ("212 F \u{b1} 9 F", true),
+        ("212 F \u{b1} 12 F", false),
+    ] {
+        let inspected = judge(
+            "m.manual",
+            manual,
+            &format!("job x\nmanual m\n2026-03-14 build\ndid heat case, heat {heat}\n"),
+        );
+        assert_eq!(inspected.findings.is_empty(), within, "{heat}: {}", told(&inspected));
+    }
+}
