@@ -734,3 +734,22 @@ mod other_commands {
         assert_eq!(version.out, concat!("gudgeon ", env!("CARGO_PKG_VERSION"), "\n"));
     }
 }
+
+#[test]
+fn a_manual_that_extends_nothing_known_is_said_where_it_is_used() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let log = "job x\nmanual m\n2026-03-14 build\nplay = 1 mm\n";
+    std::fs::write(folder.path().join("x.rebuild"), log).expect("written");
+    let manual = "manual m\nsource page 1\nextends nowhere at all\nfeature play\n  build 1 to 2 mm\n";
+    std::fs::write(folder.path().join("m.manual"), manual).expect("written");
+    let output = assert_cmd::Command::new(env!("CARGO_BIN_EXE_gudgeon"))
+        .current_dir(folder.path())
+        .args(["inspect", "--as", "line", "x.rebuild"])
+        .output()
+        .expect("run");
+    let said = String::from_utf8_lossy(&output.stdout).into_owned();
+    assert!(
+        said.contains("manual.faulty") && !said.contains("unknown.manual"),
+        "{said}"
+    );
+}

@@ -226,7 +226,7 @@ fn tools_temperatures_and_details_of_a_reading() {
         "reading[bore] = 72.012 mm by dial at 24 °C",
     );
     reads("r/o = 0.07 mm high at 80°", "reading[r/o] = 0.07 mm at 80 °");
-    reads("r/o = 7 um on V-blocks", "reading[r/o] = 7 um by V-blocks");
+    reads("r/o = 7 um on V-blocks", "reading[r/o] = 7 um: on V-blocks");
     reads("r/o = 7 µm, on centres,", "reading[r/o] = 7 µm: on centres");
     reads(
         "r/o = 7 um, because of the heat, they say",

@@ -262,3 +262,16 @@ fn days_run_forward() {
     check("2026-03-15 build\n2026-02-16 build # finds day.backwards\n");
     check("closed 2026-03-01 # finds day.backwards\n");
 }
+
+#[test]
+fn what_stands_behind_on_says_how_it_was_held() {
+    check("web width = 52.01 mm on centres\n");
+    check("web width = 52.045 mm by mic on centres # finds limit.not-proven\n");
+    check("web width = 52.045 mm on mic # finds limit.not-proven\n");
+}
+
+#[test]
+fn a_closed_job_is_closed() {
+    check("closed 2026-03-14\nweb width = 52.01 mm # finds job.after-closed\nweb width = 52.02 mm\n");
+    check("web width = 52.53 mm\nclosed 2026-03-14\nfix web width 52.53 -> 52.03 mm, misread\nnote put on the shelf\n");
+}

@@ -14,7 +14,7 @@ use crate::model::job::ReadingKind;
 use crate::model::job::{Done, EventKind, Instance, Reading};
 use crate::model::limit::Limit;
 use crate::model::manual::{Feature, Step};
-use crate::model::names::says;
+use crate::model::names::{place_within, says};
 use crate::model::stage::Stage;
 use crate::quantity::{Verdict, verdict};
 use crate::syntax::ast::LogTree;
@@ -90,6 +90,21 @@ impl<'a> Case<'a> {
     /// The log's text.
     pub fn text(&self) -> &'a str {
         &self.source.text
+    }
+
+    /// The instances of a feature at a part and a place, where they are named.
+    pub fn instances_at<'c>(
+        &'c self,
+        feature: FeatureId,
+        part: Option<&'c str>,
+        place: Option<&'c str>,
+    ) -> impl Iterator<Item = &'a Instance> + 'c {
+        self.by_feature
+            .get(feature)
+            .into_iter()
+            .flatten()
+            .filter_map(|index| self.job.instances.get(*index))
+            .filter(move |instance| fits(instance, part, place))
     }
 
     /// Whether the job is closed.
@@ -254,4 +269,11 @@ fn left_parts(job: &Job) -> Vec<String> {
     let mut list: Vec<String> = left.into_iter().collect();
     list.sort();
     list
+}
+
+/// Whether an instance is of this part and at this place, where they are named.
+fn fits(instance: &Instance, part: Option<&str>, place: Option<&str>) -> bool {
+    let of_part = part.is_none_or(|wanted| instance.part.as_ref().is_some_and(|p| p.key == wanted));
+    let at_place = place.is_none_or(|wanted| instance.place.as_ref().is_some_and(|p| place_within(&p.key, wanted)));
+    of_part && at_place
 }

@@ -5,7 +5,6 @@ use std::sync::Arc;
 use rustc_hash::FxHashMap;
 
 use super::manual::*;
-use super::names::key;
 use crate::syntax::Source;
 
 /// A manual of a book, in the order of precedence.
@@ -254,11 +253,6 @@ impl Book {
         for name in names {
             self.step_index.entry(name).or_insert(id);
         }
-    }
-
-    /// Keys of tools, parts and places are compared as written; this folds a name once for all.
-    pub fn fold(name: &str) -> String {
-        key(name).into_owned()
     }
 }
 

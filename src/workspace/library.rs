@@ -14,7 +14,8 @@ use crate::model::manual::Manual;
 use crate::model::names::file_key;
 use crate::shelf;
 use crate::syntax::ast::{ManualTree, SyntaxError};
-use crate::syntax::{FileKind, Source, decode, nearest, parse_manual};
+use crate::syntax::{FileKind, Source, Span, decode, nearest, parse_manual};
+use crate::workspace::discover;
 
 /// A manual as it was read.
 #[derive(Debug)]
@@ -137,7 +138,7 @@ impl Library {
         let mut missing = Vec::new();
         for (root, name) in names.iter().enumerate() {
             match self.find(folder, name) {
-                Some(loaded) => self.extend(&loaded, folder, root, &mut chain, &mut Vec::new()),
+                Some(loaded) => self.extend(&loaded, folder, root, &mut chain),
                 None => missing.push((name.clone(), self.near(folder, name))),
             }
         }
@@ -158,7 +159,8 @@ impl Library {
                     .iter()
                     .filter(|p| !matches!(p.code, "manual.duplicate" | "manual.no-reason"))
                     .count();
-                (loaded.source.name.clone(), own + of_sums)
+                let leads_nowhere = chain.unknown.iter().filter(|name| **name == loaded.source.name).count();
+                (loaded.source.name.clone(), own + of_sums + leads_nowhere)
             })
             .filter(|(_, count)| *count > 0)
             .collect();
@@ -170,27 +172,25 @@ impl Library {
     }
 
     /// Adds a manual and all it extends, each once; a circle is cut where it closes.
-    fn extend(&self, loaded: &Arc<Loaded>, folder: &Path, root: usize, chain: &mut Chain, open: &mut Vec<String>) {
+    fn extend(&self, loaded: &Arc<Loaded>, folder: &Path, root: usize, chain: &mut Chain) {
         if chain.manuals.iter().any(|(known, _)| Arc::ptr_eq(known, loaded)) {
             return;
         }
         chain.manuals.push((Arc::clone(loaded), root));
-        open.push(loaded.source.name.clone());
         let near = loaded.folder.as_deref().unwrap_or(folder);
         for name in &loaded.manual.extends {
             // A manual never extends itself: the same name means the one on the shelf.
             match self.find_other(near, &name.name, loaded) {
-                Some(next) => self.extend(&next, near, root, chain, open),
-                None => chain.unknown.push(name.name.clone()),
+                Some(next) => self.extend(&next, near, root, chain),
+                None => chain.unknown.push(loaded.source.name.clone()),
             }
         }
-        open.pop();
     }
 
     /// Rules in which a manual stands first, as for inspecting it; with the problems of its `extends` lines.
     pub(super) fn rules_of(&self, own: &Arc<Loaded>, folder: &Path) -> (Rulebook, Vec<SyntaxError>) {
         let mut chain = Chain::default();
-        self.extend(own, folder, 0, &mut chain, &mut Vec::new());
+        self.extend(own, folder, 0, &mut chain);
         let manuals = chain
             .manuals
             .iter()
@@ -356,8 +356,19 @@ impl Library {
         if let Some(known) = lock(&self.files).get(path) {
             return Some(Arc::clone(known));
         }
-        let bytes = std::fs::read(path).ok()?;
-        let decoded = decode(bytes);
+        // One that is there and cannot be read is not missing: it has a fault, and is judged by as an empty one.
+        let (bytes, why) = match discover::read(path) {
+            Ok(bytes) => (bytes, None),
+            Err(why) => (Vec::new(), Some(why)),
+        };
+        let mut decoded = decode(bytes);
+        decoded.errors.extend(why.map(|why| SyntaxError {
+            code: "manual.unreadable",
+            span: Span::default(),
+            message: format!("this manual cannot be read: {why}"),
+            help: String::new(),
+            suggestion: None,
+        }));
         // Shown as the other files are: from the current folder, where it lies below it.
         let here = std::env::current_dir().ok();
         let shown = here.and_then(|here| path.strip_prefix(here).ok()).unwrap_or(path);
@@ -375,6 +386,7 @@ impl Library {
 #[derive(Default)]
 struct Chain {
     manuals: Vec<(Arc<Loaded>, usize)>,
+    /// For each `extends` that leads nowhere, the name of the manual it stands in.
     unknown: Vec<String>,
 }
 

@@ -9,7 +9,6 @@ use crate::judge::words;
 use crate::model::book::FeatureId;
 use crate::model::job::{Instance, Reading, ReadingKind};
 use crate::model::manual::{Feature, Target};
-use crate::model::names::place_within;
 use crate::quantity::Verdict;
 
 /// Finds what is stale and what is missing.
@@ -232,12 +231,7 @@ pub fn absent(
     stage: Option<&str>,
 ) -> Vec<String> {
     let was_read = |part: Option<&str>, place: Option<&str>| {
-        case.by_feature
-            .get(id)
-            .into_iter()
-            .flatten()
-            .filter_map(|index| case.job.instances.get(*index))
-            .filter(|i| fits(i, part, place))
+        case.instances_at(id, part, place)
             .flat_map(|i| &i.readings)
             .filter_map(|index| case.job.readings.get(*index))
             // A line without a figure has a finding of its own.
@@ -258,13 +252,6 @@ pub fn absent(
         .filter(|(part, place)| !was_read(*part, *place) && !worked(*part, *place))
         .map(|(part, place)| words::named(&feature.name.name, part, place))
         .collect()
-}
-
-/// Whether an instance is of this part and at this place, where they are named.
-pub fn fits(instance: &Instance, part: Option<&str>, place: Option<&str>) -> bool {
-    let of_part = part.is_none_or(|wanted| instance.part.as_ref().is_some_and(|p| p.key == wanted));
-    let at_place = place.is_none_or(|wanted| instance.place.as_ref().is_some_and(|p| place_within(&p.key, wanted)));
-    of_part && at_place
 }
 
 /// Each part and place a feature is expected at, narrowed to a target.

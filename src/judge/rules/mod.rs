@@ -1,5 +1,6 @@
 //! The rules, one file for each family. Each has a `check` that adds findings, and `RULES` that explains them.
 
+mod bounds;
 pub mod derived;
 pub mod evidence;
 pub mod head;
@@ -38,6 +39,7 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
 pub fn all() -> impl Iterator<Item = &'static Rule> {
     [
         needs::RULES,
+        bounds::RULES,
         limits::RULES,
         readings::RULES,
         derived::RULES,

@@ -1,22 +1,18 @@
-//! What a step's line must say, what its amounts are bound by, and what must never be done.
+//! What a step's line must say, and what must never be done; its amounts are held against their bounds by `bounds`.
 
 use rustc_hash::FxHashMap;
 
 use crate::judge::case::Case;
 use crate::judge::disturbance::only_of;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
-use crate::judge::slip::{is_implausible, repair};
 use crate::judge::words;
 use crate::model::book::StepId;
-use crate::model::job::{Done, SaidAmount, SaidKind};
-use crate::model::limit::Limit;
-use crate::model::manual::{BoundKind, Named, Never, Step, StepBound};
+use crate::model::job::{Done, SaidKind};
+use crate::model::manual::{Named, Never, Step};
 use crate::model::names::says;
-use crate::quantity::{Unit, number};
-use rust_decimal::Decimal;
 
 /// What every danger ends with: Gudgeon is a notebook, not an authority.
-const DEFER: &str = "The machine's workshop manual, local codes and licensed practice come first.";
+pub(super) const DEFER: &str = "The machine's workshop manual, local codes and licensed practice come first.";
 
 /// Checks every step that was done. A danger is a danger each time; what else was wrong with a step is history once it was undone, or done again on the
 /// same part.
@@ -51,7 +47,7 @@ fn undone(mut finding: Finding) -> Finding {
 
 /// Checks one time a step was done.
 fn step(case: &Case<'_>, done: &Done, out: &mut Vec<Finding>) {
-    over_tool_rating(case, done, out);
+    super::bounds::over_tool_rating(case, done, out);
     let forbidden = nevers(case, done, out);
     let Some(step) = case.step(done) else { return };
     for need in &step.needs {
@@ -64,7 +60,7 @@ fn step(case: &Case<'_>, done: &Done, out: &mut Vec<Finding>) {
         }
     }
     for bound in &step.bounds {
-        bounded(case, done, step, bound, out);
+        super::bounds::bounded(case, done, step, bound, out);
     }
 }
 
@@ -125,7 +121,7 @@ fn unsaid(case: &Case<'_>, done: &Done, step: &Step, need: &Named) -> Option<Fin
 }
 
 /// A sentence from a reason: capital first, full stop last.
-fn capital(reason: &str) -> String {
+pub(super) fn capital(reason: &str) -> String {
     let mut letters = reason.trim().chars();
     let Some(first) = letters.next() else {
         return String::new();
@@ -187,283 +183,8 @@ fn forbidden(case: &Case<'_>, done: &Done, never: &Never) -> Finding {
     )
 }
 
-/// The amounts a bound means: those of its name, or with its name in theirs (`water pressure`, `heat to`); else those of its kind whose name is no
-/// other bound's.
-fn amounts_for<'d>(done: &'d Done, step: &Step, bound: &StepBound) -> Vec<&'d SaidAmount> {
-    let amounts = || {
-        done.said.iter().filter_map(|said| match &said.kind {
-            SaidKind::Amount(amount) => Some(amount),
-            _ => None,
-        })
-    };
-    let named: Vec<&SaidAmount> = amounts().filter(|a| says(&a.name, &bound.name)).collect();
-    if !named.is_empty() {
-        return named;
-    }
-    let BoundKind::Limit(limit) = &bound.bound else {
-        return Vec::new();
-    };
-    let is_others = |amount: &SaidAmount| {
-        step.bounds
-            .iter()
-            .any(|b| b.name != bound.name && says(&amount.name, &b.name))
-    };
-    amounts()
-        .filter(|a| a.unit.is_some_and(|u| u.dimension == limit.unit.dimension) && !is_others(a))
-        .collect()
-}
-
-fn bounded(case: &Case<'_>, done: &Done, step: &Step, bound: &StepBound, out: &mut Vec<Finding>) {
-    let amounts = amounts_for(done, step, bound);
-    if amounts.is_empty()
-        && let BoundKind::Limit(limit) = &bound.bound
-        && limit.band.lo.is_some()
-    {
-        out.push(amount_missing(case, done, step, bound, limit));
-    }
-    for amount in amounts {
-        match &bound.bound {
-            BoundKind::Limit(limit) => out.extend(out_of_bounds(case, done, step, bound, amount, limit)),
-            BoundKind::RatingOf(tool) => out.extend(over_rating(case, step, bound, amount, tool)),
-        }
-    }
-}
-
-/// An amount read on a tool that is rated for less, whether or not the manual bounds it.
-fn over_tool_rating(case: &Case<'_>, done: &Done, out: &mut Vec<Finding>) {
-    let bounds = case.step(done).map_or(&[][..], |step| step.bounds.as_slice());
-    let has_rating_bound = |amount: &SaidAmount| {
-        bounds
-            .iter()
-            .any(|b| matches!(b.bound, BoundKind::RatingOf(_)) && says(&amount.name, &b.name))
-    };
-    for said in &done.said {
-        let SaidKind::Amount(amount) = &said.kind else { continue };
-        let tool = amount.tool.as_ref().and_then(|t| case.job.tool(&t.key));
-        if let Some(tool) = tool.filter(|_| !has_rating_bound(amount))
-            && let Some((rating, unit)) = tool.rated
-            && amount.unit.is_some_and(|u| u.dimension == unit.dimension)
-            && amount.band.hi.unwrap_or(amount.last) > rating
-        {
-            let name = words::fold(tool.name.span.text(case.text()));
-            let what = if amount.name.is_empty() {
-                "load"
-            } else {
-                amount.name.as_str()
-            };
-            out.push(
-                rating_passed(amount, what, &name, rating, unit).see(tool.name.span, "the rating is declared here"),
-            );
-        }
-    }
-}
-
-fn rating_passed(amount: &SaidAmount, what: &str, tool: &str, rating: Decimal, unit: &'static Unit) -> Finding {
-    let most = amount.band.hi.unwrap_or(amount.last);
-    let message = format!(
-        "{what} {} is over the rating of the {tool}, {}",
-        words::figure(most, amount.unit),
-        words::figure(rating, Some(unit))
-    );
-    Finding::new("danger.over-rating", Severity::Danger, amount.span, message)
-        .label("over the rating")
-        .help(format!(
-            "A frame or a ram that gives way throws its load. Stop, release slowly, and find a stronger one. {DEFER}"
-        ))
-}
-
-fn amount_missing(case: &Case<'_>, done: &Done, step: &Step, bound: &StepBound, limit: &Limit) -> Finding {
-    let name = words::fold(done.name.span.text(case.text()));
-    // `torque 20 N·m then 60 deg`: it is there, but more than one amount between two commas is not understood.
-    let begun = format!("{} ", bound.name);
-    let unread = done.said.iter().find(|said| {
-        let has_figure = said.key.bytes().any(|b| b.is_ascii_digit());
-        matches!(said.kind, SaidKind::Tick) && has_figure && said.key.starts_with(&begun)
-    });
-    if let Some(said) = unread {
-        let written = words::fold(said.span.text(case.text()));
-        return Finding::new(
-            "step.amount-missing",
-            Severity::Fault,
-            said.span,
-            format!(
-                "`{written}` is not understood as a {}, which is to be {}",
-                bound.name,
-                limit.words()
-            ),
-        )
-        .label("one amount between two commas")
-        .help(format!(
-            "write each amount by itself: `{} 20 N·m, angle 60°`; stages are `10/20 N·m`",
-            bound.name
-        ))
-        .see_in(
-            case.rules.book.source(step.manual),
-            bound.span,
-            "the manual asks for it here",
-        );
-    }
-    Finding::new(
-        "step.amount-missing",
-        Severity::Fault,
-        done.name.span,
-        format!(
-            "`{name}` does not say its {}, which is to be {}",
-            bound.name,
-            limit.words()
-        ),
-    )
-    .label(format!("no {} is written", bound.name))
-    .help(format!("write it behind the step: `did {name}, {} …`", bound.name))
-    .see_in(
-        case.rules.book.source(step.manual),
-        bound.span,
-        "the manual asks for it here",
-    )
-}
-
-fn out_of_bounds(
-    case: &Case<'_>,
-    done: &Done,
-    step: &Step,
-    bound: &StepBound,
-    amount: &SaidAmount,
-    limit: &Limit,
-) -> Option<Finding> {
-    let source = case.rules.book.source(step.manual);
-    let kind = amount.unit.map(|u| u.dimension);
-    if kind != Some(limit.unit.dimension) {
-        let message = format!(
-            "{} is to be {}, but this is {}",
-            bound.name,
-            limit.words(),
-            kind.map_or_else(|| "a figure without a unit".to_owned(), |d| d.name())
-        );
-        return Some(
-            Finding::new("reading.wrong-dimension", Severity::Fault, amount.span, message)
-                .help("look at the unit")
-                .see_in(source, bound.span, "the bound"),
-        );
-    }
-    let over = limit
-        .band
-        .hi
-        .is_some_and(|hi| amount.band.hi.is_some_and(|most| most > hi));
-    // Of stages only the last counts; of a range both ends do.
-    let least = if amount.is_staged {
-        Some(amount.last)
-    } else {
-        amount.band.lo
-    };
-    let under = limit.band.lo.zip(least).is_some_and(|(lo, least)| least < lo);
-    if !over && !under {
-        return None;
-    }
-    let name = words::fold(done.name.span.text(case.text()));
-    let figure = words::figure(
-        if over {
-            amount.band.hi.unwrap_or(amount.last)
-        } else {
-            amount.last
-        },
-        amount.unit,
-    );
-    let also = match amount.unit {
-        Some(unit) if unit.symbol != limit.unit.symbol => {
-            format!(" ({})", words::figure(amount.last, Some(limit.unit)))
-        }
-        _ => String::new(),
-    };
-    let precaution = case.rules.book.precaution(&bound.name);
-    let (code, severity) = match precaution {
-        Some(_) => ("danger.bound", Severity::Danger),
-        None => ("step.bound", Severity::Fault),
-    };
-    let message = format!(
-        "`{name}`: {} {figure}{also} is {} the limit of {}",
-        bound.name,
-        if over { "over" } else { "under" },
-        limit.words()
-    );
-    let mut finding = Finding::new(code, severity, amount.span, message)
-        .label(if over { "too much" } else { "too little" })
-        .help(match precaution {
-            Some(precaution) => format!("{} Stop and let it down. {DEFER}", capital(&precaution.because))
-                .trim()
-                .to_owned(),
-            None => "look at the figure and the unit again; if it was really so, do the step again as the manual says"
-                .to_owned(),
-        })
-        .see_in(source, bound.span, case.limit_note(limit));
-    if is_implausible(amount.last, &limit.band)
-        && let Some(slip) = repair(amount.written, amount.unit, |f| limit.band.contains(f))
-    {
-        let meant = format!(
-            "{} {}",
-            number::show(slip.figure, 4),
-            slip.unit.map_or("", |u| u.label())
-        );
-        let line = format!(
-            "fix {name}, {} {} -> {meant}, {}",
-            bound.name,
-            amount.span.text(case.text()).trim(),
-            slip.what
-        );
-        finding
-            .message
-            .push_str(&format!("; {meant} was probably meant ({})", slip.what));
-        if precaution.is_none() {
-            finding.help =
-                format!("if it was only written wrongly, add `{line}`; if the tool was set so, loosen and do it again");
-        }
-        finding.fix = case.add_line_below(done.name.span, &line);
-    }
-    Some(finding)
-}
-
-fn over_rating(case: &Case<'_>, step: &Step, bound: &StepBound, amount: &SaidAmount, tool: &Named) -> Option<Finding> {
-    let named = amount
-        .tool
-        .as_ref()
-        .and_then(|t| case.job.tool(&t.key))
-        .or_else(|| case.job.tool(&tool.key))
-        .or_else(|| case.job.tools.iter().find(|t| t.kind == tool.key));
-    let source = case.rules.book.source(step.manual);
-    let Some((rating, unit)) = named.and_then(|t| t.rated) else {
-        let message = format!(
-            "nothing says what the {} is rated for, so {} {} cannot be compared",
-            tool.name,
-            bound.name,
-            words::figure(amount.last, amount.unit)
-        );
-        return Some(
-            Finding::new("tool.no-rating", Severity::Doubt, amount.span, message)
-                .label("is it rated for this?")
-                .help(format!(
-                    "declare it: `tool {}: {}, rated 10 t`; the weakest of ram, frame and tooling counts",
-                    tool.name, tool.name
-                ))
-                .see_in(source, bound.span, "the manual asks for it here"),
-        );
-    };
-    let most = amount.band.hi.unwrap_or(amount.last);
-    if amount.unit.is_some_and(|u| u.dimension == unit.dimension) && most > rating {
-        let mut finding = rating_passed(amount, &bound.name, &tool.name, rating, unit).see_in(
-            source,
-            bound.span,
-            "the manual bounds it here",
-        );
-        if let Some(tool) = named {
-            finding = finding.see(tool.name.span, "the rating is declared here");
-        }
-        return Some(finding);
-    }
-    None
-}
-
-const PRESS: &str = "manual m\nprecaution web supported, also web held\n  because an unsupported web bends the shaft, and the pin can fly\n\
+pub(super) const PRESS: &str = "manual m\nprecaution web supported, also web held\n  because an unsupported web bends the shaft, and the pin can fly\n\
                      procedure crank\n  step press together  needs web supported, oiled; force up to rating of press\n";
-const TORQUE: &str = "manual m\nprocedure head\n  step torque head; torque 26 to 30 N·m\n";
 
 /// What these findings mean.
 pub const RULES: &[Rule] = &[
@@ -499,37 +220,6 @@ pub const RULES: &[Rule] = &[
         },
     },
     Rule {
-        code: "danger.over-rating",
-        severity: "danger",
-        says: "A force is over what the press, or the weakest part of it, is rated for.",
-        why: "Of ram, frame and tooling the weakest counts. The machine's workshop manual, local codes and licensed practice come first.",
-        source: "the tool's own rating; common practice, no source",
-        fires: Example {
-            manual: PRESS,
-            log: "job x\nmanual m\ntool press: press, rated 12 t jack, rated 10 t frame\n2026-03-14 build\ndid press together, oiled, web held, force 11 t on press\n",
-        },
-        clean: Example {
-            manual: PRESS,
-            log: "job x\nmanual m\ntool press: press, rated 12 t jack, rated 10 t frame\n2026-03-14 build\ndid press together, oiled, web held, force 7 t on press\n",
-        },
-    },
-    Rule {
-        code: "danger.bound",
-        severity: "danger",
-        says: "An amount of a step is over a bound that keeps people from harm.",
-        why: "A bound whose name is also a precaution's is one of these: a leak test over its pressure, a bearing over its heat. \
-              The machine's workshop manual, local codes and licensed practice come first.",
-        source: "the manual's bound; common practice, no source",
-        fires: Example {
-            manual: "manual m\nprecaution pressure\n  because seals pop and plugs fly\nprocedure test\n  step leak test; pressure up to 0.6 bar\n",
-            log: "job x\nmanual m\n2026-03-14 build\ndid leak test, pressure 1.2 bar\n",
-        },
-        clean: Example {
-            manual: "manual m\nprecaution pressure\n  because seals pop and plugs fly\nprocedure test\n  step leak test; pressure up to 0.6 bar\n",
-            log: "job x\nmanual m\n2026-03-14 build\ndid leak test, pressure 0.5 bar\n",
-        },
-    },
-    Rule {
         code: "step.need",
         severity: "fault",
         says: "A step does not say something it needs.",
@@ -542,51 +232,6 @@ pub const RULES: &[Rule] = &[
         clean: Example {
             manual: PRESS,
             log: "job x\nmanual m\n2026-03-14 build\ndid press together, web supported, oiled\n",
-        },
-    },
-    Rule {
-        code: "step.bound",
-        severity: "fault",
-        says: "An amount of a step is outside what the manual asks for.",
-        why: "The final figure is compared; where a usual slip explains it (foot-pounds for newton metres), the figure that was probably meant is named.",
-        source: "the manual's bound",
-        fires: Example {
-            manual: TORQUE,
-            log: "job x\nmanual m\n2026-03-14 build\ndid torque head, torque 12/20/28 ft-lb\n",
-        },
-        clean: Example {
-            manual: TORQUE,
-            log: "job x\nmanual m\n2026-03-14 build\ndid torque head, torque 12/20/28 N·m\n",
-        },
-    },
-    Rule {
-        code: "step.amount-missing",
-        severity: "fault",
-        says: "A step does not say an amount that the manual gives a least value for.",
-        why: "A torque that is not written is a bolt that nobody can prove was tightened.",
-        source: "the manual's bound",
-        fires: Example {
-            manual: TORQUE,
-            log: "job x\nmanual m\n2026-03-14 build\ndid torque head, oiled\n",
-        },
-        clean: Example {
-            manual: TORQUE,
-            log: "job x\nmanual m\n2026-03-14 build\ndid torque head, oiled, torque 28 N·m\n",
-        },
-    },
-    Rule {
-        code: "tool.no-rating",
-        severity: "doubt",
-        says: "A force is bound by the rating of a tool, and no rating is written.",
-        why: "Without the rating nobody can say whether the press was up to it.",
-        source: "common practice, no source",
-        fires: Example {
-            manual: PRESS,
-            log: "job x\nmanual m\n2026-03-14 build\ndid press together, oiled, web held, force 7 t on press\n",
-        },
-        clean: Example {
-            manual: PRESS,
-            log: "job x\nmanual m\ntool press: press, rated 10 t\n2026-03-14 build\ndid press together, oiled, web held, force 7 t on press\n",
         },
     },
 ];

@@ -9,7 +9,7 @@ use crate::model::job::{Done, Instance, Reading};
 use crate::model::manual::{Procedure, Step, Target};
 use crate::quantity::Verdict;
 
-use super::evidence::{expected, fits};
+use super::evidence::expected;
 
 /// Checks the order of the steps that were done, and what the procedures in play still ask for.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
@@ -239,12 +239,7 @@ fn last_before<'c>(
     place: Option<&str>,
     event: usize,
 ) -> Option<(&'c Instance, &'c Reading)> {
-    case.by_feature
-        .get(id)
-        .into_iter()
-        .flatten()
-        .filter_map(|index| case.job.instances.get(*index))
-        .filter(|i| fits(i, part, place))
+    case.instances_at(id, part, place)
         .filter_map(|i| {
             i.readings
                 .iter()

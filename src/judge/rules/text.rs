@@ -10,7 +10,7 @@ pub fn finding(error: SyntaxError) -> Finding {
         edits: vec![Edit { span, text }],
     });
     let severity = match error.code {
-        "manual.duplicate" | "manual.no-reason" | "tool.fact" | "day.backwards" => Severity::Doubt,
+        "manual.duplicate" | "manual.no-reason" | "tool.fact" | "day.backwards" | "job.after-closed" => Severity::Doubt,
         _ => Severity::Fault,
     };
     Finding::new(error.code, severity, error.span, error.message)
@@ -141,6 +141,15 @@ pub const RULES: &[Rule] = &[
         why: "Readings of one job would overtake those of the other.",
         source: "the language reference",
         fires: log("job x\njob y\nmanual m\n2026-03-14 build\nweb width = 52.03 mm\n"),
+        clean: CLEAN,
+    },
+    Rule {
+        code: "job.after-closed",
+        severity: "doubt",
+        says: "Something is done, read or ordered below the line that closes the job.",
+        why: "Once a job is closed, what is missing is a fault. Either it is not closed yet, or this belongs to the next one.",
+        source: "the language reference",
+        fires: log("job x\nmanual m\n2026-03-14 build\nclosed 2026-03-14\nweb width = 52.03 mm\n"),
         clean: CLEAN,
     },
     Rule {

@@ -32,6 +32,7 @@ pub fn lower_job(tree: &LogTree, text: &str, book: &Book) -> (Job, Vec<SyntaxErr
         stage: 0,
         day: 0,
         latest: None,
+        is_reopened: false,
     };
     lowering.job.stages.push(Stage { key: String::new() });
     lowering.job.head = tree.entries.first().map(|e| e.span).unwrap_or_default();
@@ -56,6 +57,8 @@ struct Lowering<'a> {
     day: usize,
     /// The latest date so far.
     latest: Option<Span>,
+    /// Whether something has happened since the job was closed.
+    is_reopened: bool,
 }
 
 impl<'a> Lowering<'a> {
@@ -93,6 +96,7 @@ impl<'a> Lowering<'a> {
     }
 
     fn entry(&mut self, span: Span, statement: &Statement) {
+        self.after_closed(span, statement);
         match statement {
             Statement::Head(HeadKind::Job, title) => self.title(span, *title),
             Statement::Head(..) | Statement::Note(_) | Statement::Photo(_) | Statement::Unread => {}
@@ -149,11 +153,28 @@ impl<'a> Lowering<'a> {
                 FixTarget::Step(step, amount) => self.fix_step(span, *step, *amount, old, new),
             },
             Statement::Closed(date) => {
-                self.job.closed = Some(span);
+                self.job.closed.get_or_insert(span);
                 if let Some(date) = date {
                     self.calendar(*date);
                 }
             }
+        }
+    }
+
+    /// A closed job is closed: what happens below is said, once. Corrections and remarks may still come.
+    fn after_closed(&mut self, span: Span, statement: &Statement) {
+        let may_come = matches!(
+            statement,
+            Statement::Fix { .. } | Statement::Amend(..) | Statement::Note(_) | Statement::Photo(_) | Statement::Unread
+        );
+        if self.job.closed.is_some() && !may_come && !self.is_reopened {
+            self.is_reopened = true;
+            self.problem(
+                "job.after-closed",
+                span,
+                "the job goes on below the line that closes it".to_owned(),
+                "put `closed` at the end, or begin a new log for the next job".to_owned(),
+            );
         }
     }
 

@@ -5,6 +5,7 @@ use crate::model::details::Details;
 use crate::model::job::{EventKind, Instance, Reading, Word};
 use crate::model::names::key;
 use crate::model::readings::{self, TakenAs};
+use crate::model::tools::is_plain;
 use crate::model::units::{Meant, read, read_unit};
 use crate::quantity::{Dimension, Unit};
 use crate::syntax::Span;
@@ -48,7 +49,7 @@ impl Lowering<'_> {
         let tool = written
             .tool
             .map(|t| self.word(t))
-            .or_else(|| self.tool_behind_comma(&written.details));
+            .or_else(|| self.tool_among(&written.details));
         let mut said = self.said(&written.details, Details::Any);
         said.extend(self.held.iter().cloned());
         let taken = TakenAs {
@@ -126,16 +127,21 @@ impl Lowering<'_> {
         }
     }
 
-    /// `web width = 52.05 mm, by mic`: the comma is one too many, but what is meant is plain.
-    fn tool_behind_comma(&self, details: &[Detail]) -> Option<Word> {
+    /// `web width = 52.05 mm, by mic`: the comma is one too many, but what is meant is plain. What stands behind `on` is a tool if it is declared, or the
+    /// plain name of one (`on dial`); else it says how the work was held (`on centres`).
+    fn tool_among(&self, details: &[Detail]) -> Option<Word> {
         details.iter().find_map(|detail| {
             let text = detail.span.text(self.text);
-            let behind = text.get(3..).filter(|_| key(text).starts_with("by "))?;
+            let folded = key(text);
+            let named = folded.starts_with("by ") || folded.starts_with("on ");
+            let behind = text.get(3..).filter(|_| named)?;
             let end = detail.span.end;
-            Some(self.word(Span {
+            let word = self.word(Span {
                 start: end - u32::try_from(behind.trim_start().len()).ok()?,
                 end,
-            }))
+            });
+            let is_tool = folded.starts_with("by ") || self.job.tool(&word.key).is_some() || is_plain(&word.key);
+            is_tool.then_some(word)
         })
     }
 

@@ -38,8 +38,8 @@ pub(super) fn reading(said: Said<'_>) -> Read<Statement> {
                 let place = said.inner_span(pair);
                 reading.subject.place = reading.subject.place.or(place);
             }
-            // `by dti on vee blocks`: the second says how it was held.
-            Rule::by_tool if reading.tool.is_some() => {
+            // `by dti on vee blocks`, `0.03 on centres`: what stands behind `on` says how it was held.
+            Rule::by_tool if reading.tool.is_some() || !starts_with_by(&pair) => {
                 let span = said.span_of(&pair);
                 reading.details.push(Detail {
                     span,
@@ -55,6 +55,11 @@ pub(super) fn reading(said: Said<'_>) -> Read<Statement> {
         }
     }
     Ok(Statement::Reading(Box::new(reading)))
+}
+
+/// Whether a clause is `by …` rather than `on …`.
+fn starts_with_by(pair: &Pair<'_, Rule>) -> bool {
+    pair.as_str().starts_with(['b', 'B'])
 }
 
 /// The figures of a reading with the angles that stand behind its tool.
