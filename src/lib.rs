@@ -2,7 +2,7 @@
 //! limit, stale, missing, contradictory or dangerous.
 //!
 //! Data flows one way, and each module knows only those above it in this list:
-//! [`syntax`] (text to tree) → [`quantity`] (figures, units, bands) → [`model`] (what logs and manuals mean) → [`calc`] (derived features) →
+//! [`syntax`] (text to tree) → [`quantity`] (figures, units, bands) → [`uncertainty`] (budgets, estimates, decisions) → [`model`] (what logs and manuals mean) → [`calc`] (derived features) →
 //! [`judge`] (rules and findings) → [`shelf`] and [`workspace`] (where texts come from) → the faces [`report`] and [`cli`].
 //! Only [`cli`] prints, and nothing before [`workspace`] touches the disk, a clock or the environment; `tests/layers.rs` holds the house to it.
 
@@ -14,4 +14,5 @@ pub mod quantity;
 pub mod report;
 pub mod shelf;
 pub mod syntax;
+pub mod uncertainty;
 pub mod workspace;

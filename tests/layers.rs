@@ -7,18 +7,49 @@ use std::path::{Path, PathBuf};
 const FLOORS: &[(&str, &[&str])] = &[
     ("syntax", &[]),
     ("quantity", &["syntax"]),
-    ("model", &["syntax", "quantity"]),
-    ("calc", &["syntax", "quantity", "model"]),
-    ("judge", &["syntax", "quantity", "model", "calc"]),
+    ("uncertainty", &["syntax", "quantity"]),
+    ("model", &["syntax", "quantity", "uncertainty"]),
+    ("metrology", &["syntax", "quantity", "uncertainty", "model"]),
+    ("calc", &["syntax", "quantity", "uncertainty", "model", "metrology"]),
+    (
+        "judge",
+        &["syntax", "quantity", "uncertainty", "model", "metrology", "calc"],
+    ),
     ("shelf", &[]),
-    ("workspace", &["syntax", "quantity", "model", "calc", "judge", "shelf"]),
-    ("report", &["syntax", "quantity", "judge", "workspace"]),
+    (
+        "workspace",
+        &[
+            "syntax",
+            "quantity",
+            "uncertainty",
+            "model",
+            "metrology",
+            "calc",
+            "judge",
+            "shelf",
+        ],
+    ),
+    (
+        "report",
+        &[
+            "syntax",
+            "quantity",
+            "uncertainty",
+            "model",
+            "metrology",
+            "calc",
+            "judge",
+            "workspace",
+        ],
+    ),
     (
         "cli",
         &[
             "syntax",
             "quantity",
+            "uncertainty",
             "model",
+            "metrology",
             "calc",
             "judge",
             "shelf",
@@ -29,7 +60,16 @@ const FLOORS: &[(&str, &[&str])] = &[
 ];
 
 /// Floors that work on texts alone.
-const PURE: &[&str] = &["syntax", "quantity", "model", "calc", "judge", "shelf"];
+const PURE: &[&str] = &[
+    "syntax",
+    "quantity",
+    "uncertainty",
+    "model",
+    "metrology",
+    "calc",
+    "judge",
+    "shelf",
+];
 
 /// What those never use of the standard library.
 const OUTSIDE: &[&str] = &["fs", "env", "time", "process"];

@@ -15,11 +15,19 @@ use crate::model::{Job, lower_job};
 use crate::quantity::Verdict;
 use crate::syntax::ast::{LogTree, ManualTree, Statement, SyntaxError};
 use crate::syntax::parse_log;
+use crate::uncertainty::Acceptance;
 
 pub use crate::syntax::Source;
 use case::Case;
 pub use finding::{Edit, Example, Finding, Fix, Related, Rule, Severity, Tally};
 pub use rules::head::Resolved;
+
+/// What a repository says for all its logs; a manual may say otherwise.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Settings {
+    /// By which rule figures are accepted.
+    pub decide: Acceptance,
+}
 
 /// Everything that is known of a log once it has been judged.
 #[derive(Debug)]

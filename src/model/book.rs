@@ -6,6 +6,7 @@ use rustc_hash::FxHashMap;
 
 use super::manual::*;
 use crate::syntax::Source;
+use crate::uncertainty::Acceptance;
 
 /// A manual of a book, in the order of precedence.
 #[derive(Debug)]
@@ -119,6 +120,13 @@ impl Book {
             .flat_map(|s| std::iter::once(s.name.key.as_str()).chain(s.also.iter().map(String::as_str)))
     }
 
+    /// By which rule a feature is accepted: its own, else that of the first manual that names one.
+    pub fn acceptance(&self, feature: &Feature) -> Option<Acceptance> {
+        feature
+            .decide
+            .or_else(|| self.manuals.iter().find_map(|entry| entry.manual.decide))
+    }
+
     /// The text of a manual.
     pub fn source(&self, manual: usize) -> Option<&Arc<Source>> {
         self.manuals.get(manual).map(|m| &m.source)
@@ -126,7 +134,12 @@ impl Book {
 
     fn add_feature(&mut self, mut feature: Feature, number: usize, manuals: &[BookManual]) {
         feature.manual = number;
-        for limit in feature.limits.iter_mut().chain(feature.nominal.as_mut()) {
+        for limit in feature
+            .limits
+            .iter_mut()
+            .chain(feature.nominal.as_mut())
+            .chain(feature.alike.as_mut())
+        {
             limit.manual = number;
         }
         let (own, also) = (feature.name.key.clone(), feature.also.clone());
@@ -283,6 +296,11 @@ fn merge_feature(first: &mut Feature, second: Feature) {
     }
     if first.calc.is_none() {
         first.calc = second.calc;
+    }
+    first.decide = first.decide.or(second.decide);
+    first.material = first.material.or(second.material);
+    if first.alike.is_none() {
+        first.alike = second.alike;
     }
 }
 

@@ -3,11 +3,13 @@
 use rust_decimal::Decimal;
 
 use super::book::{FeatureId, StepId};
+use super::materials::Material;
 use super::stage::Stage;
 use super::tools::Tool;
 use crate::quantity::{Band, Unit};
 use crate::syntax::Span;
 use crate::syntax::ast::Op;
+use crate::uncertainty::Shape;
 
 /// A name written in a log.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -111,12 +113,31 @@ pub struct Reading {
     pub unit: Option<&'static Unit>,
     /// The tool, as written.
     pub tool: Option<Word>,
+    /// Index of the tool, if it is declared.
+    pub tool_index: Option<usize>,
+    /// The temperature of the part, °C, where it is said.
+    pub temperature: Option<Decimal>,
+    /// What the part is made of, where the reading says so; else the manual may.
+    pub material: Option<Material>,
+    /// How the error behind a `±` is spread, and over how many standard uncertainties it is stated; `None`: two ends.
+    pub stated: Stated,
+    /// The angles of a ring, degrees; empty for all else.
+    pub angles: Vec<Decimal>,
     /// Marked as not sure.
     pub unsure: bool,
     /// Index of the event of the correction, and the figure as it stood before.
     pub mended: Option<(usize, Decimal)>,
     /// What else is said, with what a `held` line said before it.
     pub said: Vec<Said>,
+}
+
+/// How the error behind a `±` is meant.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Stated {
+    /// So much either way at most, spread by this shape.
+    Within(Shape),
+    /// An expanded uncertainty: so many standard uncertainties.
+    Expanded(f64),
 }
 
 /// One figure of a reading.

@@ -3,9 +3,11 @@
 use std::sync::Arc;
 
 use super::limit::Limit;
+use super::materials::Material;
 use crate::quantity::{Dimension, Unit};
 use crate::syntax::ast::Expr;
 use crate::syntax::{Source, Span};
+use crate::uncertainty::Acceptance;
 
 /// A name with its place in a manual.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -54,6 +56,12 @@ pub struct Feature {
     pub required: Vec<String>,
     /// The sum it is worked out by.
     pub calc: Option<Arc<Calc>>,
+    /// By which rule it is accepted; `None`: as the manual, or the repository's settings, say for all.
+    pub decide: Option<Acceptance>,
+    /// What it is made of.
+    pub material: Option<Material>,
+    /// How far its parts (two cylinders, two pistons) may differ from each other at one place: a band from 0.
+    pub alike: Option<Limit>,
     /// Which of the book's manuals it was first named in.
     pub manual: usize,
 }
@@ -196,4 +204,6 @@ pub struct Manual {
     pub precautions: Vec<Precaution>,
     /// Its procedures.
     pub procedures: Vec<Procedure>,
+    /// By which rule figures are accepted, where a feature does not say.
+    pub decide: Option<Acceptance>,
 }

@@ -3,11 +3,13 @@
 pub mod book;
 mod details;
 mod hand_sums;
+pub mod instruments;
 pub mod job;
 pub mod limit;
 mod lower_job;
 mod lower_manual;
 pub mod manual;
+pub mod materials;
 pub mod names;
 mod readings;
 pub mod stage;

@@ -3,11 +3,12 @@
 use rust_decimal::Decimal;
 
 use super::hand_sums;
-use super::job::{Point, Reading, ReadingKind, Said, Word};
+use super::job::{Point, Reading, ReadingKind, Said, Stated, Word};
 use super::units::{Meant, Quantity, UnitError, quantity, read};
 use crate::quantity::{Band, Dimension, Unit, number};
 use crate::syntax::Span;
 use crate::syntax::ast::{Amount, Figure, SyntaxError, Value};
+use crate::uncertainty::Shape;
 
 /// How a reading was taken, apart from its figure.
 #[derive(Clone)]
@@ -127,6 +128,11 @@ fn finish(figures: Figures, span: Span, taken: TakenAs<'_>, problems: &mut Vec<S
         kind,
         unit,
         tool: taken.tool,
+        tool_index: None,
+        temperature: None,
+        material: None,
+        stated: Stated::Within(Shape::Rectangular),
+        angles: Vec::new(),
         unsure: taken.unsure,
         mended: None,
         said: taken.said,

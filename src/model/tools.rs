@@ -2,6 +2,7 @@
 
 use rust_decimal::Decimal;
 
+use super::instruments::{Instrument, instrument};
 use super::job::Word;
 use super::job::{Said, SaidKind};
 use crate::quantity::{Dimension, Unit};
@@ -18,6 +19,14 @@ pub struct Tool {
     pub reads_to: Option<(Decimal, Dimension)>,
     /// Its permissible error either way, base units, with its dimension.
     pub good_to: Option<(Decimal, Dimension)>,
+    /// Its permissible error as a share of the figure: 0.04 for `good to 4 %`.
+    pub good_to_share: Option<Decimal>,
+    /// How well it repeats: the standard deviation of one reading, base units, with its dimension.
+    pub repeats_to: Option<(Decimal, Dimension)>,
+    /// What it shows at zero, base units, with its dimension.
+    pub zero: Option<(Decimal, Dimension)>,
+    /// Its own temperature, °C.
+    pub temperature: Option<Decimal>,
     /// The least of its ratings, base units, with the unit it was written in.
     pub rated: Option<(Decimal, &'static Unit)>,
 }
@@ -30,6 +39,10 @@ impl Tool {
             kind: String::new(),
             reads_to: None,
             good_to: None,
+            good_to_share: None,
+            repeats_to: None,
+            zero: None,
+            temperature: None,
             rated: None,
         };
         let mut unknown = Vec::new();
@@ -56,6 +69,11 @@ impl Tool {
             }
         }
         (tool, unknown)
+    }
+
+    /// The kind of instrument it is, by its kind or else by its name.
+    pub fn instrument(&self) -> Option<&'static Instrument> {
+        instrument(&self.kind).or_else(|| instrument(&self.name.key))
     }
 
     /// The weakest part counts.

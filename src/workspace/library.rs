@@ -6,7 +6,7 @@ use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
 use rustc_hash::FxHashMap;
 
 use crate::calc::Rulebook;
-use crate::judge::Resolved;
+use crate::judge::{Resolved, Settings};
 use crate::model::Book;
 use crate::model::book::BookManual;
 use crate::model::lower_manual;
@@ -122,6 +122,7 @@ impl Library {
                 rules: self.whole_shelf(),
                 missing: Vec::new(),
                 faulty: Vec::new(),
+                settings: Settings::default(),
             };
         }
         let key = (folder.to_owned(), names.iter().map(|n| file_key(n)).collect::<Vec<_>>());
@@ -168,6 +169,7 @@ impl Library {
             rules: Arc::new(rules),
             missing,
             faulty,
+            settings: Settings::default(),
         }
     }
 

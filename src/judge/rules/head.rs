@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use crate::calc::Rulebook;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
-use crate::judge::words;
+use crate::judge::{Settings, words};
 use crate::model::job::Job;
 use crate::model::names::file_key;
 use crate::syntax::ast::SyntaxError;
@@ -18,6 +18,8 @@ pub struct Resolved {
     pub missing: Vec<(String, Option<String>)>,
     /// For each manual with faults in it: its name, and how many.
     pub faulty: Vec<(String, usize)>,
+    /// What the repository says for all its logs.
+    pub settings: Settings,
 }
 
 /// Judges the head of a log.

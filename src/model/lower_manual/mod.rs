@@ -206,6 +206,9 @@ impl<'a> Lowering<'a> {
             say: Vec::new(),
             required: Vec::new(),
             calc,
+            decide: None,
+            material: None,
+            alike: None,
             manual: 0,
         };
         self.manual.features.push(feature);
