@@ -1,7 +1,9 @@
 //! Judges a job by its rules. Pure: a text and its manuals go in, findings come out; nothing here reads a file, a clock or an environment.
 
 pub mod case;
+mod decisions;
 mod disturbance;
+pub mod figures;
 pub mod finding;
 pub mod rules;
 mod slip;
@@ -40,6 +42,8 @@ pub struct Analysis {
     pub job: Job,
     /// What it was judged by.
     pub rules: Arc<Rulebook>,
+    /// What the repository says for all its logs.
+    pub settings: Settings,
     /// What is to be said of it: what is wrong by place, then what is still to do.
     pub findings: Vec<Finding>,
     /// What was judged, counted.
@@ -70,7 +74,7 @@ pub fn judge_log(
     rules::head::problems(problems, &mut findings);
     rules::head::check(&job, &source.text, &resolved, &mut findings);
     let tally = {
-        let case = Case::new(&source, &tree, &job, &resolved.rules);
+        let case = Case::new(&source, &tree, &job, &resolved.rules, resolved.settings);
         rules::check(&case, &mut findings);
         tally(&case)
     };
@@ -80,6 +84,7 @@ pub fn judge_log(
         tree,
         job,
         rules: resolved.rules,
+        settings: resolved.settings,
         findings,
         tally,
     }
@@ -148,14 +153,11 @@ fn tally(case: &Case<'_>) -> Tally {
             continue;
         }
         let is_latest = case.latest(instance).is_some_and(|(latest, _)| latest == index);
-        count(
-            case.verdicts.get(index).copied().flatten(),
-            !is_latest || case.is_left(instance),
-        );
+        count(case.verdict(index), !is_latest || case.is_left(instance));
     }
     for figure in &case.finals {
-        if let Some(verdict) = figure.verdict(case) {
-            count(Some(verdict), false);
+        if let Some(decision) = figure.decision(case) {
+            count(Some(decision.verdict), false);
         }
     }
     tally.stale = rules::evidence::stale_readings(case).count();
@@ -165,6 +167,8 @@ fn tally(case: &Case<'_>) -> Tally {
         .sum();
     tally
 }
+
+pub use figures::figures;
 
 /// Every rule, for `gudgeon why`.
 pub fn rules() -> Vec<&'static Rule> {
