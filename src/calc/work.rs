@@ -242,7 +242,7 @@ impl Worker<'_> {
                     mean.plain = reading
                         .points
                         .iter()
-                        .map(|p| p.plain)
+                        .map(|p| p.band)
                         .reduce(Band::hull)
                         .unwrap_or(mean.plain);
                 }
@@ -268,7 +268,7 @@ impl Worker<'_> {
             .flat_map(|(index, reading)| {
                 reading.points.iter().map(move |point| Worked {
                     band: point.band,
-                    plain: point.plain,
+                    plain: point.band,
                     best: point.best,
                     inputs: vec![index],
                     deciding: vec![index],

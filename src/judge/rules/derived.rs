@@ -294,7 +294,7 @@ fn compare(case: &Case<'_>, reading: &Reading, instance: &Instance, feature: Fea
         (worked.band, Decimal::ZERO)
     };
     let wide = from.widen(room).unwrap_or(from);
-    let band = if claim { point.plain } else { band };
+    let band = if claim { point.band } else { band };
     let apart =
         wide.hi.zip(band.lo).is_some_and(|(hi, lo)| lo > hi) || wide.lo.zip(band.hi).is_some_and(|(lo, hi)| lo > hi);
     if !apart {

@@ -87,11 +87,12 @@ impl Lowering<'_> {
                 "the facts are `reads to 0.01 mm`, `good to 0.004 mm`, `zero +0.002 mm`, `rated 20 t`, `range 10 to 60 N·m` and `due 2027-01-31`".to_owned(),
             );
         }
-        if self.job.tool(&tool.name.key).is_some() {
+        if self.tools.contains_key(&tool.name.key) {
             let message = format!("tool `{}` is declared twice; the first counts", name.text(self.text));
             self.problem("tool.twice", name, message, "give one of them another name".to_owned());
             return;
         }
+        self.tools.insert(tool.name.key.clone(), self.job.tools.len());
         self.job.tools.push(tool);
     }
 
