@@ -211,3 +211,72 @@ mod readings {
         assert_eq!(reading.points[0].band, Band::blades(dec("0.40"), dec("0.45")));
     }
 }
+
+mod tools {
+    use gudgeon::model::tools::Tool;
+    use gudgeon::quantity::Dimension;
+
+    use super::*;
+
+    fn tool(facts: &str) -> Tool {
+        sound(&format!("job x\ntool t: {facts}\n")).tools.pop().unwrap()
+    }
+
+    #[test]
+    fn every_fact_is_kept_in_base_units() {
+        let length = |figure: &str| Some((dec(figure), Dimension::LENGTH));
+        let mic = tool(
+            "micrometer, reads to 10 µm, good to 0.004 mm, repeats to 1 µm, zero -0.002 mm, at 75.2 F, due 2027-01-31",
+        );
+        assert_eq!(mic.kind, "micrometer");
+        assert_eq!(mic.reads_to, length("0.01"));
+        assert_eq!(mic.good_to, length("0.004"));
+        assert_eq!(mic.good_to_share, None);
+        assert_eq!(mic.repeats_to, length("0.001"));
+        assert_eq!(mic.zero, length("-0.002"));
+        assert_eq!(mic.temperature, Some(dec("24")));
+        assert_eq!(mic.due.unwrap().key, "2027-01-31");
+        assert_eq!(tool("micrometer, zero +0.002 mm").zero, length("0.002"));
+    }
+
+    #[test]
+    fn a_wrench_is_good_to_a_share_of_the_figure_within_its_range() {
+        let wrench = tool("torque wrench, range 10 to 60 N·m, good to 4 %");
+        assert_eq!(wrench.good_to_share, Some(dec("0.04")));
+        assert_eq!(wrench.good_to, None);
+        let (least, most, dimension) = wrench.range.unwrap();
+        // 1 N·m is 1 000 000 of the base unit, kg·mm²/s².
+        assert_eq!((least, most), (dec("10000000"), dec("60000000")));
+        assert_eq!(dimension, Dimension::TORQUE);
+        assert_eq!(
+            tool("micrometer, range 50-75 mm").range,
+            Some((dec("50"), dec("75"), Dimension::LENGTH))
+        );
+    }
+
+    #[test]
+    fn the_place_of_a_due_date_is_its_own() {
+        let text = "job x\ntool mic: micrometer,  due   2027-01-31 # at the makers\n";
+        let due = sound(text).tools.pop().unwrap().due.unwrap();
+        assert_eq!(due.span.text(text), "2027-01-31");
+        let (_, problems) = lowered("tool mic: micrometer, due 2027-02-30\n");
+        assert_eq!(problems, ["day.invalid"]);
+    }
+
+    #[test]
+    fn what_is_not_understood_of_a_tool_is_said() {
+        for fact in [
+            "at 24",
+            "good to -0.004 mm",
+            "range 60 N·m",
+            "due 31.1.2027",
+            "repeats to 3",
+            "at 24 mm",
+        ] {
+            let (_, problems) = lowered(&format!("tool t: gauge, {fact}\n"));
+            assert_eq!(problems, ["tool.fact"], "{fact}");
+        }
+        let (_, problems) = lowered("tool t: gauge, repeats to 0.001 mn\n");
+        assert_eq!(problems, ["unknown.unit"]);
+    }
+}
