@@ -103,7 +103,12 @@ pub fn probability(p: f64) -> String {
 /// A reading as it was written, blanks folded, its unit added where it was left out; as mended where it was mended.
 pub fn reading(case: &Case<'_>, reading: &Reading) -> String {
     if reading.mended.is_some() {
-        return reading.band().map_or_else(String::new, |b| band(&b, reading.unit));
+        let figure = reading.band().map_or_else(String::new, |b| band(&b, reading.unit));
+        let doubt = reading.points.first().and_then(|point| point.half_width);
+        return doubt.map_or_else(
+            || figure.clone(),
+            |half| format!("{figure} ± {}", difference(half, reading.unit)),
+        );
     }
     let mut text = fold(reading.figure_span.text(case.text()));
     // A `"` in a table stands for the figure above it.
