@@ -159,9 +159,9 @@ pub struct StartArgs {
 #[command(
     after_help = "A figure is shown as it was read, with what was corrected, where its uncertainty comes from, and what is decided by it.\n\
                   Exit codes: 0 done, 2 no such code, no figure there, or the log could not be read.\n\
-                  Examples: gudgeon why limit.out\n          \
-                  gudgeon why job.rebuild:23\n          \
-                  gudgeon why job.rebuild 'piston clearance'"
+                  Example: gudgeon why limit.out\n\
+                  Example: gudgeon why job.rebuild:23\n\
+                  Example: gudgeon why job.rebuild 'piston clearance'"
 )]
 pub struct WhyArgs {
     /// The code, such as limit.out; or its first word, for all codes of that family; or a log, FILE.rebuild, for all its figures, or FILE.rebuild:LINE for

@@ -273,7 +273,7 @@ pub(super) fn how_far(band: &Band, limit: &Limit, unit: Option<&'static Unit>) -
     }
 }
 
-const MANUAL: &str = "manual m\nsource page 1\nfeature side play\n  build 0.35 to 0.50 mm\n  service up to 0.60 mm\n";
+const MANUAL: &str = "manual m\nsource page 1\nfeature side play\n  build 0.35 to 0.50 mm\n  service up to 0.60 mm\nprocedure p\n  step ease washers  disturbs side play; optional\n";
 
 /// What these findings mean.
 pub const RULES: &[Rule] = &[
@@ -290,7 +290,7 @@ pub const RULES: &[Rule] = &[
         },
         clean: Example {
             manual: MANUAL,
-            log: "job x\nmanual m\n2026-03-14 build\nside play = go 0.55, no-go 0.60 mm\nside play = go 0.40, no-go 0.45 mm\n",
+            log: "job x\nmanual m\n2026-03-14 build\nside play = go 0.55, no-go 0.60 mm\ndid ease washers\nside play = go 0.40, no-go 0.45 mm\n",
         },
     },
     Rule {

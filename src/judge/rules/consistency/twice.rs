@@ -13,6 +13,9 @@ use crate::metrology::Which;
 use crate::model::job::{EventKind, Instance, Reading, ReadingKind, SaidKind};
 use crate::quantity::Verdict;
 
+/// How many times its room a figure must be away before a slip is claimed.
+const STANDS_OUT: i64 = 5;
+
 /// The latest two readings of one thing, with nothing between them that moves it, further apart than their uncertainty.
 pub(super) fn check(case: &Case<'_>, instance: &Instance, out: &mut Vec<Finding>) {
     let mut with_figures = instance
@@ -40,9 +43,9 @@ pub(super) fn check(case: &Case<'_>, instance: &Instance, out: &mut Vec<Finding>
     let Some(room) = room(&a, &b, [p.half_step, q.half_step]) else {
         return;
     };
-    if gap(&a.bare(), &b.bare()).is_none_or(|gap| gap <= room) {
+    let Some(apart) = gap(&a.bare(), &b.bare()).filter(|gap| *gap > room) else {
         return;
-    }
+    };
     let name = words::subject(case, instance);
     let line = case.line_of(first.event);
     let near = |to: Decimal| move |figure: Decimal| figure.checked_sub(to).is_some_and(|d| d.abs() <= room);
@@ -55,7 +58,12 @@ pub(super) fn check(case: &Case<'_>, instance: &Instance, out: &mut Vec<Finding>
     } else {
         (second, q, a.best)
     };
-    if is_figure(first)
+    // A slip stands out: where the two are nearly within their room, many a slip would fit.
+    let stands_out = room
+        .checked_mul(Decimal::from(STANDS_OUT))
+        .is_some_and(|far| apart > far);
+    if stands_out
+        && is_figure(first)
         && is_figure(second)
         && let Some(slip) = repair(wrong_point.written, wrong.unit, near(right))
     {
