@@ -28,6 +28,24 @@ impl<'a> Case<'a> {
         measure(self.job, &self.rules.book, index, which)
     }
 
+    /// Whether the figure of a reading was corrected for the tool's zero or for a temperature.
+    pub fn is_corrected(&self, index: usize) -> bool {
+        let Some(reading) = self.job.readings.get(index) else {
+            return false;
+        };
+        let has_zero = || {
+            let tool = reading.tool_index.and_then(|tool| self.job.tools.get(tool));
+            tool.is_some_and(|tool| tool.zero.is_some())
+        };
+        // Most have neither, and are not asked further.
+        (reading.temperature.is_some() || has_zero())
+            && self
+                .judged(reading)
+                .first()
+                .and_then(|which| self.measured(index, *which))
+                .is_some_and(|measured| !measured.corrections.is_empty())
+    }
+
     /// What is known of a reading, or of one figure of it.
     pub fn estimate(&self, index: usize, which: Which) -> Option<Estimate> {
         self.measured(index, which)?.estimate()
@@ -67,9 +85,18 @@ impl<'a> Case<'a> {
         self.verdict(self.index_of(reading)?)
     }
 
+    /// What was decided of a reading; `None` where there is no limit or no figure.
+    pub fn decision(&self, index: usize) -> Option<Decision> {
+        self.decisions
+            .get(index)
+            .copied()
+            .flatten()
+            .map(|(_, decision)| decision)
+    }
+
     /// The verdict on a reading; `None` where there is no limit or no figure.
     pub fn verdict(&self, index: usize) -> Option<Verdict> {
-        self.decisions.get(index).copied().flatten().map(|(_, d)| d.verdict)
+        self.decision(index).map(|decision| decision.verdict)
     }
 }
 

@@ -17,7 +17,7 @@ use crate::model::{Job, lower_job};
 use crate::quantity::Verdict;
 use crate::syntax::ast::{LogTree, ManualTree, Statement, SyntaxError};
 use crate::syntax::parse_log;
-use crate::uncertainty::Acceptance;
+use crate::uncertainty::{Acceptance, Decision};
 
 pub use crate::syntax::Source;
 use case::Case;
@@ -131,12 +131,13 @@ fn in_order(findings: &mut [Finding]) {
 /// Counts what was judged: every reading that is no claim, and derived figures.
 fn tally(case: &Case<'_>) -> Tally {
     let mut tally = Tally::default();
-    let mut count = |verdict: Option<Verdict>, is_history: bool| {
-        let Some(verdict) = verdict else {
+    let mut count = |decision: Option<Decision>, is_history: bool| {
+        let Some(Decision { verdict, is_close, .. }) = decision else {
             tally.unjudged += 1;
             return;
         };
         tally.judged += 1;
+        tally.close += usize::from(is_close);
         match verdict {
             Verdict::In => tally.inside += 1,
             Verdict::Out => tally.out += 1,
@@ -153,13 +154,16 @@ fn tally(case: &Case<'_>) -> Tally {
             continue;
         }
         let is_latest = case.latest(instance).is_some_and(|(latest, _)| latest == index);
-        count(case.verdict(index), !is_latest || case.is_left(instance));
+        count(case.decision(index), !is_latest || case.is_left(instance));
     }
     for figure in &case.finals {
         if let Some(decision) = figure.decision(case) {
-            count(Some(decision.verdict), false);
+            count(Some(decision), false);
         }
     }
+    tally.corrected = (0..case.job.readings.len())
+        .filter(|index| case.is_corrected(*index))
+        .count();
     tally.stale = rules::evidence::stale_readings(case).count();
     tally.steps_open = rules::order::in_play(case)
         .into_iter()
