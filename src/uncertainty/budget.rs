@@ -77,24 +77,33 @@ impl Budget {
     }
 
     /// The budget of a sum of two results.
+    #[expect(
+        clippy::should_implement_trait,
+        reason = "it is a result that is added, not a budget"
+    )]
     pub fn add(mut self, other: Budget) -> Budget {
         self.shares.extend(other.shares);
         self
     }
 
-    /// One share for each origin, the greatest effect first. Shares of one origin are added with their signs.
+    /// One share for each origin, the greatest effect first. Shares of one origin are added with their signs; where one error is seen in
+    /// different size, its shape and degrees of freedom are those of the largest.
     pub fn merged(&self) -> Vec<Share> {
         let mut list = self.shares.clone();
-        list.sort_by(|a, b| a.source.origin.cmp(&b.source.origin));
+        // Down to the last figure, so that the order in which they were gathered changes nothing.
+        list.sort_by(|a, b| {
+            (a.source.origin.cmp(&b.source.origin))
+                .then(b.source.u.total_cmp(&a.source.u))
+                .then(a.source.dof.total_cmp(&b.source.dof))
+                .then(b.source.half_width().total_cmp(&a.source.half_width()))
+                .then(a.sensitivity.total_cmp(&b.sensitivity))
+        });
         let mut merged: Vec<Share> = Vec::with_capacity(list.len());
         for share in list {
             match merged.last_mut() {
                 Some(last) if last.source.origin == share.source.origin => {
-                    // Two readings may see one error in different size: the effects add, in terms of the first.
+                    // Two readings may see one error in different size: the effects add, in terms of the first, which is the largest.
                     let effect = last.effect() + share.effect();
-                    if last.source.u == 0.0 {
-                        last.source = share.source;
-                    }
                     last.sensitivity = if last.source.u == 0.0 {
                         0.0
                     } else {
@@ -124,19 +133,16 @@ impl Budget {
 }
 
 fn combine(shares: &[Share]) -> Combined {
-    let square: f64 = shares.iter().map(|share| share.effect().powi(2)).sum();
+    let u = shares.iter().map(|share| share.effect().powi(2)).sum::<f64>().sqrt();
+    // In parts of the whole, so that the fourth power of something small does not vanish.
     let fourth: f64 = shares
         .iter()
-        .filter(|share| share.source.dof.is_finite())
-        .map(|share| share.effect().powi(4) / share.source.dof)
+        .filter(|share| share.source.dof.is_finite() && share.effect() != 0.0)
+        .map(|share| (share.effect() / u).powi(4) / share.source.dof)
         .sum();
     Combined {
-        u: square.sqrt(),
-        dof: if fourth > 0.0 {
-            square.powi(2) / fourth
-        } else {
-            f64::INFINITY
-        },
+        u,
+        dof: if fourth > 0.0 { fourth.recip() } else { f64::INFINITY },
         bound: shares
             .iter()
             .filter(|share| share.effect() != 0.0)

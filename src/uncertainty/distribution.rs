@@ -10,6 +10,9 @@ pub const COVERED: f64 = 0.954_499_736_103_641_6;
 /// Degrees of freedom from which on the coverage factor is taken to be 2: at 1000 it is 2.0025.
 const MANY: usize = 1000;
 
+/// More than the noise of the few operations that degrees of freedom come out of, in parts of them.
+const NOISE: f64 = 1e-12;
+
 /// The share of the standard normal distribution (infinite `dof`) or Student's below `z`.
 pub fn below(z: f64, dof: f64) -> f64 {
     if z.is_nan() {
@@ -43,7 +46,8 @@ pub fn coverage_factor(dof: f64) -> f64 {
     if dof.is_nan() || dof >= MANY as f64 {
         return 2.0;
     }
-    let whole = dof.max(1.0).floor();
+    // What is whole but for the noise of floating point is whole: 10 degrees worked out as 9.999… are not 9.
+    let whole = (dof.max(1.0) * (1.0 + NOISE)).floor();
     // At least 1 and below MANY, as seen above.
     let slot = KNOWN.get(whole as usize);
     slot.map_or(2.0, |slot| *slot.get_or_init(|| quantile(0.5 + COVERED / 2.0, whole)))
