@@ -6,7 +6,7 @@ use super::formula::float;
 use super::work::Worked;
 use crate::quantity::{Band, Verdict, verdict};
 use crate::uncertainty::estimate::decimal;
-use crate::uncertainty::sampling::{DRAWS, Drawn, draw};
+use crate::uncertainty::sampling::{DRAWS, Drawn, columns};
 use crate::uncertainty::{Acceptance, Combined, Decision, Estimate, Method, Share, Source, decide};
 
 /// How far a sum may be off from a straight line, at two standard uncertainties either way, in parts of the expanded uncertainty.
@@ -76,19 +76,22 @@ impl Worked {
         })
     }
 
-    /// Holds the result against a limit. Where the very worst of all figures together leaves no doubt, nothing is drawn.
-    pub fn decide(&self, limit: &Band, rule: Acceptance) -> Option<Decision> {
+    /// Holds the result against a limit, and gives what is known of it where that had to be worked out. Where the very worst of all figures
+    /// together leaves no doubt, nothing is drawn. `None` if it grows too large.
+    pub fn decide(&self, limit: &Band, rule: Acceptance) -> Option<(Decision, Option<Known>)> {
         if self.between.is_none() && !self.resolved.formula.is_linear() {
             let sure = self.worst().map(|worst| verdict(&worst, limit));
             if let Some(verdict @ (Verdict::In | Verdict::Out)) = sure {
-                return Some(Decision {
+                let decision = Decision {
                     verdict,
                     is_close: false,
                     probability: None,
-                });
+                };
+                return Some((decision, None));
             }
         }
-        Some(self.known()?.decide(limit, rule))
+        let known = self.known()?;
+        Some((known.decide(limit, rule), Some(known)))
     }
 
     /// The result over everything its figures may be, all at once.
@@ -160,23 +163,23 @@ impl Worked {
     fn drawn(&self) -> Option<Drawn> {
         let sources = self.sources();
         let each: Vec<Source> = sources.iter().map(|(source, _)| *source).collect();
-        let leaves: Vec<f64> = self.resolved.leaves.iter().map(|l| float(l.measured.best)).collect();
-        let mut moved = leaves.clone();
-        draw(&each, DRAWS, |errors| {
-            moved.copy_from_slice(&leaves);
-            for (error, (_, on)) in errors.iter().zip(&sources) {
-                for (leaf, sensitivity) in on {
-                    if let Some(value) = moved.get_mut(*leaf) {
-                        *value += error * sensitivity;
-                    }
+        let mut leaves: Vec<Vec<f64>> = self
+            .resolved
+            .leaves
+            .iter()
+            .map(|leaf| vec![float(leaf.measured.best); DRAWS])
+            .collect();
+        for (errors, (_, on)) in columns(&each, DRAWS).iter().zip(&sources) {
+            for (leaf, sensitivity) in on {
+                if let Some(column) = leaves.get_mut(*leaf) {
+                    column
+                        .iter_mut()
+                        .zip(errors)
+                        .for_each(|(value, error)| *value += error * sensitivity);
                 }
             }
-            let value = self
-                .resolved
-                .formula
-                .float(&|leaf| moved.get(leaf).copied().unwrap_or(f64::NAN));
-            value.is_finite().then_some(value)
-        })
+        }
+        Drawn::of(self.resolved.formula.column(&leaves, DRAWS))
     }
 }
 

@@ -64,6 +64,54 @@ impl Formula {
         }
     }
 
+    /// Works it out for many draws at once: `leaves` holds a column for each figure, all of one length.
+    pub fn column(&self, leaves: &[Vec<f64>], draws: usize) -> Vec<f64> {
+        let each = |mut column: Vec<f64>, change: &dyn Fn(f64) -> f64| {
+            column.iter_mut().for_each(|value| *value = change(*value));
+            column
+        };
+        match self {
+            Formula::Number(figure) => vec![float(*figure); draws],
+            Formula::Leaf(index) => leaves.get(*index).cloned().unwrap_or_else(|| vec![f64::NAN; draws]),
+            Formula::Negate(inner) => each(inner.column(leaves, draws), &|value| -value),
+            Formula::Binary(op, a, b) => {
+                let change: fn(f64, f64) -> f64 = match op {
+                    Op::Add => |a, b| a + b,
+                    Op::Subtract => |a, b| a - b,
+                    Op::Multiply => |a, b| a * b,
+                    Op::Divide => |a, b| a / b,
+                };
+                fold(a.column(leaves, draws), &b.column(leaves, draws), change)
+            }
+            Formula::Power(base, power) => each(base.column(leaves, draws), &|value| value.powi(*power)),
+            Formula::Call(function, arguments) => {
+                let mut columns = arguments.iter().map(|argument| argument.column(leaves, draws));
+                let Some(first) = columns.next() else {
+                    return vec![call(*function, std::iter::empty()); draws];
+                };
+                match function {
+                    Function::Smallest | Function::Min => columns.fold(first, |a, b| fold(a, &b, f64::min)),
+                    Function::Largest | Function::Max => columns.fold(first, |a, b| fold(a, &b, f64::max)),
+                    Function::Total => columns.fold(first, |a, b| fold(a, &b, |a, b| a + b)),
+                    Function::Mean => {
+                        let total = columns.fold(first, |a, b| fold(a, &b, |a, b| a + b));
+                        let count = arguments.len() as f64;
+                        each(total, &|value| value / count)
+                    }
+                    Function::Spread => {
+                        let (least, most) = columns.fold((first.clone(), first), |(least, most), column| {
+                            (fold(least, &column, f64::min), fold(most, &column, f64::max))
+                        });
+                        fold(most, &least, |a, b| a - b)
+                    }
+                    Function::Count => vec![arguments.len() as f64; draws],
+                    Function::Abs => each(first, &f64::abs),
+                    Function::Sqrt => each(first, &f64::sqrt),
+                }
+            }
+        }
+    }
+
     /// Whether it is a sum of figures with constant factors and nothing else, so that first order is exact.
     pub fn is_linear(&self) -> bool {
         match self {
@@ -94,6 +142,12 @@ impl Formula {
             Formula::Call(_, list) => list.iter().all(Formula::is_constant),
         }
     }
+}
+
+/// One column changed by another, row by row.
+fn fold(mut a: Vec<f64>, b: &[f64], change: impl Fn(f64, f64) -> f64) -> Vec<f64> {
+    a.iter_mut().zip(b).for_each(|(a, b)| *a = change(*a, *b));
+    a
 }
 
 /// A decimal in floating point.

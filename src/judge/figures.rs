@@ -135,8 +135,8 @@ fn read(case: &Case<'_>, index: usize, list: &mut Vec<Figure>) {
 fn worked(case: &Case<'_>, list: &mut Vec<Figure>) {
     for figure in &case.finals {
         let Ok(worked) = &figure.result else { continue };
-        let Some(known) = worked.known() else { continue };
-        let limit = figure.limit(case);
+        let Some(known) = figure.known() else { continue };
+        let limit = figure.limit;
         let rule = figure.acceptance(case);
         let latest = worked
             .inputs

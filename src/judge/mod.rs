@@ -157,7 +157,7 @@ fn tally(case: &Case<'_>) -> Tally {
         count(case.decision(index), !is_latest || case.is_left(instance));
     }
     for figure in &case.finals {
-        if let Some(decision) = figure.decision(case) {
+        if let Some(decision) = figure.decision {
             count(Some(decision), false);
         }
     }

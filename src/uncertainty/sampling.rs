@@ -14,26 +14,35 @@ pub const DRAWS: usize = 20_000;
 /// Any fixed number does.
 const SEED: u64 = 20;
 
-/// Draws of a result, sorted.
+/// Draws of a result.
 #[derive(Clone, Debug)]
 pub struct Drawn {
     values: Vec<f64>,
+    interval: (f64, f64),
+}
+
+/// Draws each source so many times: one column of errors for each, in units of its own. Sources are of different origin.
+pub fn columns(sources: &[Source], draws: usize) -> Vec<Vec<f64>> {
+    let mut random = Pcg64Mcg::seed_from_u64(SEED);
+    sources
+        .iter()
+        .map(|source| (0..draws).map(|_| source.u * standard(source, &mut random)).collect())
+        .collect()
 }
 
 /// Draws each source and works the result out of them. `sources` are of different origin; the model is given, for each, its error in
 /// units of its own, and gives the result. `None` if the model fails at any draw.
 pub fn draw(sources: &[Source], draws: usize, mut model: impl FnMut(&[f64]) -> Option<f64>) -> Option<Drawn> {
-    let mut random = Pcg64Mcg::seed_from_u64(SEED);
+    let columns = columns(sources, draws);
     let mut errors = vec![0.0; sources.len()];
     let mut values = Vec::with_capacity(draws);
-    for _ in 0..draws {
-        for (error, source) in errors.iter_mut().zip(sources) {
-            *error = source.u * standard(source, &mut random);
+    for row in 0..draws {
+        for (error, column) in errors.iter_mut().zip(&columns) {
+            *error = column.get(row).copied().unwrap_or(f64::NAN);
         }
-        values.push(model(&errors).filter(|value| value.is_finite())?);
+        values.push(model(&errors)?);
     }
-    values.sort_by(f64::total_cmp);
-    (!values.is_empty()).then_some(Drawn { values })
+    Drawn::of(values)
 }
 
 /// A draw of mean 0 and standard deviation 1; of Student's distribution, scale 1.
@@ -57,6 +66,27 @@ fn standard(source: &Source, random: &mut Pcg64Mcg) -> f64 {
 }
 
 impl Drawn {
+    /// Of values already worked out; `None` if there is none, or one is no number.
+    pub fn of(mut values: Vec<f64>) -> Option<Drawn> {
+        if values.is_empty() || !values.iter().all(|value| value.is_finite()) {
+            return None;
+        }
+        let last = values.len() - 1;
+        let place = |p: f64| ((p * values.len() as f64) as usize).min(last);
+        let (low, high) = (place(0.5 - COVERED / 2.0), place(0.5 + COVERED / 2.0));
+        // Two places are wanted, not the whole order.
+        let (_, lo, rest) = values.select_nth_unstable_by(low, f64::total_cmp);
+        let lo = *lo;
+        let hi = match high.checked_sub(low + 1) {
+            Some(further) if further < rest.len() => *rest.select_nth_unstable_by(further, f64::total_cmp).1,
+            _ => lo,
+        };
+        Some(Drawn {
+            values,
+            interval: (lo, hi),
+        })
+    }
+
     /// Their mean.
     pub fn mean(&self) -> f64 {
         self.values.iter().sum::<f64>() / self.values.len() as f64
@@ -71,19 +101,16 @@ impl Drawn {
 
     /// The ends between which 95.45 % lie, as many outside on either side (JCGM 101:2008, 7.7).
     pub fn interval(&self) -> (f64, f64) {
-        (self.quantile(0.5 - COVERED / 2.0), self.quantile(0.5 + COVERED / 2.0))
-    }
-
-    fn quantile(&self, p: f64) -> f64 {
-        let at = (p * self.values.len() as f64) as usize;
-        let last = self.values.len().saturating_sub(1);
-        self.values.get(at.min(last)).copied().unwrap_or(f64::NAN)
+        self.interval
     }
 
     /// The share of draws from `lo` to `hi`, both included.
     pub fn share_between(&self, lo: f64, hi: f64) -> f64 {
-        let from = self.values.partition_point(|value| *value < lo);
-        let to = self.values.partition_point(|value| *value <= hi);
-        to.saturating_sub(from) as f64 / self.values.len() as f64
+        let inside = self
+            .values
+            .iter()
+            .filter(|value| lo <= **value && **value <= hi)
+            .count();
+        inside as f64 / self.values.len() as f64
     }
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::calc::{Reason, Scope, Worked, is_claim, work};
+use crate::calc::{Known, Reason, Scope, Worked, is_claim, work};
 use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::words;
@@ -65,21 +65,50 @@ pub struct Final<'a> {
     pub place: Option<&'a str>,
     /// What it came to.
     pub result: Result<Worked, Reason>,
+    /// The limit it is judged by.
+    pub limit: Option<&'a Limit>,
+    /// What is decided by that limit.
+    pub decision: Option<Decision>,
+    /// What is known of it, where it had to be worked out to decide.
+    known: Option<Known>,
 }
 
-impl Final<'_> {
-    /// The limit it is judged by: of the stage of the latest reading it rests on.
-    pub fn limit<'c>(&self, case: &Case<'c>) -> Option<&'c Limit> {
-        let worked = self.result.as_ref().ok()?;
-        let event = latest_event(case, worked)?;
-        let feature = case.rules.book.features.get(self.id)?;
-        feature.limit_at(case.stage(event))
+impl<'a> Final<'a> {
+    /// With its limit, that of the stage of the latest reading it rests on, and what is decided by it.
+    fn new(
+        case: &Case<'a>,
+        id: FeatureId,
+        at: [Option<&'a str>; 2],
+        result: Result<Worked, Reason>,
+    ) -> Option<Final<'a>> {
+        let feature = case.rules.book.features.get(id)?;
+        let [part, place] = at;
+        let mut own = Final {
+            id,
+            feature,
+            part,
+            place,
+            result,
+            limit: None,
+            decision: None,
+            known: None,
+        };
+        let Ok(worked) = &own.result else { return Some(own) };
+        own.limit = latest_event(case, worked).and_then(|event| feature.limit_at(case.stage(event)));
+        let decided = own
+            .limit
+            .and_then(|limit| worked.decide(&limit.band, own.acceptance(case)));
+        if let Some((decision, known)) = decided {
+            own.decision = Some(decision);
+            own.known = known;
+        }
+        Some(own)
     }
 
-    /// What is decided of it, where there is a limit.
-    pub fn decision(&self, case: &Case<'_>) -> Option<Decision> {
+    /// What is known of it; `None` if it could not be worked out.
+    pub fn known(&self) -> Option<Known> {
         let worked = self.result.as_ref().ok()?;
-        worked.decide(&self.limit(case)?.band, self.acceptance(case))
+        self.known.clone().or_else(|| worked.known())
     }
 
     /// The rule by which it is accepted.
@@ -130,13 +159,7 @@ pub fn finals<'a>(case: &Case<'a>) -> Vec<Final<'a>> {
                     // A sum of constants rests on nothing in this job.
                     let rests = result.as_ref().map_or(true, |w| rests_on_own(case, w, *part, *place));
                     if rests {
-                        list.push(Final {
-                            id,
-                            feature,
-                            part: *part,
-                            place: *place,
-                            result,
-                        });
+                        list.extend(Final::new(case, id, [*part, *place], result));
                     }
                 }
             }
@@ -411,7 +434,7 @@ fn judge(case: &Case<'_>, figure: &Final<'_>, out: &mut Vec<Finding>) {
             return;
         }
     };
-    let Some(limit) = figure.limit(case) else { return };
+    let Some(limit) = figure.limit else { return };
     // What rests on a stale reading proves nothing, and what rests on a slip only repeats it.
     // A ring has one input a point; each reading is asked once.
     let readings: BTreeSet<usize> = worked.inputs.iter().copied().collect();
@@ -437,14 +460,12 @@ fn judge(case: &Case<'_>, figure: &Final<'_>, out: &mut Vec<Finding>) {
         .max_by_key(|reading| reading.event);
     let span = at.map(|r| r.figure_span).unwrap_or_default();
     let came_in_worn = at.is_some_and(|r| case.stage(r.event).is_service()) && !case.is_closed();
-    let Some(decision) = worked.decide(&limit.band, figure.acceptance(case)) else {
-        return;
-    };
+    let Some(decision) = figure.decision else { return };
     if decision.verdict == Verdict::In && !decision.is_close {
         return;
     }
     let unit = figure.feature.shown_in();
-    let Some(known) = worked.known() else { return };
+    let Some(known) = figure.known() else { return };
     let shown = words::known(&known.estimate, unit);
     let likely = decision
         .probability
