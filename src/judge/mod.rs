@@ -4,7 +4,7 @@ pub mod case;
 mod disturbance;
 pub mod finding;
 pub mod rules;
-mod slip;
+pub mod slip;
 pub mod words;
 
 use std::sync::Arc;
