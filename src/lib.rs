@@ -2,13 +2,15 @@
 //! limit, stale, missing, contradictory or dangerous.
 //!
 //! Data flows one way, and each module knows only those above it in this list:
-//! [`syntax`] (text to tree) → [`quantity`] (figures, units, bands) → [`uncertainty`] (budgets, estimates, decisions) → [`model`] (what logs and manuals mean) → [`calc`] (derived features) →
+//! [`syntax`] (text to tree) → [`quantity`] (figures, units, bands) → [`uncertainty`] (budgets, estimates, decisions) → [`model`] (what logs and manuals mean) →
+//! [`metrology`] (what a reading proves) → [`calc`] (derived features) →
 //! [`judge`] (rules and findings) → [`shelf`] and [`workspace`] (where texts come from) → the faces [`report`] and [`cli`].
 //! Only [`cli`] prints, and nothing before [`workspace`] touches the disk, a clock or the environment; `tests/layers.rs` holds the house to it.
 
 pub mod calc;
 pub mod cli;
 pub mod judge;
+pub mod metrology;
 pub mod model;
 pub mod quantity;
 pub mod report;

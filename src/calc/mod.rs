@@ -1,6 +1,11 @@
-//! Derived features: sums compiled and checked for dimension, and worked out from readings.
+//! Derived features: sums compiled and checked for dimension ([`sum`]), given the readings of a job ([`formula`]), and worked out with
+//! their uncertainty ([`mod@work`], [`estimate`]).
 
+pub mod estimate;
+mod evaluate;
+pub mod formula;
 pub mod function;
+mod resolve;
 pub mod sum;
 pub mod work;
 
@@ -9,6 +14,7 @@ use crate::model::job::{Reading, ReadingKind};
 use crate::quantity::unit;
 use crate::syntax::ast::SyntaxError;
 
+pub use estimate::Known;
 pub use sum::Sum;
 pub use work::{Reason, Scope, Worked, work};
 

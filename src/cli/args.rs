@@ -154,13 +154,41 @@ pub struct StartArgs {
     pub out: Option<PathBuf>,
 }
 
-/// Explain a finding by its code
+/// Explain a finding by its code, or a figure by where it stands
 #[derive(Args)]
-#[command(after_help = "Exit codes: 0 done, 2 no such code.\n\
-                  Example: gudgeon why limit.out")]
+#[command(
+    after_help = "A figure is shown as it was read, with what was corrected, where its uncertainty comes from, and what is decided by it.\n\
+                  Exit codes: 0 done, 2 no such code, no figure there, or the log could not be read.\n\
+                  Example: gudgeon why limit.out\n\
+                  Example: gudgeon why job.rebuild:23\n\
+                  Example: gudgeon why job.rebuild 'piston clearance'"
+)]
 pub struct WhyArgs {
-    /// The code, such as limit.out; or its first word, for all codes of that family; without it, all codes
-    pub code: Option<String>,
+    /// The code, such as limit.out; or its first word, for all codes of that family; or a log, FILE.rebuild, for all its figures, or FILE.rebuild:LINE for
+    /// those of a line; without it, all codes
+    #[arg(value_name = "CODE|FILE[:LINE]")]
+    pub subject: Option<String>,
+
+    /// Only figures of this name
+    #[arg(value_name = "FEATURE")]
+    pub feature: Option<String>,
+
+    /// How to write figures
+    #[arg(long = "as", value_enum, value_name = "FORM", default_value_t = WhyForm::Text)]
+    pub form: WhyForm,
+
+    /// Print the JSON Schema of figures --as json, and explain nothing
+    #[arg(long)]
+    pub schema: bool,
+}
+
+/// How figures are written.
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum WhyForm {
+    /// For people
+    Text,
+    /// For programs; --schema prints its shape
+    Json,
 }
 
 /// List or print the built-in manuals

@@ -1,24 +1,27 @@
 //! The case before the judge: a job and its rules, with everything worked out once that several rules need.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use rustc_hash::FxHashSet;
 
+use super::Settings;
 use super::disturbance::{Disturber, disturbers};
 use super::finding::{Edit, Finding, Fix, Severity, Source};
 use super::rules::derived::{Final, finals};
+use super::rules::instruments::coarse;
 use crate::calc::Rulebook;
+use crate::metrology::Which;
 use crate::model::Job;
 use crate::model::book::FeatureId;
-use crate::model::job::ReadingKind;
 use crate::model::job::{Done, EventKind, Instance, Reading};
 use crate::model::limit::Limit;
 use crate::model::manual::{Feature, Step};
 use crate::model::names::{place_within, says};
 use crate::model::stage::Stage;
-use crate::quantity::{Verdict, verdict};
 use crate::syntax::ast::LogTree;
 use crate::syntax::{LineIndex, Span};
+use crate::uncertainty::Decision;
 
 pub use super::disturbance::only_of;
 
@@ -36,8 +39,12 @@ pub struct Case<'a> {
     pub by_feature: Vec<Vec<usize>>,
     /// For each instance, the event that overtook its latest reading.
     pub overtaken: Vec<Option<usize>>,
-    /// For each reading, its verdict; `None` where there is no limit or no figure.
-    pub verdicts: Vec<Option<Verdict>>,
+    /// What the repository says for all its logs.
+    pub settings: Settings,
+    /// For each reading, what was decided, and on which of its figures; `None` where there is no limit or no figure.
+    pub decisions: Vec<Option<(Which, Decision)>>,
+    /// The latest readings whose tool is too coarse for their limit, one a feature.
+    pub coarse: BTreeSet<usize>,
     /// Parts that were left for others: keys.
     pub left: Vec<String>,
     /// Every step done, with the number of its event.
@@ -50,7 +57,13 @@ pub struct Case<'a> {
 
 impl<'a> Case<'a> {
     /// Works out what several rules need.
-    pub fn new(source: &'a Arc<Source>, tree: &'a LogTree, job: &'a Job, rules: &'a Rulebook) -> Case<'a> {
+    pub fn new(
+        source: &'a Arc<Source>,
+        tree: &'a LogTree,
+        job: &'a Job,
+        rules: &'a Rulebook,
+        settings: Settings,
+    ) -> Case<'a> {
         let features = rules.book.features.len();
         let mut by_feature = vec![Vec::new(); features];
         for (index, instance) in job.instances.iter().enumerate() {
@@ -75,14 +88,17 @@ impl<'a> Case<'a> {
             rules,
             by_feature,
             overtaken: Vec::new(),
-            verdicts: Vec::new(),
+            settings,
+            decisions: Vec::new(),
+            coarse: BTreeSet::new(),
             left: left_parts(job),
             done,
             disturbers,
             finals: Vec::new(),
         };
         case.overtaken = job.instances.iter().map(|i| case.overtaker(i)).collect();
-        case.verdicts = job.readings.iter().map(|r| case.verdict_of(r)).collect();
+        case.decisions = (0..job.readings.len()).map(|index| case.decide(index)).collect();
+        case.coarse = coarse(&case);
         case.finals = finals(&case);
         case
     }
@@ -179,25 +195,6 @@ impl<'a> Case<'a> {
     pub fn limit_of(&self, reading: &Reading) -> Option<&'a Limit> {
         let feature = self.feature(self.instance(reading)?)?;
         feature.limit_at(self.stage(reading.event))
-    }
-
-    /// The verdict of a reading; `None` where there is no limit or no figure.
-    pub fn verdict_of(&self, reading: &Reading) -> Option<Verdict> {
-        let limit = self.limit_of(reading)?;
-        let worst = |a: Verdict, b: Verdict| match (a, b) {
-            (Verdict::Out, _) | (_, Verdict::Out) => Verdict::Out,
-            (Verdict::NotProven, _) | (_, Verdict::NotProven) => Verdict::NotProven,
-            _ => Verdict::In,
-        };
-        // Each place of a ring must be in by itself; repeats are one thing read several times.
-        if reading.kind == ReadingKind::Ring {
-            return reading
-                .points
-                .iter()
-                .map(|p| verdict(&p.band, &limit.band))
-                .reduce(worst);
-        }
-        reading.band().map(|band| verdict(&band, &limit.band))
     }
 
     /// The step done or undone at an event.

@@ -93,6 +93,10 @@ pub struct Tally {
     pub out: usize,
     /// Verdict `not proven`.
     pub not_proven: usize,
+    /// Of those in or out, how many have the limit inside their uncertainty: too close to call.
+    pub close: usize,
+    /// Readings whose figure was corrected: for the zero of the tool, or for a temperature.
+    pub corrected: usize,
     /// Of those out or not proven, how many have been read again since, or are of a part that was left for another.
     pub history: usize,
     /// Latest readings that a later step has overtaken.
@@ -110,6 +114,8 @@ impl Tally {
         self.inside += other.inside;
         self.out += other.out;
         self.not_proven += other.not_proven;
+        self.close += other.close;
+        self.corrected += other.corrected;
         self.history += other.history;
         self.stale += other.stale;
         self.unjudged += other.unjudged;

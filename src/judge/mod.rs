@@ -1,7 +1,9 @@
 //! Judges a job by its rules. Pure: a text and its manuals go in, findings come out; nothing here reads a file, a clock or an environment.
 
 pub mod case;
+mod decisions;
 mod disturbance;
+pub mod figures;
 pub mod finding;
 pub mod rules;
 pub mod slip;
@@ -15,7 +17,7 @@ use crate::model::{Job, lower_job};
 use crate::quantity::Verdict;
 use crate::syntax::ast::{LogTree, ManualTree, Statement, SyntaxError};
 use crate::syntax::parse_log;
-use crate::uncertainty::Acceptance;
+use crate::uncertainty::{Acceptance, Decision};
 
 pub use crate::syntax::Source;
 use case::Case;
@@ -40,6 +42,8 @@ pub struct Analysis {
     pub job: Job,
     /// What it was judged by.
     pub rules: Arc<Rulebook>,
+    /// What the repository says for all its logs.
+    pub settings: Settings,
     /// What is to be said of it: what is wrong by place, then what is still to do.
     pub findings: Vec<Finding>,
     /// What was judged, counted.
@@ -70,7 +74,7 @@ pub fn judge_log(
     rules::head::problems(problems, &mut findings);
     rules::head::check(&job, &source.text, &resolved, &mut findings);
     let tally = {
-        let case = Case::new(&source, &tree, &job, &resolved.rules);
+        let case = Case::new(&source, &tree, &job, &resolved.rules, resolved.settings);
         rules::check(&case, &mut findings);
         tally(&case)
     };
@@ -80,6 +84,7 @@ pub fn judge_log(
         tree,
         job,
         rules: resolved.rules,
+        settings: resolved.settings,
         findings,
         tally,
     }
@@ -126,12 +131,13 @@ fn in_order(findings: &mut [Finding]) {
 /// Counts what was judged: every reading that is no claim, and derived figures.
 fn tally(case: &Case<'_>) -> Tally {
     let mut tally = Tally::default();
-    let mut count = |verdict: Option<Verdict>, is_history: bool| {
-        let Some(verdict) = verdict else {
+    let mut count = |decision: Option<Decision>, is_history: bool| {
+        let Some(Decision { verdict, is_close, .. }) = decision else {
             tally.unjudged += 1;
             return;
         };
         tally.judged += 1;
+        tally.close += usize::from(is_close);
         match verdict {
             Verdict::In => tally.inside += 1,
             Verdict::Out => tally.out += 1,
@@ -148,16 +154,16 @@ fn tally(case: &Case<'_>) -> Tally {
             continue;
         }
         let is_latest = case.latest(instance).is_some_and(|(latest, _)| latest == index);
-        count(
-            case.verdicts.get(index).copied().flatten(),
-            !is_latest || case.is_left(instance),
-        );
+        count(case.decision(index), !is_latest || case.is_left(instance));
     }
     for figure in &case.finals {
-        if let Some(verdict) = figure.verdict(case) {
-            count(Some(verdict), false);
+        if let Some(decision) = figure.decision(case) {
+            count(Some(decision), false);
         }
     }
+    tally.corrected = (0..case.job.readings.len())
+        .filter(|index| case.is_corrected(*index))
+        .count();
     tally.stale = rules::evidence::stale_readings(case).count();
     tally.steps_open = rules::order::in_play(case)
         .into_iter()
@@ -165,6 +171,8 @@ fn tally(case: &Case<'_>) -> Tally {
         .sum();
     tally
 }
+
+pub use figures::figures;
 
 /// Every rule, for `gudgeon why`.
 pub fn rules() -> Vec<&'static Rule> {

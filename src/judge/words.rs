@@ -6,6 +6,7 @@ use super::case::Case;
 use crate::model::job::{Instance, Reading};
 use crate::quantity::{Band, Unit, number};
 use crate::syntax::Span;
+use crate::uncertainty::Estimate;
 
 /// A figure in base units, shown in a unit: `0.045 mm`.
 pub fn figure(base: Decimal, unit: Option<&'static Unit>) -> String {
@@ -59,10 +60,55 @@ pub fn band(band: &Band, unit: Option<&'static Unit>) -> String {
     }
 }
 
+/// An uncertainty in base units, shown in a unit with two digits of its own: `0.0082`, for a figure that shows `mm` behind it.
+fn doubt(base: Decimal, unit: Option<&'static Unit>) -> Decimal {
+    let value = unit
+        .and_then(|unit| unit.difference_from_base(base))
+        .unwrap_or(base)
+        .abs();
+    number::significant(value, 2)
+}
+
+/// What is known of a figure: `52.045 ± 0.012 mm`, `0.45 to 0.50 mm`.
+pub fn known(estimate: &Estimate, unit: Option<&'static Unit>) -> String {
+    let bare = band(&estimate.bare(), unit);
+    let (below, above) = (doubt(estimate.below, unit), doubt(estimate.above, unit));
+    if below.is_zero() && above.is_zero() {
+        return bare;
+    }
+    let symbol = unit.map_or("", |u| u.label());
+    let figure = bare.strip_suffix(symbol).unwrap_or(&bare).trim_end();
+    let spread = if below == above {
+        format!("± {}", below.normalize())
+    } else {
+        format!("+{} −{}", above.normalize(), below.normalize())
+    };
+    format!("{figure} {spread} {symbol}").trim_end().to_owned()
+}
+
+/// A temperature in °C.
+pub fn celsius(temperature: Decimal) -> String {
+    format!("{} °C", number::show(temperature, 1))
+}
+
+/// A probability in words: `88 %`, `under 1 %`, `over 99 %`.
+pub fn probability(p: f64) -> String {
+    match p * 100.0 {
+        low if low < 1.0 => "under 1 %".to_owned(),
+        high if high > 99.0 => "over 99 %".to_owned(),
+        middle => format!("{middle:.0} %"),
+    }
+}
+
 /// A reading as it was written, blanks folded, its unit added where it was left out; as mended where it was mended.
 pub fn reading(case: &Case<'_>, reading: &Reading) -> String {
     if reading.mended.is_some() {
-        return reading.band().map_or_else(String::new, |b| band(&b, reading.unit));
+        let figure = reading.band().map_or_else(String::new, |b| band(&b, reading.unit));
+        let doubt = reading.points.first().and_then(|point| point.half_width);
+        return doubt.map_or_else(
+            || figure.clone(),
+            |half| format!("{figure} ± {}", difference(half, reading.unit)),
+        );
     }
     let mut text = fold(reading.figure_span.text(case.text()));
     // A `"` in a table stands for the figure above it.

@@ -37,7 +37,7 @@ impl Details<'_> {
             (_, "force" | "load") | (Details::Tool, "rated" | "") => Some(Dimension::FORCE),
             (_, "torque") => Some(Dimension::TORQUE),
             (_, "pressure") => Some(Dimension::PRESSURE),
-            (_, "heat" | "temperature" | "oven" | "freezer") => Some(Dimension::TEMPERATURE),
+            (Details::Tool, "at") | (_, "heat" | "temperature" | "oven" | "freezer") => Some(Dimension::TEMPERATURE),
             _ => None,
         }
     }
@@ -46,7 +46,10 @@ impl Details<'_> {
     fn expects(self, name: &str) -> bool {
         match self {
             Details::Step(step) => step.bounds.iter().any(|b| b.name == name),
-            Details::Tool => matches!(name, "rated" | "good to" | "reads to"),
+            Details::Tool => matches!(
+                name,
+                "rated" | "good to" | "reads to" | "repeats to" | "zero" | "at" | "range"
+            ),
             Details::Any => false,
         }
     }

@@ -137,7 +137,7 @@ const INSTRUMENTS: &[Instrument] = &[
         ..length(
             "dial indicator",
             &["dial", "dial indicator", "dial gauge", "clock", "indicator"],
-            (10, 3),
+            (75, 4),
         )
     },
     Instrument {

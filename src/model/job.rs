@@ -113,13 +113,13 @@ pub struct Reading {
     pub unit: Option<&'static Unit>,
     /// The tool, as written.
     pub tool: Option<Word>,
-    /// Index of the tool, if it is declared.
+    /// Index of the tool in `Job::tools`, if it is declared anywhere in the log.
     pub tool_index: Option<usize>,
     /// The temperature of the part, °C, where it is said.
     pub temperature: Option<Decimal>,
     /// What the part is made of, where the reading says so; else the manual may.
     pub material: Option<Material>,
-    /// How the error behind a `±` is spread, and over how many standard uncertainties it is stated; `None`: two ends.
+    /// How the error behind a `±` is meant; two ends unless the reading says otherwise.
     pub stated: Stated,
     /// The angles of a ring, degrees; empty for all else.
     pub angles: Vec<Decimal>,
@@ -143,10 +143,10 @@ pub enum Stated {
 /// One figure of a reading.
 #[derive(Clone, Copy, Debug)]
 pub struct Point {
-    /// As a band in base units, as wide as the tool's permissible error makes it.
+    /// As it was written, as a band in base units: exact, or what blades or a range leave open.
     pub band: Band,
-    /// As it was written, without the tool's error: what a sum by hand was worked from.
-    pub plain: Band,
+    /// The half-width written behind `±`, base units; the band is then the exact middle.
+    pub half_width: Option<Decimal>,
     /// The best single figure in base units.
     pub best: Decimal,
     /// The figure as written, in the reading's unit.
@@ -166,8 +166,10 @@ pub enum ReadingKind {
     Blades,
     /// One blade only.
     OneBlade,
-    /// A range, or a figure with its doubt.
+    /// A range.
     Range,
+    /// A figure with its doubt behind `±`.
+    PlusMinus,
     /// The same thing read several times.
     Repeats,
     /// A figure at each angle.

@@ -1,6 +1,7 @@
 //! What logs and manuals mean: names looked up, units resolved, figures as bands. No judgement here.
 
 pub mod book;
+mod conditions;
 mod details;
 mod hand_sums;
 pub mod instruments;

@@ -2,6 +2,7 @@
 
 use rust_decimal::Decimal;
 
+use super::conditions::Conditions;
 use super::hand_sums;
 use super::job::{Point, Reading, ReadingKind, Said, Stated, Word};
 use super::units::{Meant, Quantity, UnitError, quantity, read};
@@ -10,18 +11,20 @@ use crate::syntax::Span;
 use crate::syntax::ast::{Amount, Figure, SyntaxError, Value};
 use crate::uncertainty::Shape;
 
+/// What `±` means where nothing more is said: so much either way, anywhere between with equal right.
+const PLAINLY_STATED: Stated = Stated::Within(Shape::Rectangular);
+
 /// How a reading was taken, apart from its figure.
 #[derive(Clone)]
 pub(super) struct TakenAs<'a> {
     pub event: usize,
     pub name_span: Span,
-    /// The tool's permissible error, base units.
-    pub good_to: Option<(Decimal, Dimension)>,
     /// The dimension that the feature has.
     pub wanted: Option<Dimension>,
     /// The feature's name, for messages.
     pub feature: &'a str,
     pub tool: Option<Word>,
+    pub conditions: Conditions,
     pub said: Vec<Said>,
     pub unsure: bool,
 }
@@ -58,7 +61,9 @@ pub(super) fn taken(
     } else {
         figure.span
     };
-    finish(figures, span, taken, problems)
+    let mut reading = finish(figures, span, taken, problems);
+    reading.angles = angles(&figure.value, text);
+    reading
 }
 
 /// The reading of one cell of a table.
@@ -109,16 +114,6 @@ fn finish(figures: Figures, span: Span, taken: TakenAs<'_>, problems: &mut Vec<S
         });
         points.clear();
     }
-    if let Some((error, of)) = taken.good_to
-        && of == dimension
-        && matches!(kind, ReadingKind::Single | ReadingKind::Repeats | ReadingKind::Ring)
-    {
-        for point in &mut points {
-            if let Some(wider) = point.band.widen(error) {
-                point.band = wider;
-            }
-        }
-    }
     Reading {
         instance: 0,
         event: taken.event,
@@ -129,9 +124,9 @@ fn finish(figures: Figures, span: Span, taken: TakenAs<'_>, problems: &mut Vec<S
         unit,
         tool: taken.tool,
         tool_index: None,
-        temperature: None,
-        material: None,
-        stated: Stated::Within(Shape::Rectangular),
+        temperature: taken.conditions.temperature,
+        material: taken.conditions.material,
+        stated: taken.conditions.stated.unwrap_or(PLAINLY_STATED),
         angles: Vec::new(),
         unsure: taken.unsure,
         mended: None,
@@ -139,10 +134,19 @@ fn finish(figures: Figures, span: Span, taken: TakenAs<'_>, problems: &mut Vec<S
     }
 }
 
+/// The angles of a ring, degrees; none for all else, or where there are not as many as figures.
+fn angles(value: &Value, text: &str) -> Vec<Decimal> {
+    let Value::Ring(figures, angles) = value else {
+        return Vec::new();
+    };
+    let read: Option<Vec<Decimal>> = angles.iter().map(|at| number::parse(at.text(text)).ok()).collect();
+    read.filter(|angles| angles.len() == figures.len()).unwrap_or_default()
+}
+
 fn point(quantity: &Quantity, span: Span) -> Point {
     Point {
         band: Band::exact(quantity.base),
-        plain: Band::exact(quantity.base),
+        half_width: None,
         best: quantity.base,
         written: quantity.written,
         half_step: quantity.half_step,
@@ -188,15 +192,10 @@ fn figures(value: &Value, text: &str, meant: Meant, blades: Option<&'static Unit
                     ..meant
                 },
             )?;
-            let half = spread
-                .unit
-                .map_or(Some(spread.written), |u| u.difference_to_base(spread.written));
-            let mut figures = single(ReadingKind::Range, middle);
-            if let (Some(first), Some(half)) = (figures.points.first_mut(), half)
-                && let Some(band) = first.band.widen(half.abs())
-            {
-                first.band = band;
-                first.plain = band;
+            let half = half_width(&middle, &spread)?;
+            let mut figures = single(ReadingKind::PlusMinus, middle);
+            if let Some(first) = figures.points.first_mut() {
+                first.half_width = Some(half);
             }
             Ok(figures)
         }
@@ -206,6 +205,47 @@ fn figures(value: &Value, text: &str, meant: Meant, blades: Option<&'static Unit
             Ok(single(ReadingKind::Sum(worked), q))
         }
     }
+}
+
+/// What stands behind `±` as a difference in base units: no offset, and `%` is a share of the figure before it.
+fn half_width(middle: &Quantity, spread: &Quantity) -> Result<Decimal, UnitError> {
+    let problem = |code, message: String, help: &str| {
+        Box::new(SyntaxError {
+            code,
+            span: spread.span,
+            message,
+            help: help.to_owned(),
+            suggestion: None,
+        })
+    };
+    let difference = |unit: Option<&'static Unit>, figure: Decimal| match unit {
+        Some(unit) => unit.difference_to_base(figure),
+        None => Some(figure),
+    };
+    let half = if spread.dimension() == middle.dimension() {
+        difference(spread.unit, spread.written)
+    } else if spread.unit.is_some_and(|unit| unit.symbol == "%") {
+        let share = difference(spread.unit, spread.written);
+        let of_figure = share.and_then(|share| share.checked_mul(middle.written));
+        of_figure.and_then(|figure| difference(middle.unit, figure))
+    } else {
+        return Err(problem(
+            "reading.wrong-dimension",
+            format!(
+                "the figure is {}, but what stands behind `±` is {}",
+                middle.dimension().name(),
+                spread.dimension().name()
+            ),
+            "give both in units of the same kind, or the doubt as a share: `± 4 %`",
+        ));
+    };
+    half.map(|half| half.abs()).ok_or_else(|| {
+        problem(
+            "reading.too-large",
+            "this figure is too large to work with".to_owned(),
+            "look at the unit and the decimal mark",
+        )
+    })
 }
 
 fn many(list: &[Amount], text: &str, meant: Meant, kind: ReadingKind) -> Result<Figures, UnitError> {
@@ -275,7 +315,6 @@ fn blade_figures(
         unit: shown.unit,
         points: vec![Point {
             band,
-            plain: band,
             best,
             ..point(shown, span)
         }],
@@ -308,7 +347,6 @@ fn range(a: &Amount, b: &Amount, text: &str, meant: Meant) -> Result<Figures, Un
         unit: high.unit,
         points: vec![Point {
             band,
-            plain: band,
             best: band.middle().unwrap_or(low.base),
             ..point(&low, low.span.to(high.span))
         }],
@@ -327,9 +365,11 @@ fn point_with(reading: &Reading, old: &Figure, text: &str) -> Option<usize> {
         reading.kind,
         ReadingKind::Blades | ReadingKind::OneBlade | ReadingKind::Range
     );
+    // Where the doubt behind `±` is written too, it must be that of the reading.
+    let same_doubt = |point: &Point| wanted.half_width.is_none() || point.half_width == wanted.half_width;
     reading.points.iter().position(|point| {
-        let end = between && (point.plain.lo == Some(wanted.best) || point.plain.hi == Some(wanted.best));
-        point.plain == wanted.plain || (single && (point.best == wanted.best || end))
+        let end = between && (point.band.lo == Some(wanted.best) || point.band.hi == Some(wanted.best));
+        (point.band == wanted.band && same_doubt(point)) || (single && (point.best == wanted.best || end))
     })
 }
 
@@ -379,39 +419,33 @@ pub(super) fn mend(
     let Some(point) = reading.points.get_mut(index) else {
         return Ok(());
     };
-    let one_end = was.kind == ReadingKind::Single
-        && !matches!(
-            kind,
-            ReadingKind::Single | ReadingKind::Repeats | ReadingKind::Ring | ReadingKind::Sum(_)
-        );
-    let half_width = point
-        .band
-        .width()
-        .zip(point.plain.width())
-        .and_then(|(w, p)| w.checked_sub(p)?.checked_div(Decimal::TWO));
-    let mut plain = new_point.plain;
-    if one_end {
+    let whole = was.kind != ReadingKind::Single;
+    let has_ends = matches!(kind, ReadingKind::Blades | ReadingKind::OneBlade | ReadingKind::Range);
+    if has_ends && !whole {
         // One blade of two, or one end of a range: the other stays.
-        plain = point.plain;
-        let end = if plain.lo == Some(old_point.best) {
-            &mut plain.lo
+        let end = if point.band.lo == Some(old_point.best) {
+            &mut point.band.lo
         } else {
-            &mut plain.hi
+            &mut point.band.hi
         };
         *end = Some(new_point.best);
+    } else {
+        point.band = new_point.band;
     }
-    point.plain = plain;
-    point.band = half_width.and_then(|half| plain.widen(half)).unwrap_or(plain);
-    point.best = plain.middle().unwrap_or(new_point.best);
+    let gains_doubt = kind == ReadingKind::Single && now.kind == ReadingKind::PlusMinus;
+    let kind = if whole || gains_doubt { now.kind } else { kind };
+    // A doubt behind `±` stays where only the figure before it is mended.
+    let kept = point.half_width.filter(|_| !whole);
+    let doubt = new_point.half_width.or(kept);
+    point.half_width = doubt.filter(|_| kind == ReadingKind::PlusMinus);
+    point.best = point.band.middle().unwrap_or(new_point.best);
     point.half_step = new_point.half_step;
     let was_written = old_point.written;
     point.written = match (now.unit, own_unit) {
         (Some(unit), Some(own)) if unit != own => own.from_base(point.best).unwrap_or(new_point.written),
         _ => new_point.written,
     };
-    if was.kind != ReadingKind::Single {
-        reading.kind = now.kind;
-    }
+    reading.kind = kind;
     reading.mended = Some((event, was_written));
     Ok(())
 }

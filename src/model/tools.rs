@@ -4,7 +4,7 @@ use rust_decimal::Decimal;
 
 use super::instruments::{Instrument, instrument};
 use super::job::Word;
-use super::job::{Said, SaidKind};
+use super::job::{Said, SaidAmount, SaidKind};
 use crate::quantity::{Dimension, Unit};
 use crate::syntax::Span;
 
@@ -29,6 +29,10 @@ pub struct Tool {
     pub temperature: Option<Decimal>,
     /// The least of its ratings, base units, with the unit it was written in.
     pub rated: Option<(Decimal, &'static Unit)>,
+    /// What it measures: the least and the greatest figure, base units, with their dimension.
+    pub range: Option<(Decimal, Decimal, Dimension)>,
+    /// When it is next to be calibrated: the date as written, year first.
+    pub due: Option<Word>,
 }
 
 impl Tool {
@@ -44,31 +48,58 @@ impl Tool {
             zero: None,
             temperature: None,
             rated: None,
+            range: None,
+            due: None,
         };
         let mut unknown = Vec::new();
         for (number, fact) in said.iter().enumerate() {
             let has_figure = fact.key.bytes().any(|b| b.is_ascii_digit());
             match &fact.kind {
                 SaidKind::Amount(amount) => {
-                    let figure = amount
-                        .unit
-                        .and_then(|unit| Some((unit.difference_to_base(amount.written)?, unit.dimension)));
-                    match amount.name.as_str() {
-                        "reads to" if figure.is_some() => tool.reads_to = figure,
-                        "good to" if figure.is_some() => tool.good_to = figure,
-                        "rated" if figure.is_some() => tool.add_rating(amount.last, amount.unit),
-                        // `10 t frame`: a rating that goes on from the one before.
-                        "" if tool.rated.is_some() => tool.add_rating(amount.last, amount.unit),
-                        "zero" | "range" if figure.is_some() => {}
-                        _ => unknown.push(fact.span),
+                    if !tool.add(amount) {
+                        unknown.push(fact.span);
                     }
                 }
                 SaidKind::Tick if number == 0 => fact.key.clone_into(&mut tool.kind),
-                SaidKind::Tick if has_figure && !fact.key.starts_with("due ") => unknown.push(fact.span),
+                SaidKind::Tick => match due(fact) {
+                    Some(date) => tool.due = Some(date),
+                    None if has_figure => unknown.push(fact.span),
+                    None => {}
+                },
                 _ => {}
             }
         }
         (tool, unknown)
+    }
+
+    /// Takes over a fact with a figure; false if it is not understood.
+    fn add(&mut self, amount: &SaidAmount) -> bool {
+        let Some(unit) = amount.unit else {
+            return false;
+        };
+        // A step, an error and an offset are differences: 9 °F of them are 5 °C.
+        let Some(figure) = unit.difference_to_base(amount.written) else {
+            return false;
+        };
+        let either_way = !figure.is_sign_negative();
+        let with_dimension = Some((figure, unit.dimension));
+        match amount.name.as_str() {
+            "reads to" if either_way => self.reads_to = with_dimension,
+            "good to" if either_way && unit.symbol == "%" => self.good_to_share = Some(figure),
+            "good to" if either_way => self.good_to = with_dimension,
+            "repeats to" if either_way => self.repeats_to = with_dimension,
+            "zero" => self.zero = with_dimension,
+            "at" if unit.dimension == Dimension::TEMPERATURE => self.temperature = Some(amount.last),
+            "rated" => self.add_rating(amount.last, amount.unit),
+            // `10 t frame`: a rating that goes on from the one before.
+            "" if self.rated.is_some() => self.add_rating(amount.last, amount.unit),
+            "range" => match (amount.band.lo, amount.band.hi) {
+                (Some(least), Some(most)) if least < most => self.range = Some((least, most, unit.dimension)),
+                _ => return false,
+            },
+            _ => return false,
+        }
+        true
     }
 
     /// The kind of instrument it is, by its kind or else by its name.
@@ -84,6 +115,23 @@ impl Tool {
             _ => self.rated = Some((figure, unit)),
         }
     }
+}
+
+/// The date behind `due`, written year first; `None` if the fact is another.
+fn due(fact: &Said) -> Option<Word> {
+    let date = fact.key.strip_prefix("due ")?;
+    let mut parts = date.split('-').map(str::len);
+    let shape = [parts.next(), parts.next(), parts.next(), parts.next()];
+    let is_date = shape == [Some(4), Some(2), Some(2), None] && date.bytes().all(|b| b == b'-' || b.is_ascii_digit());
+    // Blanks between the words may be more than one, so the date is counted from the end.
+    let length = u32::try_from(date.len()).ok()?;
+    is_date.then(|| Word {
+        key: date.to_owned(),
+        span: Span {
+            start: fact.span.end.saturating_sub(length),
+            end: fact.span.end,
+        },
+    })
 }
 
 /// Kinds of tool that need no declaration: the plain names.

@@ -150,6 +150,30 @@ pub fn show(value: Decimal, most: u32) -> String {
     }
 }
 
+/// The figure rounded to so many significant digits; never finer than 28 decimals, and whole figures are left whole.
+///
+/// `0.0082345` to two digits is `0.0082`, `123.4` is `123`.
+pub fn significant(value: Decimal, digits: u32) -> Decimal {
+    let size = value.abs();
+    // The power of ten of the first digit; figures are at most 29 digits long, so this ends soon.
+    let mut leading: i64 = 0;
+    let mut power = Decimal::ONE;
+    if size >= Decimal::ONE {
+        while let Some(next) = power.checked_mul(Decimal::TEN).filter(|next| *next <= size) {
+            power = next;
+            leading += 1;
+        }
+    } else {
+        while power > size && leading > -i64::from(MOST_DECIMALS) {
+            power /= Decimal::TEN;
+            leading -= 1;
+        }
+    }
+    let decimals = (i64::from(digits) - 1 - leading).clamp(0, i64::from(MOST_DECIMALS));
+    let decimals = u32::try_from(decimals).unwrap_or(0);
+    value.round_dp_with_strategy(decimals, RoundingStrategy::MidpointAwayFromZero)
+}
+
 #[cfg(test)]
 mod tests {
     use proptest::prelude::*;
@@ -262,7 +286,31 @@ mod tests {
         }
     }
 
+    #[test]
+    fn significant_digits() {
+        for (written, digits, shown) in [
+            ("0.0082345", 2, "0.0082"),
+            ("0.0099999", 2, "0.010"),
+            ("123.4", 2, "123"),
+            ("0", 2, "0"),
+            ("-0.00051", 1, "-0.0005"),
+            ("1.25", 2, "1.3"),
+            ("0.0000000000000000000000000001", 12, "0.0000000000000000000000000001"),
+        ] {
+            let rounded = parse(written).map(|d| significant(d, digits).normalize());
+            assert_eq!(rounded, parse(shown).map(|d| d.normalize()), "{written} to {digits}");
+        }
+    }
+
     proptest! {
+        #[test]
+        fn significant_never_panics(mantissa in any::<i64>(), scale in 0u32..=28, digits in 0u32..40) {
+            let value = Decimal::new(mantissa, scale);
+            let rounded = significant(value, digits);
+            // A rounded figure is off by at most half a unit of its last digit, which is no more than half of itself.
+            prop_assert!((rounded - value).abs() <= value.abs() || digits == 0);
+        }
+
         /// An outside check: the decimal library's own reader, which knows nothing of commas or of the printed minus.
         #[test]
         fn agrees_with_the_library(minus in "[+-]?", whole in "[0-9]{0,14}", part in "[0-9]{1,13}", mark in "[.,]") {

@@ -24,8 +24,12 @@ pub fn closing_line(summary: &Summary) -> String {
             1 => " (1 of these is history)".to_owned(),
             number => format!(" ({number} of these are history)"),
         };
+        let close = match tally.close {
+            0 => String::new(),
+            number => format!(", {number} too close to call"),
+        };
         parts.push(format!(
-            "{} judged: {} in, {} out, {} not proven{history}",
+            "{} judged: {} in, {} out, {} not proven{close}{history}",
             count(tally.judged, "reading", "readings"),
             tally.inside,
             tally.out,
@@ -33,6 +37,9 @@ pub fn closing_line(summary: &Summary) -> String {
         ));
     } else if summary.logs > 0 {
         parts.push("no reading was judged".to_owned());
+    }
+    if tally.corrected > 0 {
+        parts.push(format!("{} corrected for zero or temperature", tally.corrected));
     }
     if tally.stale > 0 {
         parts.push(format!("{} stale", tally.stale));
@@ -99,6 +106,8 @@ mod tests {
                 inside: 205,
                 out: 6,
                 not_proven: 3,
+                close: 2,
+                corrected: 7,
                 history: 4,
                 stale: 6,
                 unjudged: 12,
@@ -114,8 +123,8 @@ mod tests {
         };
         assert_eq!(
             closing_line(&summary),
-            "5 logs, 3 manuals: 214 readings judged: 205 in, 6 out, 3 not proven (4 of these are history); 6 stale; \
-             12 without a limit; 2 steps open. 1 danger, 9 faults, 3 doubts, 2 open."
+            "5 logs, 3 manuals: 214 readings judged: 205 in, 6 out, 3 not proven, 2 too close to call (4 of these are history); 7 corrected \
+             for zero or temperature; 6 stale; 12 without a limit; 2 steps open. 1 danger, 9 faults, 3 doubts, 2 open."
         );
     }
 

@@ -40,6 +40,31 @@ pub fn one_line(text: &str, most: usize) -> String {
     out
 }
 
+/// Rows of a table below each other, the columns two blanks apart, each line behind `indent`. The first column is set to the left, the others
+/// to the right.
+pub fn table<const N: usize>(rows: &[[String; N]], indent: &str) -> String {
+    let widest = |column: usize| rows.iter().filter_map(|row| row.get(column)).map(|c| c.width()).max();
+    let widths: Vec<usize> = (0..N).map(|column| widest(column).unwrap_or(0)).collect();
+    let mut out = String::new();
+    for row in rows {
+        let mut line = String::from(indent);
+        for (column, (cell, width)) in row.iter().zip(&widths).enumerate() {
+            let gap = " ".repeat(width.saturating_sub(cell.width()));
+            if column == 0 {
+                line.push_str(cell);
+                line.push_str(&gap);
+            } else {
+                line.push_str("  ");
+                line.push_str(&gap);
+                line.push_str(cell);
+            }
+        }
+        out.push_str(line.trim_end());
+        out.push('\n');
+    }
+    out
+}
+
 /// A part of one line as it is shown, and which byte of the line went where.
 pub struct Clipped {
     /// What is shown: no tab, no control character, no line end.

@@ -5,6 +5,7 @@ use rust_decimal::prelude::FromPrimitive as _;
 
 use super::budget::{Budget, Combined};
 use crate::quantity::Band;
+use crate::quantity::number::significant;
 
 /// How the uncertainty was worked out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -86,5 +87,5 @@ pub fn decimal(value: f64) -> Option<Decimal> {
     if value == 0.0 {
         return Some(Decimal::ZERO);
     }
-    Decimal::from_f64(value)?.round_sf(12)
+    Decimal::from_f64(value).map(|figure| significant(figure, 12))
 }

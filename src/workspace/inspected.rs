@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::Library;
 use super::library::load;
-use crate::judge::{Finding, Tally, judge_log, judge_manual};
+use crate::judge::{Analysis, Finding, Tally, judge_log, judge_manual};
 use crate::syntax::ast::SyntaxError;
 use crate::syntax::{FileKind, Source, decode};
 
@@ -25,11 +25,9 @@ pub struct Inspected {
 /// Inspects one file. `name` is shown in messages; manuals are looked for from `folder` upwards. Never fails: what is wrong with the bytes is a
 /// finding too.
 pub fn inspect(name: &str, folder: &Path, kind: FileKind, bytes: Vec<u8>, library: &Library) -> Inspected {
-    let decoded = decode(bytes);
-    let source = Arc::new(Source::new(name, decoded.text));
     match kind {
         FileKind::Log => {
-            let analysis = judge_log(source, decoded.errors, |names| library.resolve(folder, names));
+            let analysis = analyse(name, folder, bytes, library);
             Inspected {
                 source: analysis.source,
                 kind,
@@ -37,8 +35,19 @@ pub fn inspect(name: &str, folder: &Path, kind: FileKind, bytes: Vec<u8>, librar
                 tally: analysis.tally,
             }
         }
-        FileKind::Manual => manual(source, folder, decoded.errors, library),
+        FileKind::Manual => {
+            let decoded = decode(bytes);
+            let source = Arc::new(Source::new(name, decoded.text));
+            manual(source, folder, decoded.errors, library)
+        }
     }
+}
+
+/// Reads and judges a log, and gives all that is known of it. As [`inspect`].
+pub fn analyse(name: &str, folder: &Path, bytes: Vec<u8>, library: &Library) -> Analysis {
+    let decoded = decode(bytes);
+    let source = Arc::new(Source::new(name, decoded.text));
+    judge_log(source, decoded.errors, |names| library.resolve(folder, names))
 }
 
 fn manual(source: Arc<Source>, folder: &Path, errors: Vec<SyntaxError>, library: &Library) -> Inspected {

@@ -7,6 +7,6 @@ mod library;
 mod start;
 
 pub use crate::syntax::FileKind as Kind;
-pub use inspected::{Inspected, inspect};
+pub use inspected::{Inspected, analyse, inspect};
 pub use library::Library;
 pub use start::start;

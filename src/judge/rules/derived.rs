@@ -2,21 +2,23 @@
 
 use std::collections::BTreeSet;
 
-use rust_decimal::Decimal;
-
 use crate::calc::{Reason, Scope, Worked, is_claim, work};
 use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::words;
+use crate::metrology::Which;
 use crate::model::book::FeatureId;
 use crate::model::job::{Instance, Reading, ReadingKind};
 use crate::model::limit::Limit;
 use crate::model::manual::Feature;
 use crate::model::names::place_within;
-use crate::quantity::{Verdict, number, verdict};
+use crate::quantity::{Band, Verdict, number};
+use crate::uncertainty::estimate::decimal;
+use crate::uncertainty::{Acceptance, Decision};
 
 use super::limits::how_far;
-use super::readings::slip_among;
+use super::readings::{slip_among, slip_finding};
+use crate::judge::slip::repair;
 
 /// Works every sum by hand and every derived feature again.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
@@ -74,10 +76,15 @@ impl Final<'_> {
         feature.limit_at(case.stage(event))
     }
 
-    /// Its verdict, where there is a limit.
-    pub fn verdict(&self, case: &Case<'_>) -> Option<Verdict> {
+    /// What is decided of it, where there is a limit.
+    pub fn decision(&self, case: &Case<'_>) -> Option<Decision> {
         let worked = self.result.as_ref().ok()?;
-        self.limit(case).map(|limit| verdict(&worked.band, &limit.band))
+        worked.decide(&self.limit(case)?.band, self.acceptance(case))
+    }
+
+    /// The rule by which it is accepted.
+    pub fn acceptance(&self, case: &Case<'_>) -> Acceptance {
+        case.rules.book.acceptance(self.feature).unwrap_or(case.settings.decide)
     }
 }
 
@@ -283,25 +290,45 @@ fn compare(case: &Case<'_>, reading: &Reading, instance: &Instance, feature: Fea
         }
         other => other,
     };
-    let (Some(Ok(worked)), Some(band), Some(point)) = (result, reading.band(), reading.points.first()) else {
+    let (Some(Ok(worked)), Some(point)) = (result, reading.points.first()) else {
         return;
     };
     let claim = is_claim(reading);
-    // A sum in the head is worked from the figures as written; a measurement has the errors of its tools on both sides.
-    let (from, room) = if claim {
-        (worked.plain, point.half_step)
+    // A sum in the head is worked from the figures as written; a measurement has the uncertainty of both sides.
+    let (from, apart) = if claim {
+        let wide = worked.written.widen(point.half_step).unwrap_or(worked.written);
+        // Whoever took the tool's zero off in the head is right too.
+        let corrected = worked.bare().widen(point.half_step).unwrap_or(wide);
+        (
+            worked.written,
+            are_apart(&wide, &point.band) && are_apart(&corrected, &point.band),
+        )
     } else {
-        (worked.band, Decimal::ZERO)
+        let Some(apart) = disagree(case, reading, &worked) else {
+            return;
+        };
+        (worked.bare(), apart)
     };
-    let wide = from.widen(room).unwrap_or(from);
-    let band = if claim { point.plain } else { band };
-    let apart =
-        wide.hi.zip(band.lo).is_some_and(|(hi, lo)| lo > hi) || wide.lo.zip(band.hi).is_some_and(|(lo, hi)| lo > hi);
     if !apart {
         return;
     }
     let name = words::subject(case, instance);
     let right = words::band(&from, reading.unit);
+    // A measured figure that a usual slip brings into line with its parts is probably that slip.
+    if reading.kind == ReadingKind::Single
+        && !claim
+        && let Some(slip) = repair(point.written, reading.unit, |figure| {
+            from.widen(point.half_step).unwrap_or(from).contains(figure)
+        })
+    {
+        let why = format!("{name} comes to {right} from its parts");
+        let finding = slip_finding(case, reading, instance, point, &slip, &why);
+        out.push(rests_on(case, finding, &worked));
+        return;
+    }
+    let slip = repair(point.written, reading.unit, |figure| {
+        from.widen(point.half_step).unwrap_or(from).contains(figure)
+    });
     let message = if claim {
         format!(
             "{name} is written as {}, but comes to {right}",
@@ -318,10 +345,36 @@ fn compare(case: &Case<'_>, reading: &Reading, instance: &Instance, feature: Fea
     } else {
         "one of the readings is wrong, or something is not home: measure again"
     };
-    let finding = Finding::new("calc.disagrees", Severity::Fault, point.span, message)
+    let message = match &slip {
+        Some(slip) if claim => format!("{message} ({})", slip.what),
+        _ => message,
+    };
+    let mut finding = Finding::new("calc.disagrees", Severity::Fault, point.span, message)
         .label(format!("worked again: {right}"))
         .help(help);
+    if claim && from.is_exact() && reading.kind == ReadingKind::Single {
+        let line = format!(
+            "fix {} {} -> {right}, worked again",
+            words::fold(reading.name_span.text(case.text())),
+            point.span.text(case.text()).trim()
+        );
+        finding = finding.fix(case.add_line_below(reading.name_span, &line));
+    }
     out.push(rests_on(case, finding, &worked));
+}
+
+/// Whether two bands have nothing in common.
+fn are_apart(a: &Band, b: &Band) -> bool {
+    a.hi.zip(b.lo).is_some_and(|(hi, lo)| lo > hi) || a.lo.zip(b.hi).is_some_and(|(lo, hi)| lo > hi)
+}
+
+/// Whether what was measured and what comes from the parts are further apart than the uncertainty of their difference (95 %).
+fn disagree(case: &Case<'_>, reading: &Reading, worked: &Worked) -> Option<bool> {
+    let measured = case.measured(case.index_of(reading)?, Which::Whole)?;
+    let between = measured.budget.clone().add(worked.budget.clone().scale(-1.0));
+    let room = decimal(between.combined().expanded())?;
+    let wide = measured.bare().widen(room)?;
+    Some(are_apart(&wide, &worked.bare()))
 }
 
 /// Adds the readings that decided a result.
@@ -376,7 +429,6 @@ fn judge(case: &Case<'_>, figure: &Final<'_>, out: &mut Vec<Finding>) {
     if let Some(place) = figure.place {
         name.push_str(&format!(" at {place}"));
     }
-    let shown = words::band(&worked.band, figure.feature.shown_in());
     let at = worked
         .deciding
         .iter()
@@ -385,35 +437,62 @@ fn judge(case: &Case<'_>, figure: &Final<'_>, out: &mut Vec<Finding>) {
         .max_by_key(|reading| reading.event);
     let span = at.map(|r| r.figure_span).unwrap_or_default();
     let came_in_worn = at.is_some_and(|r| case.stage(r.event).is_service()) && !case.is_closed();
-    let finding = match verdict(&worked.band, &limit.band) {
-        Verdict::In => return,
+    let Some(decision) = worked.decide(&limit.band, figure.acceptance(case)) else {
+        return;
+    };
+    if decision.verdict == Verdict::In && !decision.is_close {
+        return;
+    }
+    let unit = figure.feature.shown_in();
+    let Some(known) = worked.known() else { return };
+    let shown = words::known(&known.estimate, unit);
+    let likely = decision
+        .probability
+        .map_or_else(String::new, |p| format!("; {} likely to be in", words::probability(p)));
+    let limits = format!("{}, {}", limit.name(), limit.words());
+    let label = format!("{name}: {shown}");
+    let finding = match decision.verdict {
         Verdict::Out => {
             let severity = match () {
                 () if limit.is_advisory() => Severity::Doubt,
                 () if came_in_worn => Severity::Open,
                 () => Severity::Fault,
             };
-            let message = format!(
-                "{name} comes to {shown}, {} ({} {})",
-                how_far(&worked.band, limit, figure.feature.shown_in()),
+            let mut message = format!(
+                "{name} comes to {}, {} ({} {})",
+                words::band(&worked.bare(), unit),
+                how_far(&worked.bare(), limit, unit),
                 limit.name(),
                 limit.words()
             );
+            if decision.is_close {
+                message.push_str(&format!("; but the limit lies inside its uncertainty, {shown}{likely}"));
+            }
             Finding::new("limit.out", severity, span, message)
-                .label(format!("{name}: {shown}"))
                 .help("it is worked out from the readings named below: check them, then change a part or machine one")
         }
         Verdict::NotProven => {
+            let guarded = known.estimate.has_distribution() && figure.acceptance(case) != Acceptance::Plain;
+            let severity = if guarded && !limit.is_advisory() {
+                Severity::Fault
+            } else {
+                Severity::Doubt
+            };
             let message = format!(
-                "{name} is not proven: it comes to {shown}, which does not lie wholly within the {}, {}",
-                limit.name(),
-                limit.words()
+                "{name} is not proven: it comes to {shown}, which does not lie wholly within the {limits}{likely}"
             );
-            Finding::new("limit.not-proven", Severity::Doubt, span, message)
-                .label(format!("{name}: {shown}"))
+            Finding::new("limit.not-proven", severity, span, message)
                 .help("measure the parts named below again with a finer tool")
         }
-    };
+        Verdict::In => {
+            let message = format!(
+                "{name} is in, but too close to call: it comes to {shown}, which reaches over the {limits}{likely}"
+            );
+            Finding::new("limit.close", Severity::Doubt, span, message)
+                .help("measure the parts named below again with a finer tool")
+        }
+    }
+    .label(label);
     out.push(case.with_limit(rests_on(case, finding, worked), limit));
 }
 

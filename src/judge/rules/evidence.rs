@@ -81,10 +81,15 @@ fn stale(case: &Case<'_>, out: &mut Vec<Finding>) {
             }
         };
         let message = format!("{name} was read before {which}, which {disturb} it: it proves nothing any more");
-        let even_then = match (case.verdict_of(reading), case.limit_of(reading)) {
-            (Some(Verdict::NotProven), Some(limit)) if list.len() == 1 => {
-                format!("; even then it was not proven to be {}", limit.words())
-            }
+        let decision = case
+            .index_of(reading)
+            .and_then(|index| case.decisions.get(index).copied().flatten());
+        let even_then = match (decision, case.limit_of(reading)) {
+            (Some((_, decision)), Some(limit)) if list.len() == 1 => match decision.verdict {
+                Verdict::NotProven => format!("; even then it was not proven to be {}", limit.words()),
+                _ if decision.is_close => format!("; even then it was too close to call, against {}", limit.words()),
+                _ => String::new(),
+            },
             _ => String::new(),
         };
         let message = format!("{message}{even_then}");

@@ -4,98 +4,232 @@ use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::slip::{is_implausible, repair};
 use crate::judge::words;
+use crate::metrology::Which;
 use crate::model::job::{Instance, Point, Reading, ReadingKind, SaidKind};
 use crate::model::limit::Limit;
 use crate::quantity::{Band, Unit, Verdict, verdict};
+use crate::uncertainty::{Acceptance, Decision, Estimate};
 
 use super::readings::{slip_among, slip_finding};
 
 /// Judges the latest reading of every feature at every part and place. A reading that was overtaken proves nothing either way, so it is left to
 /// the evidence rules.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
-    let mut coarse_said: Vec<usize> = Vec::new();
     for (number, instance) in case.job.instances.iter().enumerate() {
         let Some((index, latest)) = case.latest(instance) else {
             continue;
         };
         let Some(limit) = case.limit_of(latest) else { continue };
-        if case.is_left(instance) || super::derived::judges_instead(case, instance, latest) {
-            continue;
-        }
-        if let Some(feature) = instance.feature
-            && !coarse_said.contains(&feature)
-            && let Some(finding) = too_coarse(case, latest, instance, limit)
+        if case.is_left(instance)
+            || super::derived::judges_instead(case, instance, latest)
+            || case.overtaken.get(number).copied().flatten().is_some()
         {
-            coarse_said.push(feature);
-            out.push(finding);
-        }
-        if case.overtaken.get(number).copied().flatten().is_some() {
             continue;
         }
-        match case.verdicts.get(index).copied().flatten() {
-            Some(Verdict::Out) => out.push(outside(case, latest, instance, limit)),
-            Some(Verdict::NotProven) => out.push(not_proven(case, latest, instance, limit)),
-            _ => {}
+        let Some((which, decision)) = case.decisions.get(index).copied().flatten() else {
+            continue;
+        };
+        let judged = Judged {
+            case,
+            reading: latest,
+            instance,
+            limit,
+            decision,
+            which,
+            estimate: case.estimate(index, which),
+        };
+        match decision.verdict {
+            Verdict::Out => out.push(judged.outside()),
+            Verdict::NotProven => out.push(judged.not_proven()),
+            // A tool that is too coarse for the limit is said instead, with the figure.
+            Verdict::In if decision.is_close && !case.coarse.contains(&index) => out.push(judged.close()),
+            Verdict::In => {}
         }
     }
 }
 
-/// The point of a reading that is out, if it has several.
-fn worst<'a>(reading: &'a Reading, limit: &Limit) -> Option<&'a Point> {
-    reading
-        .points
-        .iter()
-        .find(|p| verdict(&p.band, &limit.band) == Verdict::Out)
-        .or_else(|| reading.points.first())
+/// A reading with its limit and what was decided.
+struct Judged<'c, 'a> {
+    case: &'c Case<'a>,
+    reading: &'c Reading,
+    instance: &'c Instance,
+    limit: &'c Limit,
+    decision: Decision,
+    which: Which,
+    estimate: Option<Estimate>,
 }
 
-fn outside(case: &Case<'_>, reading: &Reading, instance: &Instance, limit: &Limit) -> Finding {
-    let name = words::subject(case, instance);
-    if let Some(point) = worst(reading, limit)
-        && matches!(
-            reading.kind,
-            ReadingKind::Single | ReadingKind::Repeats | ReadingKind::Ring
-        )
-        && is_implausible(point.best, &limit.band)
-        && let Some(slip) = repair(point.written, reading.unit, |figure| limit.band.contains(figure))
-    {
-        let why = format!("{name} is far out of its limit of {}", limit.words());
-        return case.with_limit(slip_finding(case, reading, instance, point, &slip, &why), limit);
+impl Judged<'_, '_> {
+    /// The figure that was judged: of a ring the worst, else the first.
+    fn point(&self) -> Option<&Point> {
+        match self.which {
+            Which::Point(number) => self.reading.points.get(number),
+            Which::Whole => self
+                .reading
+                .points
+                .iter()
+                .find(|p| verdict(&p.band, &self.limit.band) == Verdict::Out)
+                .or_else(|| self.reading.points.first()),
+        }
     }
-    let figure = words::reading(case, reading);
-    let (severity, what) = weigh(case, reading, limit);
-    let reason = reading.said.iter().find(|said| matches!(said.kind, SaidKind::Because));
-    let message = format!(
-        "{name} is {figure}, {} ({what} {})",
-        how_far(&reading_band(reading), limit, reading.unit),
-        limit.words()
-    );
-    let message = match reason {
-        Some(reason) => format!("{message}; accepted {}", words::fold(reason.span.text(case.text()))),
-        None => message,
-    };
-    let help = if reason.is_some() {
-        "it stays in the record as out of limit, with the reason; whoever signs for the machine must know of it"
-    } else if severity == Severity::Open {
-        "decide what to do about it, and read it again when it is done; this reading cannot close the job"
-    } else if limit.is_advisory() {
-        "this limit is a rule of thumb: look for the machine's own figure, and put it in the workshop's manual"
-    } else {
-        "read it again to be sure; if it stands, put it right and write the new reading on a new line; if it is accepted as it is, add `fix …, because …`"
-    };
-    let label = if reading.points.len() > 1 {
-        worst(reading, limit).map(|p| p.span)
-    } else {
-        None
-    };
-    let finding = Finding::new("limit.out", severity, label.unwrap_or(reading.figure_span), message)
-        .label("out of limit")
-        .help(help);
-    case.with_limit(finding, limit)
-}
 
-fn reading_band(reading: &Reading) -> Band {
-    reading.band().unwrap_or(Band::at_least(rust_decimal::Decimal::ZERO))
+    fn name(&self) -> String {
+        words::subject(self.case, self.instance)
+    }
+
+    /// What is known of the figure: `52.045 ± 0.012 mm`.
+    fn known(&self) -> String {
+        match &self.estimate {
+            Some(estimate) => words::known(estimate, self.reading.unit),
+            None => words::reading(self.case, self.reading),
+        }
+    }
+
+    fn bare(&self) -> Band {
+        self.estimate
+            .as_ref()
+            .map(Estimate::bare)
+            .or_else(|| self.reading.band())
+            .unwrap_or(Band::at_least(rust_decimal::Decimal::ZERO))
+    }
+
+    /// `; 88 % likely to be in`, where a distribution stands behind it.
+    fn likely(&self) -> String {
+        self.decision
+            .probability
+            .map_or_else(String::new, |p| format!("; {} likely to be in", words::probability(p)))
+    }
+
+    /// The figure that a slip explains, where it lies far out.
+    fn slip(&self) -> Option<Finding> {
+        let point = self.point()?;
+        let is_figure = matches!(
+            self.reading.kind,
+            ReadingKind::Single | ReadingKind::Repeats | ReadingKind::Ring
+        );
+        if !is_figure || !is_implausible(point.best, &self.limit.band) {
+            return None;
+        }
+        let slip = repair(point.written, self.reading.unit, |figure| {
+            self.limit.band.contains(figure)
+        })?;
+        let why = format!("{} is far out of its limit of {}", self.name(), self.limit.words());
+        Some(slip_finding(self.case, self.reading, self.instance, point, &slip, &why))
+    }
+
+    fn outside(&self) -> Finding {
+        let (case, reading, limit) = (self.case, self.reading, self.limit);
+        if let Some(finding) = self.slip() {
+            return case.with_limit(finding, limit);
+        }
+        let (severity, what) = weigh(case, reading, limit);
+        let reason = reading.said.iter().find(|said| matches!(said.kind, SaidKind::Because));
+        let mut message = format!(
+            "{} is {}, {} ({what} {})",
+            self.name(),
+            words::reading(case, reading),
+            how_far(&self.bare(), limit, reading.unit),
+            limit.words()
+        );
+        if self.decision.is_close {
+            message.push_str(&format!(
+                "; but the limit lies inside its uncertainty, {}{}",
+                self.known(),
+                self.likely()
+            ));
+        }
+        if let Some(reason) = reason {
+            message.push_str(&format!("; accepted {}", words::fold(reason.span.text(case.text()))));
+        }
+        let help = if reason.is_some() {
+            "it stays in the record as out of limit, with the reason; whoever signs for the machine must know of it"
+        } else if severity == Severity::Open {
+            "decide what to do about it, and read it again when it is done; this reading cannot close the job"
+        } else if limit.is_advisory() {
+            "this limit is a rule of thumb: look for the machine's own figure, and put it in the workshop's manual"
+        } else {
+            "read it again to be sure; if it stands, put it right and write the new reading on a new line; if it is accepted as it is, add `fix …, because …`"
+        };
+        let label = if reading.points.len() > 1 {
+            self.point().map(|p| p.span)
+        } else {
+            None
+        };
+        let finding = Finding::new("limit.out", severity, label.unwrap_or(reading.figure_span), message)
+            .label("out of limit")
+            .help(help);
+        case.with_limit(finding, limit)
+    }
+
+    fn not_proven(&self) -> Finding {
+        let (case, reading, limit) = (self.case, self.reading, self.limit);
+        if let Some((point, slip)) = slip_among(reading) {
+            let why = format!("{} has one figure far from the others", self.name());
+            return case.with_limit(slip_finding(case, reading, self.instance, &point, &slip, &why), limit);
+        }
+        let help = match reading.kind {
+            ReadingKind::Blades => "use blades with a finer step, so that both lie on one side of the limit".to_owned(),
+            ReadingKind::OneBlade => "try the next blade too, and write both".to_owned(),
+            ReadingKind::Range => "measure it closer, and write what was read".to_owned(),
+            _ => self.finer(),
+        };
+        let figure = match self.estimate.as_ref().is_some_and(Estimate::has_distribution) {
+            true => self.known(),
+            false => words::reading(case, reading),
+        };
+        let message = format!(
+            "{} is not proven: {figure} does not lie wholly within the {}, {}{}",
+            self.name(),
+            limit.name(),
+            limit.words(),
+            self.likely()
+        );
+        // Where a manual asks for proof, a figure without it is not accepted.
+        let guarded = case.acceptance(self.instance) != Acceptance::Plain && !limit.is_advisory();
+        let severity = match self.estimate.as_ref().is_some_and(Estimate::has_distribution) {
+            true if guarded => Severity::Fault,
+            _ => Severity::Doubt,
+        };
+        let finding = Finding::new("limit.not-proven", severity, reading.figure_span, message)
+            .label("the limit lies inside this")
+            .help(help);
+        case.with_limit(finding, limit)
+    }
+
+    /// In by plain acceptance, but the limit lies inside the uncertainty.
+    fn close(&self) -> Finding {
+        if let Some((point, slip)) = slip_among(self.reading) {
+            let why = format!("{} has one figure far from the others", self.name());
+            let finding = slip_finding(self.case, self.reading, self.instance, &point, &slip, &why);
+            return self.case.with_limit(finding, self.limit);
+        }
+        let message = format!(
+            "{} is in, but too close to call: {} reaches over the {}, {}{}",
+            self.name(),
+            self.known(),
+            self.limit.name(),
+            self.limit.words(),
+            self.likely()
+        );
+        let span = match self.which {
+            Which::Point(_) => self.point().map_or(self.reading.figure_span, |p| p.span),
+            Which::Whole => self.reading.figure_span,
+        };
+        let finding = Finding::new("limit.close", Severity::Doubt, span, message)
+            .label("the limit lies inside its uncertainty")
+            .help(self.finer());
+        self.case.with_limit(finding, self.limit)
+    }
+
+    /// What to measure with instead.
+    fn finer(&self) -> String {
+        match super::instruments::advice(self.case, self.reading, self.instance, self.limit) {
+            Some(tool) => format!("measure it again with something finer, such as {tool}"),
+            None => {
+                "measure it again with a finer tool; this one cannot tell on which side of the limit it lies".to_owned()
+            }
+        }
+    }
 }
 
 /// How much an out-of-limit reading weighs, and what to call the limit.
@@ -139,63 +273,7 @@ pub(super) fn how_far(band: &Band, limit: &Limit, unit: Option<&'static Unit>) -
     }
 }
 
-fn not_proven(case: &Case<'_>, reading: &Reading, instance: &Instance, limit: &Limit) -> Finding {
-    let name = words::subject(case, instance);
-    if let Some((point, slip)) = slip_among(reading) {
-        let why = format!("{name} has one figure far from the others");
-        return case.with_limit(slip_finding(case, reading, instance, &point, &slip, &why), limit);
-    }
-    let figure = words::reading(case, reading);
-    let band = reading_band(reading);
-    let covers = match reading.kind {
-        ReadingKind::Single | ReadingKind::Repeats | ReadingKind::Ring if !band.is_exact() => {
-            format!("{figure} (somewhere from {})", words::band(&band, reading.unit))
-        }
-        _ => figure,
-    };
-    let help = match reading.kind {
-        ReadingKind::Blades => "use blades with a finer step, so that both lie on one side of the limit",
-        ReadingKind::OneBlade => "try the next blade too, and write both",
-        ReadingKind::Range => "measure it closer, and write what was read",
-        ReadingKind::Repeats => {
-            "the repeats lie on both sides of the limit: clean, set the tool again, and read once more"
-        }
-        _ => "measure again with a finer tool; this one cannot tell on which side of the limit it lies",
-    };
-    let message = format!(
-        "{name} is not proven: {covers} does not lie wholly within the {}, {}",
-        limit.name(),
-        limit.words()
-    );
-    let finding = Finding::new("limit.not-proven", Severity::Doubt, reading.figure_span, message)
-        .label("the limit lies inside this")
-        .help(help);
-    case.with_limit(finding, limit)
-}
-
-/// Blades whose step is as wide as the limit: such a pair can never prove anything.
-fn too_coarse(case: &Case<'_>, reading: &Reading, instance: &Instance, limit: &Limit) -> Option<Finding> {
-    if reading.kind != ReadingKind::Blades {
-        return None;
-    }
-    let step = reading.points.first()?.band.width()?;
-    let room = limit.band.width()?;
-    if step < room {
-        return None;
-    }
-    let message = format!(
-        "{}: the step between the blades, {}, is as wide as the whole limit, {}",
-        words::subject(case, instance),
-        words::difference(step, reading.unit),
-        limit.words()
-    );
-    let finding = Finding::new("tool.coarse", Severity::Doubt, reading.figure_span, message)
-        .label("such a step can hardly prove it")
-        .help("use blades with steps of a quarter of the limit or less, or another tool");
-    Some(case.with_limit(finding, limit))
-}
-
-const MANUAL: &str = "manual m\nsource page 1\nfeature side play\n  build 0.35 to 0.50 mm\n  service up to 0.60 mm\n";
+const MANUAL: &str = "manual m\nsource page 1\nfeature side play\n  build 0.35 to 0.50 mm\n  service up to 0.60 mm\nprocedure p\n  step ease washers  disturbs side play; optional\n";
 
 /// What these findings mean.
 pub const RULES: &[Rule] = &[
@@ -212,13 +290,13 @@ pub const RULES: &[Rule] = &[
         },
         clean: Example {
             manual: MANUAL,
-            log: "job x\nmanual m\n2026-03-14 build\nside play = go 0.55, no-go 0.60 mm\nside play = go 0.40, no-go 0.45 mm\n",
+            log: "job x\nmanual m\n2026-03-14 build\nside play = go 0.55, no-go 0.60 mm\ndid ease washers\nside play = go 0.40, no-go 0.45 mm\n",
         },
     },
     Rule {
         code: "limit.not-proven",
-        severity: "doubt",
-        says: "The limit lies inside the band of the reading, so the reading proves neither in nor out.",
+        severity: "doubt; fault for a figure that a manual with `decide guarded` wants proven",
+        says: "The limit lies inside what the reading leaves open, so the reading proves neither in nor out.",
         why: "A blade that goes at 0.70 and one that does not at 0.80 leave everything between them open. With a limit of 0.70 the gap is at best exactly at it. \
               Measure again with something finer.",
         source: "ISO 14253-1: a measurement whose uncertainty holds the limit proves neither conformity nor nonconformity",
@@ -232,18 +310,20 @@ pub const RULES: &[Rule] = &[
         },
     },
     Rule {
-        code: "tool.coarse",
+        code: "limit.close",
         severity: "doubt",
-        says: "The step between two blades is as wide as the limit they are to prove.",
-        why: "Such a pair can only be in if both blades happen to be the two ends of the limit. A quarter of the limit is the usual least fineness.",
-        source: "common practice, no source (4:1)",
+        says: "A reading is in by plain acceptance, but its uncertainty reaches over the limit: it is too close to call.",
+        why: "The best value decides whether a figure is accepted, unless the manual or the repository says `decide guarded`. Where the expanded uncertainty \
+              (95 %) reaches over the limit, the true value may well lie outside. The probability that it lies in is given where there is a distribution. \
+              `gudgeon why FILE:LINE` shows where the uncertainty comes from.",
+        source: "JCGM 106:2012, 8.2 (simple acceptance); ISO 14253-1 (zone of uncertainty)",
         fires: Example {
-            manual: "manual m\nsource page 1\nfeature valve clearance\n  build 0.10 to 0.15 mm\n",
-            log: "job x\nmanual m\n2026-03-14 build\nvalve clearance = go 0.10, no-go 0.15 mm\n",
+            manual: MANUAL,
+            log: "job x\nmanual m\ntool dial: dial indicator, good to 0.01 mm\n2026-03-14 build\nside play = 0.495 mm by dial\n",
         },
         clean: Example {
-            manual: "manual m\nsource page 1\nfeature valve clearance\n  build 0.10 to 0.15 mm\n",
-            log: "job x\nmanual m\n2026-03-14 build\nvalve clearance = go 0.12, no-go 0.13 mm\n",
+            manual: MANUAL,
+            log: "job x\nmanual m\ntool dial: dial indicator, good to 0.01 mm\n2026-03-14 build\nside play = 0.480 mm by dial\n",
         },
     },
 ];

@@ -1,9 +1,11 @@
 //! The rules, one file for each family. Each has a `check` that adds findings, and `RULES` that explains them.
 
 mod bounds;
+pub mod consistency;
 pub mod derived;
 pub mod evidence;
 pub mod head;
+pub mod instruments;
 pub mod limits;
 pub mod manuals;
 pub mod names;
@@ -21,7 +23,9 @@ const CHECKS: &[fn(&Case<'_>, &mut Vec<Finding>)] = &[
     names::check,
     readings::check,
     limits::check,
+    instruments::check,
     derived::check,
+    consistency::check,
     evidence::check,
     order::check,
     needs::check,
@@ -41,6 +45,7 @@ pub fn all() -> impl Iterator<Item = &'static Rule> {
         needs::RULES,
         bounds::RULES,
         limits::RULES,
+        instruments::RULES,
         readings::RULES,
         derived::RULES,
         evidence::RULES,
@@ -53,4 +58,5 @@ pub fn all() -> impl Iterator<Item = &'static Rule> {
     ]
     .into_iter()
     .flatten()
+    .chain(consistency::rules())
 }

@@ -38,7 +38,7 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
             out.push(one_blade(case, latest, instance));
         }
         unsaid(case, latest, instance, out);
-        if case.verdicts.get(index).is_some_and(Option::is_none) {
+        if case.verdict(index).is_none() {
             sibling_slip(case, latest, instance, out);
         }
     }
@@ -75,9 +75,31 @@ fn swapped(case: &Case<'_>, reading: &Reading, instance: &Instance) -> Finding {
         words::subject(case, instance),
         words::reading(case, reading)
     );
-    Finding::new("reading.blades-swapped", Severity::Fault, reading.figure_span, message)
+    let finding = Finding::new("reading.blades-swapped", Severity::Fault, reading.figure_span, message)
         .label("go must be less than no-go")
-        .help("the two blades are probably swapped: look at them again, and mend the line with `fix`")
+        .help("the two blades are probably swapped: look at them again, and mend the line with `fix`");
+    match exchanged(case, reading) {
+        Some(line) => finding.fix(case.add_line_below(reading.name_span, &line)),
+        None => finding,
+    }
+}
+
+/// The line that exchanges two blades, if that makes sense of them.
+fn exchanged(case: &Case<'_>, reading: &Reading) -> Option<String> {
+    let unit = reading.unit;
+    let bare = |base: Decimal| {
+        let value = unit.map_or(Some(base), |unit| unit.from_base(base))?;
+        Some(number::show(value, 4))
+    };
+    let band = reading.points.first()?.band;
+    let (thin, thick) = (bare(band.lo?)?, bare(band.hi?)?);
+    (thin != thick).then(|| {
+        format!(
+            "fix {} go {thick}, no-go {thin} -> go {thin}, no-go {thick} {}, blades written the wrong way round",
+            words::fold(reading.name_span.text(case.text())),
+            unit.map_or("", |u| u.label())
+        )
+    })
 }
 
 fn unsure(case: &Case<'_>, reading: &Reading, instance: &Instance) -> Finding {

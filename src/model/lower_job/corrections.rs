@@ -2,8 +2,9 @@
 //! with what it was mended to.
 
 use super::Lowering;
+use crate::model::conditions::Conditions;
 use crate::model::details::{Details, amounts, is_staged, said_amount};
-use crate::model::job::{Done, Event, EventKind, Instance, Reading, SaidAmount, SaidKind};
+use crate::model::job::{Done, Event, EventKind, Instance, Reading, ReadingKind, SaidAmount, SaidKind};
 use crate::model::names::place_within;
 use crate::model::readings;
 use crate::model::units::{Meant, UnitError};
@@ -164,7 +165,10 @@ impl Lowering<'_> {
         let latest = found.last().copied();
         if let (Some(index), true) = (latest, found.len() == 1) {
             let more = self.said(details, Details::Any);
+            let is_plus_minus = matches!(self.job.readings.get(index), Some(r) if r.kind == ReadingKind::PlusMinus);
+            self.coverage_factors(&more, is_plus_minus);
             if let Some(reading) = self.job.readings.get_mut(index) {
+                Conditions::said(&more).amend(reading);
                 reading.said.extend(more);
             }
             return;

@@ -84,27 +84,25 @@ impl Lowering<'_> {
                 "tool.fact",
                 span,
                 message,
-                "the facts are `reads to 0.01 mm`, `good to 0.004 mm`, `zero +0.002 mm`, `rated 20 t`, `range 10 to 60 N·m` and `due 2027-01-31`".to_owned(),
+                "the facts are `reads to 0.01 mm`, `good to 0.004 mm` or `good to 4 %`, `repeats to 0.001 mm`, `zero +0.002 mm`, `at 24 C`, `rated 20 t`, `range 10 to 60 N·m` and `due 2027-01-31`".to_owned(),
             );
         }
-        if self.job.tool(&tool.name.key).is_some() {
+        if let Some(due) = tool.due.as_ref().filter(|due| !is_date(&due.key)) {
+            self.no_such_day(due.span);
+        }
+        if self.tools.contains_key(&tool.name.key) {
             let message = format!("tool `{}` is declared twice; the first counts", name.text(self.text));
             self.problem("tool.twice", name, message, "give one of them another name".to_owned());
             return;
         }
+        self.tools.insert(tool.name.key.clone(), self.job.tools.len());
         self.job.tools.push(tool);
     }
 
     /// Says so if a date is none.
     pub(super) fn calendar(&mut self, date: Span) {
         if !is_date(date.text(self.text)) {
-            let message = format!("`{}` is no day of the calendar", date.text(self.text));
-            self.problem(
-                "day.invalid",
-                date,
-                message,
-                "a date is year, month and day: 2026-03-14".to_owned(),
-            );
+            self.no_such_day(date);
             return;
         }
         // Written year first, dates are in the order of their letters.
@@ -125,6 +123,16 @@ impl Lowering<'_> {
             }
             None => self.latest = Some(date),
         }
+    }
+
+    fn no_such_day(&mut self, date: Span) {
+        let message = format!("`{}` is no day of the calendar", date.text(self.text));
+        self.problem(
+            "day.invalid",
+            date,
+            message,
+            "a date is year, month and day: 2026-03-14".to_owned(),
+        );
     }
 
     pub(super) fn begin_day(&mut self, date: Span, stage: Option<Span>) {

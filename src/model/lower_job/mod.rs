@@ -28,6 +28,7 @@ pub fn lower_job(tree: &LogTree, text: &str, book: &Book) -> (Job, Vec<SyntaxErr
         problems: Vec::new(),
         units: UnitsLine::default(),
         index: FxHashMap::default(),
+        tools: FxHashMap::default(),
         held: Vec::new(),
         stage: 0,
         day: 0,
@@ -41,6 +42,7 @@ pub fn lower_job(tree: &LogTree, text: &str, book: &Book) -> (Job, Vec<SyntaxErr
     for entry in &tree.entries {
         lowering.entry(entry.span, &entry.statement);
     }
+    lowering.find_tools();
     (lowering.job, lowering.problems)
 }
 
@@ -52,6 +54,8 @@ struct Lowering<'a> {
     units: UnitsLine,
     /// Feature, part and place, folded, to the instance.
     index: FxHashMap<String, usize>,
+    /// Key of a tool to its index in the job.
+    tools: FxHashMap<String, usize>,
     held: Vec<Said>,
     stage: usize,
     day: usize,
@@ -86,6 +90,14 @@ impl<'a> Lowering<'a> {
             day: self.day,
             kind,
         });
+    }
+
+    /// Tells each reading its tool. This is done last, since a tool may be declared below its use.
+    fn find_tools(&mut self) {
+        for reading in &mut self.job.readings {
+            let key = reading.tool.as_ref().map(|tool| &tool.key);
+            reading.tool_index = key.and_then(|key| self.tools.get(key)).copied();
+        }
     }
 
     fn said(&mut self, details: &[Detail], wanted: Details<'_>) -> Vec<Said> {

@@ -1,12 +1,15 @@
 //! Readings with their figures on the line: which feature at which part and place, in which unit, by which tool.
 
 use super::Lowering;
+use crate::model::conditions::{Conditions, coverage, is_coverage};
 use crate::model::details::Details;
-use crate::model::job::{EventKind, Instance, Reading, Word};
+use crate::model::job::{EventKind, Instance, Reading, Said, SaidKind, Word};
 use crate::model::names::key;
 use crate::model::readings::{self, TakenAs};
 use crate::model::tools::is_plain;
 use crate::model::units::{Meant, read, read_unit};
+use rust_decimal::Decimal;
+
 use crate::quantity::{Dimension, Unit};
 use crate::syntax::Span;
 use crate::syntax::ast::{Amount, Detail, DetailKind, Reading as Written, SyntaxError, Value};
@@ -51,22 +54,25 @@ impl Lowering<'_> {
             .map(|t| self.word(t))
             .or_else(|| self.tool_among(&written.details));
         let mut said = self.said(&written.details, Details::Any);
+        let of_details = Conditions::said(&said);
+        let conditions = Conditions {
+            temperature: self.conditions(&written.at).or(of_details.temperature),
+            ..of_details
+        };
+        let is_plus_minus = matches!(written.figure.value, Value::PlusMinus(..));
+        self.coverage_factors(&said, is_plus_minus);
         said.extend(self.held.iter().cloned());
         let taken = TakenAs {
             event: self.job.events.len(),
             name_span: subject.span(),
-            good_to: tool
-                .as_ref()
-                .and_then(|t| self.job.tool(&t.key))
-                .and_then(|t| t.good_to),
             wanted: feature.and_then(|f| f.dimension()),
             feature: feature.map_or(name.key.as_str(), |f| f.name.name.as_str()),
             tool,
+            conditions,
             said,
             unsure: written.figure.unsure,
         };
         self.stray_figures(&written.details);
-        self.conditions(&written.at);
         if let Value::Ring(amounts, places) = &written.figure.value
             && amounts.len() != places.len()
         {
@@ -98,18 +104,16 @@ impl Lowering<'_> {
         self.event(span, EventKind::Readings(range));
     }
 
-    /// `at 24 C` is the temperature of the part, `at 80°` or `at 80` an angle; anything else is neither.
-    fn conditions(&mut self, at: &[Amount]) {
+    /// The temperature of the part, °C: `at 24 C`. `at 80°` or `at 80` is an angle; anything else is neither.
+    fn conditions(&mut self, at: &[Amount]) -> Option<Decimal> {
+        let mut temperature = None;
         for amount in at {
             let wrong = match read(amount, self.text, Meant::default()) {
-                Ok(read)
-                    if matches!(
-                        read.dimension(),
-                        Dimension::NONE | Dimension::TEMPERATURE | Dimension::ANGLE
-                    ) =>
-                {
+                Ok(read) if read.dimension() == Dimension::TEMPERATURE => {
+                    temperature.get_or_insert(read.base);
                     continue;
                 }
+                Ok(read) if matches!(read.dimension(), Dimension::NONE | Dimension::ANGLE) => continue,
                 Ok(read) => SyntaxError {
                     code: "reading.wrong-dimension",
                     span: read.span,
@@ -124,6 +128,30 @@ impl Lowering<'_> {
                 Err(error) => *error,
             };
             self.problems.push(wrong);
+        }
+        temperature
+    }
+
+    /// `k 2` says over how many standard uncertainties the figure behind `±` is stated. Without one, or as a factor of nothing, it would be lost.
+    pub(super) fn coverage_factors(&mut self, said: &[Said], is_plus_minus: bool) {
+        for said in said {
+            let SaidKind::Amount(amount) = &said.kind else { continue };
+            if !is_coverage(amount) || (is_plus_minus && coverage(amount).is_some()) {
+                continue;
+            }
+            let written = said.span.text(self.text);
+            let (message, help) = if is_plus_minus {
+                (
+                    format!("`{written}` is no coverage factor: it must be above 0"),
+                    "write over how many standard uncertainties the figure behind `±` is stated: `k 2`",
+                )
+            } else {
+                (
+                    format!("`{written}` says what a figure behind `±` means, and this reading has none"),
+                    "write the doubt too: `54.050 ± 0.004 mm, k 2`",
+                )
+            };
+            self.problem("reading.stray-figure", said.span, message, help.to_owned());
         }
     }
 
@@ -140,7 +168,7 @@ impl Lowering<'_> {
                 start: end - u32::try_from(behind.trim_start().len()).ok()?,
                 end,
             });
-            let is_tool = folded.starts_with("by ") || self.job.tool(&word.key).is_some() || is_plain(&word.key);
+            let is_tool = folded.starts_with("by ") || self.tools.contains_key(&word.key) || is_plain(&word.key);
             is_tool.then_some(word)
         })
     }
@@ -155,7 +183,7 @@ impl Lowering<'_> {
                 } => name.is_none_or(|n| AGAIN.contains(&self.word(n).key.as_str())),
                 _ => false,
             };
-            if bare || detail.span.text(self.text).contains('=') {
+            if bare || (!self.is_factor(detail) && detail.span.text(self.text).contains('=')) {
                 let message = format!(
                     "`{}` stands behind a comma, so it is not read as part of the reading",
                     detail.span.text(self.text)
@@ -168,6 +196,11 @@ impl Lowering<'_> {
                 );
             }
         }
+    }
+
+    /// `k=2`: the one detail that may be written with a `=`.
+    fn is_factor(&self, detail: &Detail) -> bool {
+        matches!(&detail.kind, DetailKind::Amount { name: Some(name), .. } if self.word(*name).key == "k")
     }
 
     pub(super) fn keep(&mut self, instance: usize, mut reading: Reading) {
@@ -189,7 +222,11 @@ impl Lowering<'_> {
                 list.iter().rev().find_map(|a| a.unit)
             }
             (None, Value::Range(_, b)) => b.unit,
-            (None, Value::PlusMinus(a, b)) => b.unit.or(a.unit),
+            // `12.1 ± 4 %` of a feature in mm: the share is of the figure, not its unit.
+            (None, Value::PlusMinus(a, b)) => a.unit.or(b.unit.filter(|span| {
+                let is_share = span.text(self.text) == "%" && dimension.is_some_and(|d| d != Dimension::NONE);
+                !is_share
+            })),
             (None, Value::Blades { go, no_go }) => no_go.and_then(|a| a.unit).or(go.and_then(|a| a.unit)),
             (None, Value::Sum { result, first, .. }) => result.unit.or(first.unit),
             _ => None,

@@ -1,0 +1,155 @@
+//! The same thing read twice, with nothing in between that moves it.
+
+use rust_decimal::Decimal;
+
+use super::{gap, room};
+use crate::calc::is_claim;
+use crate::judge::case::Case;
+use crate::judge::finding::{Example, Finding, Rule, Severity};
+use crate::judge::rules::readings::slip_finding;
+use crate::judge::slip::repair;
+use crate::judge::words;
+use crate::metrology::Which;
+use crate::model::job::{EventKind, Instance, Reading, ReadingKind, SaidKind};
+use crate::quantity::Verdict;
+
+/// How many times its room a figure must be away before a slip is claimed.
+const STANDS_OUT: i64 = 5;
+
+/// The latest two readings of one thing, with nothing between them that moves it, further apart than their uncertainty.
+pub(super) fn check(case: &Case<'_>, instance: &Instance, out: &mut Vec<Finding>) {
+    let mut with_figures = instance
+        .readings
+        .iter()
+        .rev()
+        .filter_map(|index| case.job.readings.get(*index).map(|r| (*index, r)))
+        .filter(|(_, reading)| !reading.points.is_empty());
+    let (Some((later, second)), Some((earlier, first))) = (with_figures.next(), with_figures.next()) else {
+        return;
+    };
+    let derived = instance.feature.is_some_and(|f| case.is_derived(f));
+    if (derived && (is_claim(first) || is_claim(second)))
+        || !is_same_way(first, second)
+        || moved_between(case, instance, first.event, second.event)
+    {
+        return;
+    }
+    let (Some(a), Some(b)) = (case.measured(earlier, Which::Whole), case.measured(later, Which::Whole)) else {
+        return;
+    };
+    let (Some(p), Some(q)) = (first.points.first(), second.points.first()) else {
+        return;
+    };
+    let Some(room) = room(&a, &b, [p.half_step, q.half_step]) else {
+        return;
+    };
+    let Some(apart) = gap(&a.bare(), &b.bare()).filter(|gap| *gap > room) else {
+        return;
+    };
+    let name = words::subject(case, instance);
+    let line = case.line_of(first.event);
+    let near = |to: Decimal| move |figure: Decimal| figure.checked_sub(to).is_some_and(|d| d.abs() <= room);
+    let is_figure = |reading: &Reading| reading.kind == ReadingKind::Single;
+    let is_fine = |index: usize| case.verdict(index) == Some(Verdict::In);
+    // Which of the two is wrong, the limits tell; where they do not, it is the one that came later.
+    let first_is_wrong = is_fine(later) && !is_fine(earlier);
+    let (wrong, wrong_point, right) = if first_is_wrong {
+        (first, p, b.best)
+    } else {
+        (second, q, a.best)
+    };
+    // A slip stands out: where the two are nearly within their room, many a slip would fit.
+    let stands_out = room
+        .checked_mul(Decimal::from(STANDS_OUT))
+        .is_some_and(|far| apart > far);
+    if stands_out
+        && is_figure(first)
+        && is_figure(second)
+        && let Some(slip) = repair(wrong_point.written, wrong.unit, near(right))
+    {
+        let other = words::figure(right, wrong.unit);
+        let why = if first_is_wrong {
+            format!(
+                "{name} is {other} on line {}, with nothing done to it in between",
+                case.line_of(second.event)
+            )
+        } else {
+            format!("{name} was {other} on line {line}, and nothing was done to it since")
+        };
+        let finding = slip_finding(case, wrong, instance, wrong_point, &slip, &why);
+        let beside = if first_is_wrong { second } else { first };
+        out.push(finding.see(beside.figure_span, "the other reading"));
+        return;
+    }
+    let message = format!(
+        "{name} is {} here and was {} on line {line}, with nothing done to it in between",
+        words::reading(case, second),
+        words::reading(case, first)
+    );
+    let target = words::fold(second.name_span.text(case.text()));
+    out.push(
+        Finding::new("reading.differs", Severity::Doubt, second.figure_span, message)
+            .label("the two cannot both be right")
+            .see(first.figure_span, "the other reading")
+            .help(format!(
+                "set the tool anew and read it again; if something was done to it, write that `did …` line in between; if both stand, add `fix {target}, because …`"
+            )),
+    );
+}
+
+/// Whether two readings were taken in the same way and of the same thing: the same remarks, neither of them with a reason or not sure.
+fn is_same_way(first: &Reading, second: &Reading) -> bool {
+    let remarks = |reading: &Reading| {
+        let mut list: Vec<String> = reading
+            .said
+            .iter()
+            .filter(|said| matches!(said.kind, SaidKind::Tick | SaidKind::Amount(_)))
+            .map(|said| said.key.clone())
+            .collect();
+        list.sort();
+        list
+    };
+    let has_reason = |reading: &Reading| reading.said.iter().any(|said| matches!(said.kind, SaidKind::Because));
+    let plain = |reading: &Reading| !reading.unsure && !has_reason(reading) && reading.kind != ReadingKind::Ring;
+    first.event != second.event && plain(first) && plain(second) && remarks(first) == remarks(second)
+}
+
+/// Whether anything between two events may have moved a thing, or put another in its place: a step that disturbs it, one that nobody knows, one
+/// that fitted a part, or a part that came.
+fn moved_between(case: &Case<'_>, instance: &Instance, from: usize, to: usize) -> bool {
+    let between = case.job.events.get(from.saturating_add(1)..to).unwrap_or(&[]);
+    let foreign = between.iter().any(|event| match &event.kind {
+        EventKind::Did(done) | EventKind::Undid(done) => {
+            done.step.is_none()
+                || instance.feature.is_none()
+                || done.said.iter().any(|said| matches!(said.kind, SaidKind::From(_)))
+        }
+        EventKind::Got(_) | EventKind::Chose(..) => true,
+        _ => false,
+    });
+    foreign
+        || instance
+            .feature
+            .is_some_and(|feature| case.disturbed_between(feature, instance, from, to))
+}
+
+const BENCH: &str = "manual m\nsource page 1\nfeature pin length\n  unit mm\nfeature web width\n  unit mm\nprocedure p\n  step press  disturbs web width; optional\n";
+
+/// What these findings mean.
+pub const RULES: &[Rule] = &[Rule {
+    code: "reading.differs",
+    severity: "doubt",
+    says: "The same thing was read twice, nothing between the two moves it, and they are further apart than their uncertainty.",
+    why: "A step that disturbs the feature, a step that no manual knows, a part that came or was fitted, or a different remark behind the reading would \
+              explain it. Nothing of the kind is written, so one of the two is wrong. A quarter more than the uncertainty of the difference (95 %), and two units of \
+              the last digit, are allowed.",
+    source: "JCGM 100:2008, 5.1 (uncertainty of a difference); the room is common practice, no source",
+    fires: Example {
+        manual: BENCH,
+        log: "job x\nmanual m\n2026-03-14 build\nweb width = 52.03 mm by mic\nweb width = 52.11 mm by mic\n",
+    },
+    clean: Example {
+        manual: BENCH,
+        log: "job x\nmanual m\n2026-03-14 build\nweb width = 52.03 mm by mic\ndid press\nweb width = 52.11 mm by mic\n",
+    },
+}];

@@ -1,0 +1,191 @@
+//! One reading as a measurement: best value, corrections, budget.
+
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive as _;
+
+use super::sources::{Figure, Taken, sources};
+use crate::model::Book;
+use crate::model::Job;
+use crate::model::job::{Reading, ReadingKind};
+use crate::quantity::{Band, Dimension};
+use crate::uncertainty::estimate::decimal;
+use crate::uncertainty::repeats::Repeats;
+use crate::uncertainty::{Budget, Cause, Estimate, Origin, Scope, Shape, Source};
+
+/// The reference temperature of all lengths, °C (ISO 1).
+pub const REFERENCE: f64 = 20.0;
+
+/// How far the temperature of a part may be from what is written, either way, °C. Common practice, no source.
+const PART_DOUBT: f64 = 1.0;
+
+/// The same for the tool, whether its temperature is written or it is taken to be at 20 °C. Common practice, no source.
+const TOOL_DOUBT: f64 = 2.0;
+
+/// Expansion of a steel tool, 1/°C: that of a gauge block in JCGM 100:2008, H.1.
+const STEEL: f64 = 11.5e-6;
+
+/// What was taken off a figure, or added to it, base units.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Correction {
+    /// What the tool shows at zero; it was taken off.
+    Zero(Decimal),
+    /// The part was this warm, °C; this much was added to bring it to 20 °C.
+    PartTemperature(Decimal, Decimal),
+    /// The tool was this warm, °C; this much was added.
+    ToolTemperature(Decimal, Decimal),
+}
+
+/// A reading, or one figure of it, as a measurement. Base units.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Measured {
+    /// The best single value, corrected.
+    pub best: Decimal,
+    /// What blades or a range leave open; `None` for a single value.
+    pub between: Option<Band>,
+    /// Everything it may be off by.
+    pub budget: Budget,
+    /// What was corrected.
+    pub corrections: Vec<Correction>,
+}
+
+impl Measured {
+    /// With its uncertainty combined; `None` if it grows too large.
+    pub fn estimate(&self) -> Option<Estimate> {
+        Estimate::new(self.best, self.between, &self.budget)
+    }
+
+    /// The value without its uncertainty, or what is left open.
+    pub fn bare(&self) -> Band {
+        self.between.unwrap_or(Band::exact(self.best))
+    }
+}
+
+/// Which figure of a reading.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Which {
+    /// The reading as a whole: the mean of its repeats.
+    Whole,
+    /// One figure of it.
+    Point(usize),
+}
+
+/// A reading, or one of its figures, as a measurement. `None` if it has no figure, or figures too large to reckon with.
+pub fn measure(job: &Job, book: &Book, index: usize, which: Which) -> Option<Measured> {
+    let reading = job.readings.get(index)?;
+    let taken = Taken::new(job, index, reading, which);
+    let point = match which {
+        Which::Whole => reading.points.first()?,
+        Which::Point(number) => reading.points.get(number)?,
+    };
+    match reading.kind {
+        ReadingKind::NoFigure => None,
+        ReadingKind::Blades | ReadingKind::OneBlade | ReadingKind::Range => {
+            let between = match which {
+                Which::Whole => reading.band()?,
+                Which::Point(_) => point.band,
+            };
+            Some(Measured {
+                best: point.best,
+                between: Some(between),
+                budget: Budget::of(taken.blades()),
+                corrections: Vec::new(),
+            })
+        }
+        ReadingKind::PlusMinus => Some(Measured {
+            best: point.best,
+            between: None,
+            budget: Budget::of(taken.stated(point)),
+            corrections: Vec::new(),
+        }),
+        _ => single(job, book, reading, &taken, which),
+    }
+}
+
+/// A figure read off a scale, or the mean of several.
+fn single(job: &Job, book: &Book, reading: &Reading, taken: &Taken<'_>, which: Which) -> Option<Measured> {
+    let figure = match which {
+        Which::Point(number) => {
+            let point = reading.points.get(number)?;
+            Figure {
+                value: point.best,
+                half_step: point.half_step,
+                repeats: None,
+            }
+        }
+        Which::Whole => {
+            let repeats = Repeats::of(reading.points.iter().map(|p| p.best))?;
+            Figure {
+                value: repeats.mean,
+                half_step: reading.points.iter().map(|p| p.half_step).max()?,
+                repeats: (repeats.count > 1 && reading.kind == ReadingKind::Repeats).then_some(repeats),
+            }
+        }
+    };
+    let mut measured = Measured {
+        best: figure.value,
+        between: None,
+        budget: Budget::of(sources(taken, &figure)),
+        corrections: Vec::new(),
+    };
+    if let Some(zero) = taken.zero() {
+        measured.best = measured.best.checked_sub(zero)?;
+        measured.corrections.push(Correction::Zero(zero));
+    }
+    if taken.dimension == Dimension::LENGTH
+        && let Some(part) = reading.temperature
+    {
+        let feature = job
+            .instances
+            .get(reading.instance)
+            .and_then(|instance| book.features.get(instance.feature?));
+        let material = reading
+            .material
+            .as_ref()
+            .or_else(|| feature.and_then(|f| f.material.as_ref()));
+        if let Some(material) = material {
+            let (expansion, spread) = (material.expansion, material.spread);
+            let name = Origin {
+                scope: Scope::Material(taken.number_of(material.name.as_ref())),
+                cause: Cause::Expansion,
+            };
+            warm(&mut measured, taken, part, (expansion, spread, name))?;
+        }
+    }
+    Some(measured)
+}
+
+/// Brings a length to 20 °C: the part grows, and so does the tool it is read with.
+fn warm(measured: &mut Measured, taken: &Taken<'_>, part: Decimal, material: (f64, f64, Origin)) -> Option<()> {
+    let (expansion, spread, origin) = material;
+    let length = measured.best.to_f64()?;
+    let warmer = part.to_f64()? - REFERENCE;
+    let growth = 1.0 + expansion * warmer;
+    if growth <= 0.5 {
+        return None;
+    }
+    let by = decimal(length / growth - length)?;
+    measured.best = measured.best.checked_add(by)?;
+    measured.corrections.push(Correction::PartTemperature(part, by));
+    let slope = length / growth.powi(2);
+    let share = |source: Source, sensitivity: f64| crate::uncertainty::Share { source, sensitivity };
+    let within = |origin: Origin, half: f64| Source::within(origin, Shape::Rectangular, half);
+    let shares = &mut measured.budget.shares;
+    shares.push(share(
+        within(
+            taken.origin(Scope::Event(taken.event), Cause::PartTemperature),
+            PART_DOUBT,
+        ),
+        -expansion * slope,
+    ));
+    shares.push(share(within(origin, spread), -warmer * slope));
+    shares.push(share(
+        within(taken.origin(taken.tool_scope(), Cause::ToolTemperature), TOOL_DOUBT),
+        STEEL * length,
+    ));
+    if let Some(tool) = taken.tool.and_then(|tool| tool.temperature) {
+        let by = decimal(STEEL * (tool.to_f64()? - REFERENCE) * length)?;
+        measured.best = measured.best.checked_add(by)?;
+        measured.corrections.push(Correction::ToolTemperature(tool, by));
+    }
+    Some(())
+}

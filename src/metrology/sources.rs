@@ -1,0 +1,218 @@
+//! Where the uncertainty of one figure comes from: its last digit, its tool, its repeats, what it says itself.
+
+use std::hash::{Hash as _, Hasher as _};
+
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive as _;
+
+use super::measured::Which;
+use crate::model::Job;
+use crate::model::instruments::{Error, Instrument, instrument};
+use crate::model::job::{Point, Reading, Stated};
+use crate::model::tools::Tool;
+use crate::quantity::Dimension;
+use crate::uncertainty::repeats::Repeats;
+use crate::uncertainty::{Cause, Origin, Scope, Shape, Source};
+
+/// How a figure was taken.
+pub struct Taken<'a> {
+    /// The reading.
+    pub reading: &'a Reading,
+    /// Its tool, if it is declared.
+    pub tool: Option<&'a Tool>,
+    /// The kind of instrument, declared or by its plain name.
+    pub instrument: Option<&'static Instrument>,
+    /// What is measured.
+    pub dimension: Dimension,
+    /// Number of the event.
+    pub event: u32,
+    index: u32,
+    tool_index: Option<u32>,
+    /// What stands for the feature in origins.
+    of: u32,
+    which: Which,
+}
+
+/// A figure in base units.
+pub struct Figure {
+    /// Its value as read.
+    pub value: Decimal,
+    /// Half a unit of the last digit.
+    pub half_step: Decimal,
+    /// Where it is the mean of several.
+    pub repeats: Option<Repeats>,
+}
+
+fn number(index: usize) -> u32 {
+    u32::try_from(index).unwrap_or(u32::MAX)
+}
+
+impl<'a> Taken<'a> {
+    /// How a figure of a reading was taken.
+    pub fn new(job: &'a Job, index: usize, reading: &'a Reading, which: Which) -> Taken<'a> {
+        let tool = reading.tool_index.and_then(|tool| job.tools.get(tool));
+        let named = || reading.tool.as_ref().and_then(|word| instrument(&word.key));
+        let of = match job.instances.get(reading.instance).and_then(|i| i.feature) {
+            Some(feature) => number(feature),
+            // What no manual knows is its own feature.
+            None => u32::MAX - number(reading.instance),
+        };
+        Taken {
+            reading,
+            tool,
+            instrument: tool.and_then(Tool::instrument).or_else(named),
+            dimension: reading.unit.map_or(Dimension::NONE, |unit| unit.dimension),
+            event: number(reading.event),
+            index: number(index),
+            tool_index: tool.and(reading.tool_index).map(number),
+            of,
+            which,
+        }
+    }
+
+    /// The origin of an error.
+    pub fn origin(&self, scope: Scope, cause: Cause) -> Origin {
+        Origin { scope, cause }
+    }
+
+    /// The tool as a whole; the reading where the tool is not declared.
+    pub fn tool_scope(&self) -> Scope {
+        self.tool_index.map_or(Scope::Reading(self.index), Scope::Tool)
+    }
+
+    /// A number for a name, the same every time.
+    pub fn number_of(&self, name: &str) -> u32 {
+        let mut hasher = rustc_hash::FxHasher::default();
+        name.hash(&mut hasher);
+        (hasher.finish() >> 32) as u32
+    }
+
+    fn own(&self, cause: Cause) -> Origin {
+        let scope = match self.which {
+            Which::Whole => Scope::Reading(self.index),
+            Which::Point(point) => Scope::Point(self.index, number(point)),
+        };
+        self.origin(scope, cause)
+    }
+
+    /// A fact of the tool, if it is of what is measured here.
+    fn fact(&self, fact: impl Fn(&Tool) -> Option<(Decimal, Dimension)>) -> Option<Decimal> {
+        let (figure, dimension) = fact(self.tool?)?;
+        (dimension == self.dimension).then_some(figure)
+    }
+
+    /// What the tool shows at zero, base units.
+    pub fn zero(&self) -> Option<Decimal> {
+        self.fact(|tool| tool.zero)
+    }
+
+    /// Its smallest step, base units.
+    pub fn reads_to(&self) -> Option<Decimal> {
+        self.fact(|tool| tool.reads_to)
+    }
+
+    /// The permissible error, base units, of a figure.
+    fn good_to(&self, value: Decimal) -> Option<Decimal> {
+        let share = || self.tool?.good_to_share?.checked_mul(value);
+        self.fact(|tool| tool.good_to).or_else(share)
+    }
+
+    /// One error for all readings of a feature by this tool.
+    fn of_feature(&self, cause: Cause) -> Origin {
+        match self.tool_index {
+            Some(tool) => self.origin(Scope::ToolOn(tool, self.of), cause),
+            None => self.own(cause),
+        }
+    }
+
+    /// What blades are off by: nothing, unless their tolerance is declared.
+    pub fn blades(&self) -> Option<Source> {
+        let half = float(self.good_to(self.reading.points.first()?.best)?);
+        Some(Source::within(
+            self.of_feature(Cause::Permissible),
+            Shape::Rectangular,
+            half,
+        ))
+    }
+
+    /// What the reading itself says behind `±`.
+    pub fn stated(&self, point: &Point) -> Option<Source> {
+        let half = float(point.half_width?);
+        let origin = self.own(Cause::Stated);
+        Some(match self.reading.stated {
+            Stated::Within(shape) => Source::within(origin, shape, half),
+            Stated::Expanded(k) => Source::normal(origin, half / k, f64::INFINITY),
+        })
+    }
+
+    /// Whether a figure is counted rather than measured: a plain number, pieces, money.
+    fn is_count(&self) -> bool {
+        match self.reading.unit {
+            None => true,
+            Some(unit) => matches!(unit.symbol, "plain" | "pcs" | "off") || unit.dimension.currency().is_some(),
+        }
+    }
+}
+
+fn float(figure: Decimal) -> f64 {
+    figure.to_f64().unwrap_or(f64::INFINITY).abs()
+}
+
+/// Everything a figure read off a scale may be off by, but for temperature.
+pub fn sources(taken: &Taken<'_>, figure: &Figure) -> Vec<Source> {
+    let mut list = Vec::with_capacity(4);
+    let mut rectangular = |origin: Origin, half: f64| {
+        if half > 0.0 {
+            list.push(Source::within(origin, Shape::Rectangular, half));
+        }
+    };
+    let reads_to = taken.reads_to();
+    let half_step = match reads_to.and_then(|step| step.checked_div(Decimal::TWO)) {
+        Some(half) => figure.half_step.max(half),
+        None => figure.half_step,
+    };
+    let good_to = taken.good_to(figure.value);
+    let repeats_to = taken.fact(|tool| tool.repeats_to);
+    let is_declared = good_to.is_some() || repeats_to.is_some();
+    let usual = taken
+        .instrument
+        .filter(|known| known.dimension == taken.dimension && !is_declared);
+    match usual.map(|known| known.usual(reads_to)) {
+        // The usual figure has the division in it.
+        Some(Error::Of(half)) => rectangular(taken.own(Cause::Usual), float(half.max(half_step))),
+        Some(Error::Share(share)) => {
+            let half = share.checked_mul(figure.value.abs()).unwrap_or(Decimal::MAX);
+            rectangular(taken.own(Cause::Usual), float(half.max(half_step)));
+        }
+        None if taken.is_count() && !is_declared => {}
+        None => rectangular(taken.own(Cause::Resolution), float(half_step)),
+    }
+    if let Some(half) = good_to {
+        rectangular(taken.of_feature(Cause::Permissible), float(half));
+    }
+    if taken.zero().is_some() {
+        let half = reads_to.map_or(0.0, |step| float(step) / 2.0);
+        rectangular(taken.origin(taken.tool_scope(), Cause::Zero), half);
+    }
+    scatter(taken, figure.repeats.as_ref(), repeats_to, &mut list);
+    list
+}
+
+/// How a figure scatters: by the tool's declared repeatability, or by what was seen where it was read several times and that is more.
+fn scatter(taken: &Taken<'_>, repeats: Option<&Repeats>, repeats_to: Option<Decimal>, list: &mut Vec<Source>) {
+    let declared = repeats_to.map_or(0.0, float);
+    let count = repeats.map_or(1.0, |r| r.count as f64);
+    match repeats {
+        Some(repeats) if repeats.deviation > declared => list.push(Source::normal(
+            taken.own(Cause::Repeats),
+            repeats.of_mean(),
+            repeats.dof(),
+        )),
+        _ if declared > 0.0 => list.push(Source::normal(
+            taken.own(Cause::Repeatability),
+            declared / count.sqrt(),
+            f64::INFINITY,
+        )),
+        _ => {}
+    }
+}
