@@ -6,7 +6,7 @@ mod disturbance;
 pub mod figures;
 pub mod finding;
 pub mod rules;
-mod slip;
+pub mod slip;
 pub mod words;
 
 use std::sync::Arc;
