@@ -6,7 +6,7 @@ use super::formula::float;
 use super::work::Worked;
 use crate::quantity::{Band, Verdict, verdict};
 use crate::uncertainty::estimate::decimal;
-use crate::uncertainty::sampling::{DRAWS, Drawn, columns};
+use crate::uncertainty::sampling::{DRAWS, Drawn, draw_columns};
 use crate::uncertainty::{Acceptance, Combined, Decision, Estimate, Method, Share, Source, decide};
 
 /// How far a sum may be off from a straight line, at two standard uncertainties either way, in parts of the expanded uncertainty.
@@ -163,23 +163,26 @@ impl Worked {
     fn drawn(&self) -> Option<Drawn> {
         let sources = self.sources();
         let each: Vec<Source> = sources.iter().map(|(source, _)| *source).collect();
-        let mut leaves: Vec<Vec<f64>> = self
-            .resolved
-            .leaves
-            .iter()
-            .map(|leaf| vec![float(leaf.measured.best); DRAWS])
-            .collect();
-        for (errors, (_, on)) in columns(&each, DRAWS).iter().zip(&sources) {
-            for (leaf, sensitivity) in on {
-                if let Some(column) = leaves.get_mut(*leaf) {
-                    column
-                        .iter_mut()
-                        .zip(errors)
-                        .for_each(|(value, error)| *value += error * sensitivity);
+        let best: Vec<f64> = self.resolved.leaves.iter().map(|l| float(l.measured.best)).collect();
+        let mut leaves: Vec<Vec<f64>> = vec![Vec::new(); best.len()];
+        draw_columns(&each, DRAWS, |columns| {
+            let rows = columns.first().map_or(0, Vec::len);
+            for (column, best) in leaves.iter_mut().zip(&best) {
+                column.clear();
+                column.resize(rows, *best);
+            }
+            for (errors, (_, on)) in columns.iter().zip(&sources) {
+                for (leaf, sensitivity) in on {
+                    if let Some(column) = leaves.get_mut(*leaf) {
+                        column
+                            .iter_mut()
+                            .zip(errors)
+                            .for_each(|(value, error)| *value += error * sensitivity);
+                    }
                 }
             }
-        }
-        Drawn::of(self.resolved.formula.column(&leaves, DRAWS))
+            self.resolved.formula.column(&leaves, rows)
+        })
     }
 }
 

@@ -3,13 +3,14 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use rustc_hash::FxHashSet;
+use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::Settings;
 use super::disturbance::{Disturber, disturbers};
 use super::finding::{Edit, Finding, Fix, Severity, Source};
 use super::rules::derived::{Final, finals};
 use super::rules::instruments::coarse;
+use super::rules::slips::{Slipped, among_siblings};
 use crate::calc::Rulebook;
 use crate::metrology::Which;
 use crate::model::Job;
@@ -45,6 +46,8 @@ pub struct Case<'a> {
     pub decisions: Vec<Option<(Which, Decision)>>,
     /// The latest readings whose tool is too coarse for their limit, one a feature.
     pub coarse: BTreeSet<usize>,
+    /// Readings with a figure that stands apart from its siblings as a usual slip makes it.
+    pub slipped: FxHashMap<usize, Slipped>,
     /// Parts that were left for others: keys.
     pub left: Vec<String>,
     /// Every step done, with the number of its event.
@@ -91,6 +94,7 @@ impl<'a> Case<'a> {
             settings,
             decisions: Vec::new(),
             coarse: BTreeSet::new(),
+            slipped: FxHashMap::default(),
             left: left_parts(job),
             done,
             disturbers,
@@ -99,6 +103,7 @@ impl<'a> Case<'a> {
         case.overtaken = job.instances.iter().map(|i| case.overtaker(i)).collect();
         case.decisions = (0..job.readings.len()).map(|index| case.decide(index)).collect();
         case.coarse = coarse(&case);
+        case.slipped = among_siblings(&case);
         case.finals = finals(&case);
         case
     }

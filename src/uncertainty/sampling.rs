@@ -21,24 +21,39 @@ pub struct Drawn {
     interval: (f64, f64),
 }
 
-/// Draws each source so many times: one column of errors for each, in units of its own. Sources are of different origin.
-pub fn columns(sources: &[Source], draws: usize) -> Vec<Vec<f64>> {
+/// Draws worked out at a time: few enough that a column stays near the processor.
+const BLOCK: usize = 500;
+
+/// Draws each source and works the result out of them, many draws at a time. `sources` are of different origin; the model is given, for
+/// each, a column of its errors in units of its own, and gives a column of results. `None` if any result is no number.
+pub fn draw_columns(sources: &[Source], draws: usize, mut model: impl FnMut(&[Vec<f64>]) -> Vec<f64>) -> Option<Drawn> {
     let mut random = Pcg64Mcg::seed_from_u64(SEED);
-    sources
-        .iter()
-        .map(|source| (0..draws).map(|_| source.u * standard(source, &mut random)).collect())
-        .collect()
+    let mut columns: Vec<Vec<f64>> = sources.iter().map(|_| Vec::with_capacity(BLOCK)).collect();
+    let mut values = Vec::with_capacity(draws);
+    while values.len() < draws {
+        let rows = BLOCK.min(draws - values.len());
+        for (column, source) in columns.iter_mut().zip(sources) {
+            column.clear();
+            column.extend((0..rows).map(|_| source.u * standard(source, &mut random)));
+        }
+        let results = model(&columns);
+        // A model that gives another number of results would never end this.
+        if results.len() != rows {
+            return None;
+        }
+        values.extend(results);
+    }
+    Drawn::of(values)
 }
 
-/// Draws each source and works the result out of them. `sources` are of different origin; the model is given, for each, its error in
-/// units of its own, and gives the result. `None` if the model fails at any draw.
+/// As [`draw_columns`], one draw at a time. `None` if the model fails at any draw.
 pub fn draw(sources: &[Source], draws: usize, mut model: impl FnMut(&[f64]) -> Option<f64>) -> Option<Drawn> {
-    let columns = columns(sources, draws);
     let mut errors = vec![0.0; sources.len()];
+    let mut random = Pcg64Mcg::seed_from_u64(SEED);
     let mut values = Vec::with_capacity(draws);
-    for row in 0..draws {
-        for (error, column) in errors.iter_mut().zip(&columns) {
-            *error = column.get(row).copied().unwrap_or(f64::NAN);
+    for _ in 0..draws {
+        for (error, source) in errors.iter_mut().zip(sources) {
+            *error = source.u * standard(source, &mut random);
         }
         values.push(model(&errors)?);
     }

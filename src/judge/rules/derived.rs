@@ -17,8 +17,7 @@ use crate::uncertainty::estimate::decimal;
 use crate::uncertainty::{Acceptance, Decision};
 
 use super::limits::how_far;
-use super::readings::{slip_among, slip_finding};
-use crate::judge::slip::repair;
+use super::slips;
 
 /// Works every sum by hand and every derived feature again.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
@@ -337,21 +336,15 @@ fn compare(case: &Case<'_>, reading: &Reading, instance: &Instance, feature: Fea
     }
     let name = words::subject(case, instance);
     let right = words::band(&from, reading.unit);
+    let wide = from.widen(point.half_step).unwrap_or(from);
+    let meant = slips::meant(case, reading, instance, point, |figure| wide.contains(figure));
     // A measured figure that a usual slip brings into line with its parts is probably that slip.
-    if reading.kind == ReadingKind::Single
-        && !claim
-        && let Some(slip) = repair(point.written, reading.unit, |figure| {
-            from.widen(point.half_step).unwrap_or(from).contains(figure)
-        })
-    {
+    if reading.kind == ReadingKind::Single && !claim && !meant.is_empty() {
         let why = format!("{name} comes to {right} from its parts");
-        let finding = slip_finding(case, reading, instance, point, &slip, &why);
+        let finding = slips::finding(case, reading, instance, point, &meant, &why);
         out.push(rests_on(case, finding, &worked));
         return;
     }
-    let slip = repair(point.written, reading.unit, |figure| {
-        from.widen(point.half_step).unwrap_or(from).contains(figure)
-    });
     let message = if claim {
         format!(
             "{name} is written as {}, but comes to {right}",
@@ -368,7 +361,7 @@ fn compare(case: &Case<'_>, reading: &Reading, instance: &Instance, feature: Fea
     } else {
         "one of the readings is wrong, or something is not home: measure again"
     };
-    let message = match &slip {
+    let message = match meant.first() {
         Some(slip) if claim => format!("{message} ({})", slip.what),
         _ => message,
     };
@@ -438,10 +431,11 @@ fn judge(case: &Case<'_>, figure: &Final<'_>, out: &mut Vec<Finding>) {
     // What rests on a stale reading proves nothing, and what rests on a slip only repeats it.
     // A ring has one input a point; each reading is asked once.
     let readings: BTreeSet<usize> = worked.inputs.iter().copied().collect();
-    let shaky = readings
-        .iter()
-        .filter_map(|index| case.job.readings.get(*index))
-        .any(|r| case.overtaken.get(r.instance).copied().flatten().is_some() || slip_among(r).is_some());
+    let shaky = readings.iter().any(|index| {
+        let reading = case.job.readings.get(*index);
+        let is_stale = reading.is_some_and(|r| case.overtaken.get(r.instance).copied().flatten().is_some());
+        is_stale || case.slipped.contains_key(index)
+    });
     if shaky {
         return;
     }

@@ -2,7 +2,7 @@
 
 use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
-use crate::judge::slip::{is_implausible, repair};
+use crate::judge::slip::{Slip, is_far_out, is_implausible};
 use crate::judge::words;
 use crate::metrology::Which;
 use crate::model::job::{Instance, Point, Reading, ReadingKind, SaidKind};
@@ -10,7 +10,7 @@ use crate::model::limit::Limit;
 use crate::quantity::{Band, Unit, Verdict, verdict};
 use crate::uncertainty::{Acceptance, Decision, Estimate};
 
-use super::readings::{slip_among, slip_finding};
+use super::slips;
 
 /// Judges the latest reading of every feature at every part and place. A reading that was overtaken proves nothing either way, so it is left to
 /// the evidence rules.
@@ -37,6 +37,7 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
             decision,
             which,
             estimate: case.estimate(index, which),
+            index,
         };
         match decision.verdict {
             Verdict::Out => out.push(judged.outside()),
@@ -57,6 +58,7 @@ struct Judged<'c, 'a> {
     decision: Decision,
     which: Which,
     estimate: Option<Estimate>,
+    index: usize,
 }
 
 impl Judged<'_, '_> {
@@ -110,15 +112,41 @@ impl Judged<'_, '_> {
         if !is_figure || !is_implausible(point.best, &self.limit.band) {
             return None;
         }
-        let slip = repair(point.written, self.reading.unit, |figure| {
+        let mut meant = slips::meant(self.case, self.reading, self.instance, point, |figure| {
             self.limit.band.contains(figure)
-        })?;
+        });
+        // One digit can be made into another almost anywhere: by a limit alone that is only claimed of what lies very far out.
+        if !is_far_out(point.best, &self.limit.band) {
+            meant.retain(|repair| repair.slip != Slip::Digit);
+        }
+        if meant.is_empty() {
+            return None;
+        }
         let why = format!("{} is far out of its limit of {}", self.name(), self.limit.words());
-        Some(slip_finding(self.case, self.reading, self.instance, point, &slip, &why))
+        Some(slips::finding(
+            self.case,
+            self.reading,
+            self.instance,
+            point,
+            &meant,
+            &why,
+        ))
+    }
+
+    /// The slip that the siblings show.
+    fn stands_apart(&self) -> Option<Finding> {
+        let slipped = self.case.slipped.get(&self.index)?;
+        let why = format!("{} has one figure far from the others", self.name());
+        let (point, meant) = (&slipped.point, &slipped.meant);
+        let finding = slips::finding(self.case, self.reading, self.instance, point, meant, &why);
+        Some(self.case.with_limit(finding, self.limit))
     }
 
     fn outside(&self) -> Finding {
         let (case, reading, limit) = (self.case, self.reading, self.limit);
+        if let Some(finding) = self.stands_apart() {
+            return finding;
+        }
         if let Some(finding) = self.slip() {
             return case.with_limit(finding, limit);
         }
@@ -163,9 +191,8 @@ impl Judged<'_, '_> {
 
     fn not_proven(&self) -> Finding {
         let (case, reading, limit) = (self.case, self.reading, self.limit);
-        if let Some((point, slip)) = slip_among(reading) {
-            let why = format!("{} has one figure far from the others", self.name());
-            return case.with_limit(slip_finding(case, reading, self.instance, &point, &slip, &why), limit);
+        if let Some(finding) = self.stands_apart() {
+            return finding;
         }
         let help = match reading.kind {
             ReadingKind::Blades => "use blades with a finer step, so that both lie on one side of the limit".to_owned(),
@@ -198,10 +225,8 @@ impl Judged<'_, '_> {
 
     /// In by plain acceptance, but the limit lies inside the uncertainty.
     fn close(&self) -> Finding {
-        if let Some((point, slip)) = slip_among(self.reading) {
-            let why = format!("{} has one figure far from the others", self.name());
-            let finding = slip_finding(self.case, self.reading, self.instance, &point, &slip, &why);
-            return self.case.with_limit(finding, self.limit);
+        if let Some(finding) = self.stands_apart() {
+            return finding;
         }
         let message = format!(
             "{} is in, but too close to call: {} reaches over the {}, {}{}",

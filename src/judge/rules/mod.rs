@@ -13,6 +13,7 @@ pub mod needs;
 pub mod order;
 pub mod parts;
 pub mod readings;
+pub mod slips;
 pub mod text;
 
 use super::case::Case;
@@ -22,6 +23,7 @@ use super::finding::{Finding, Rule};
 const CHECKS: &[fn(&Case<'_>, &mut Vec<Finding>)] = &[
     names::check,
     readings::check,
+    slips::check,
     limits::check,
     instruments::check,
     derived::check,
@@ -47,6 +49,7 @@ pub fn all() -> impl Iterator<Item = &'static Rule> {
         limits::RULES,
         instruments::RULES,
         readings::RULES,
+        slips::RULES,
         derived::RULES,
         evidence::RULES,
         order::RULES,

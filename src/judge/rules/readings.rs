@@ -1,14 +1,13 @@
-//! Readings as evidence: no figure, one blade, blades swapped, not sure, datum not said, a slip among repeats.
+//! Readings as evidence: no figure, one blade, blades swapped, not sure, datum not said.
 
 use rust_decimal::Decimal;
 
 use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
-use crate::judge::slip::{Repair, repair};
 use crate::judge::words;
-use crate::model::job::{Instance, Point, Reading, ReadingKind};
+use crate::model::job::{Instance, Reading, ReadingKind};
 use crate::model::names::says;
-use crate::quantity::{Dimension, Verdict, number};
+use crate::quantity::{Verdict, number};
 
 /// Checks every reading, and what only the latest must say.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
@@ -24,7 +23,7 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
         }
     }
     for (number, instance) in case.job.instances.iter().enumerate() {
-        let Some((index, latest)) = case.latest(instance) else {
+        let Some((_, latest)) = case.latest(instance) else {
             continue;
         };
         if case.is_left(instance) {
@@ -38,9 +37,6 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
             out.push(one_blade(case, latest, instance));
         }
         unsaid(case, latest, instance, out);
-        if case.verdict(index).is_none() {
-            sibling_slip(case, latest, instance, out);
-        }
     }
 }
 
@@ -163,109 +159,6 @@ fn unsaid(case: &Case<'_>, reading: &Reading, instance: &Instance, out: &mut Vec
     out.push(finding);
 }
 
-/// Among repeats or the points of a ring, one that is off by a known slip. Lengths only; where there is a limit, the limit finds it.
-fn sibling_slip(case: &Case<'_>, reading: &Reading, instance: &Instance, out: &mut Vec<Finding>) {
-    if let Some((point, slip)) = slip_among(reading) {
-        let name = words::subject(case, instance);
-        out.push(slip_finding(
-            case,
-            reading,
-            instance,
-            &point,
-            &slip,
-            &format!("{name} has one figure far from the others"),
-        ));
-    }
-}
-
-/// The point of a reading that is far from its siblings, with the repair that brings it among them.
-pub(super) fn slip_among(reading: &Reading) -> Option<(Point, Repair)> {
-    let unit = reading.unit.filter(|unit| unit.dimension == Dimension::LENGTH)?;
-    if reading.points.len() < 2 || !matches!(reading.kind, ReadingKind::Repeats | ReadingKind::Ring) {
-        return None;
-    }
-    let far = Decimal::new(3, 1);
-    let near = Decimal::new(3, 2);
-    // The one far from the others is the least or the greatest; so no other is asked.
-    let mut sorted: Vec<Decimal> = reading.points.iter().map(|p| p.best).collect();
-    sorted.sort();
-    let lone = |ends: [Option<&Decimal>; 2]| match ends {
-        [Some(end), Some(next)] if apart(*end, *next) >= far => Some(*end),
-        _ => None,
-    };
-    let lowest = lone([sorted.first(), sorted.get(1)]);
-    let highest = lone([sorted.last(), sorted.iter().nth_back(1)]);
-    reading.points.iter().enumerate().find_map(|(number, point)| {
-        if lowest != Some(point.best) && highest != Some(point.best) {
-            return None;
-        }
-        let mut others: Vec<Decimal> = reading
-            .points
-            .iter()
-            .enumerate()
-            .filter(|(other, _)| *other != number)
-            .map(|(_, p)| p.best)
-            .collect();
-        others.sort();
-        let middle = *others.get(others.len() / 2)?;
-        let agree = others.iter().all(|other| apart(*other, middle) <= near);
-        if !agree || apart(point.best, middle) < far {
-            return None;
-        }
-        // With two figures nobody can tell which is wrong; the larger one is, since a missed half turn or a moved point adds.
-        if others.len() == 1 && point.best < middle {
-            return None;
-        }
-        let slip = repair(point.written, Some(unit), |figure| apart(figure, middle) <= near)?;
-        Some((*point, slip))
-    })
-}
-
-/// How far two figures are apart; as far as can be if that does not fit.
-fn apart(a: Decimal, b: Decimal) -> Decimal {
-    a.checked_sub(b).map_or(Decimal::MAX, |d| d.abs())
-}
-
-/// The finding for a slip, with the correction to add.
-pub(super) fn slip_finding(
-    case: &Case<'_>,
-    reading: &Reading,
-    instance: &Instance,
-    point: &Point,
-    slip: &Repair,
-    why: &str,
-) -> Finding {
-    let was = words::figure(point.best, reading.unit);
-    let meant = format!(
-        "{} {}",
-        number::show(slip.figure, slip.figure.scale()),
-        slip.unit.map_or("", |u| u.label())
-    );
-    let message = format!("{why}: {was} is probably {} ({})", meant.trim(), slip.what);
-    let mut target = instance.name.span.text(case.text()).to_owned();
-    if let Some(part) = &instance.part {
-        target.push_str(" of ");
-        target.push_str(&part.key);
-    }
-    if let Some(place) = &instance.place {
-        target.push_str(" at ");
-        target.push_str(&place.key);
-    }
-    let line = format!(
-        "fix {} {} -> {}, {}",
-        words::fold(&target),
-        point.span.text(case.text()).trim(),
-        meant.trim(),
-        slip.what
-    );
-    Finding::new("reading.slip", Severity::Fault, point.span, message)
-        .label(slip.what.clone())
-        .help(format!(
-            "look at the part and the tool again; if it was misread, add `{line}`"
-        ))
-        .fix(case.add_line_below(reading.name_span, &line))
-}
-
 /// What these findings mean.
 pub const RULES: &[Rule] = &[
     Rule {
@@ -341,22 +234,6 @@ pub const RULES: &[Rule] = &[
         clean: Example {
             manual: "manual m\nsource page 1\nfeature exhaust port depth\n  build 28.0 to 29.0 mm\n  say from deck or from crown\n",
             log: "job x\nmanual m\n2026-03-14 build\nexhaust port depth = 28.4 mm, from deck\n",
-        },
-    },
-    Rule {
-        code: "reading.slip",
-        severity: "fault",
-        says: "A figure is far out, and a usual slip explains it: half a millimetre, a frame, the decimal point, two digits, the unit.",
-        why: "A missed turn of the thimble is exactly 0.50 mm, the wrong frame 25 mm or an inch, a foot-pound 1.36 N·m. The figure that was probably \
-              meant is offered; only a second look at the part can say.",
-        source: "arithmetic; common practice, no source",
-        fires: Example {
-            manual: "manual m\nsource page 1\nfeature pin diameter\n  build 24.065 to 24.085 mm\n",
-            log: "job x\nmanual m\n2026-03-14 build\npin diameter = 24.576 mm\n",
-        },
-        clean: Example {
-            manual: "manual m\nsource page 1\nfeature pin diameter\n  build 24.065 to 24.085 mm\n",
-            log: "job x\nmanual m\n2026-03-14 build\npin diameter = 24.576 mm\nfix pin diameter 24.576 -> 24.076 mm, thimble misread\n",
         },
     },
 ];

@@ -137,18 +137,29 @@ fn base(figure: Decimal, of: Option<&'static Unit>) -> Option<Decimal> {
 /// Whether a figure lies so far outside a limit that it is not just worn: by more than the limit is wide. A limit with one end only
 /// never makes a figure implausible.
 pub fn is_implausible(best: Decimal, limit: &Band) -> bool {
+    outside(best, limit, 1)
+}
+
+/// The same, by more than twenty times that: so far that even a slip which fits almost anywhere says something.
+pub fn is_far_out(best: Decimal, limit: &Band) -> bool {
+    outside(best, limit, 20)
+}
+
+/// Whether a figure lies outside by more than so many widths of the limit.
+fn outside(best: Decimal, limit: &Band, widths: i64) -> bool {
     let (Some(lo), Some(hi)) = (limit.lo, limit.hi) else {
         return false;
     };
-    let Some(width) = hi.checked_sub(lo).filter(|w| !w.is_zero()) else {
-        return false;
-    };
-    let outside = if best < lo {
+    let room = hi
+        .checked_sub(lo)
+        .filter(|w| !w.is_zero())
+        .and_then(|width| width.checked_mul(Decimal::from(widths)));
+    let off = if best < lo {
         lo.checked_sub(best)
     } else {
         best.checked_sub(hi)
     };
-    outside.is_some_and(|outside| outside > width)
+    off.zip(room).is_some_and(|(off, room)| off > room)
 }
 
 #[cfg(test)]

@@ -4,8 +4,7 @@ use rust_decimal::Decimal;
 
 use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
-use crate::judge::rules::readings::slip_finding;
-use crate::judge::slip::repair;
+use crate::judge::rules::slips;
 use crate::judge::words;
 use crate::metrology::Which;
 use crate::model::job::{Instance, Reading, ReadingKind};
@@ -48,16 +47,19 @@ pub(super) fn check(case: &Case<'_>, index: usize, reading: &Reading, instance: 
     let name = words::subject(case, instance);
     let way = if off.is_sign_negative() { "short of" } else { "over" };
     let is_figure = reading.kind == ReadingKind::Single;
+    // Three times the tolerance off is no slack of the maker's.
     if let Some(point) = reading.points.first().filter(|_| is_figure)
         && off.abs() > tolerance.saturating_mul(Decimal::from(3))
-        && let Some(slip) = repair(point.written, reading.unit, |figure| {
-            figure.checked_sub(size).is_some_and(|d| d.abs() <= tolerance)
-        })
     {
-        let why = format!("{name} is far from its nominal {}", nominal.words());
-        let finding = slip_finding(case, reading, instance, point, &slip, &why);
-        out.push(case.with_limit(finding, nominal));
-        return;
+        let meant = slips::meant(case, reading, instance, point, |figure| {
+            figure.checked_sub(size).is_some_and(|d| d.abs() <= tolerance)
+        });
+        if !meant.is_empty() {
+            let why = format!("{name} is far from its nominal {}", nominal.words());
+            let finding = slips::finding(case, reading, instance, point, &meant, &why);
+            out.push(case.with_limit(finding, nominal));
+            return;
+        }
     }
     let message = format!(
         "{name} measures {}: {} {way} its nominal {}; no tolerance is given",

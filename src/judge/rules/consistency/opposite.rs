@@ -5,8 +5,8 @@ use rust_decimal::Decimal;
 use super::room;
 use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
-use crate::judge::rules::readings::slip_finding;
-use crate::judge::slip::repair;
+use crate::judge::rules::slips;
+use crate::judge::slip::Repair;
 use crate::judge::words;
 use crate::metrology::{Measured, Which};
 use crate::model::job::{Instance, Point, Reading, ReadingKind};
@@ -65,24 +65,24 @@ pub(super) fn check(case: &Case<'_>, index: usize, reading: &Reading, instance: 
         words::figure(other, reading.unit)
     );
     // The one point that a usual slip brings into line with the other three.
-    let mended: Vec<_> = [
-        (*a, first, second, other),
-        (*b, second, first, other),
-        (*c, third, fourth, one),
-        (*d, fourth, third, one),
+    let mended: Vec<(&Point, Vec<Repair>)> = [
+        (*a, second, other),
+        (*b, first, other),
+        (*c, fourth, one),
+        (*d, third, one),
     ]
     .into_iter()
-    .filter_map(|(point, _, partner, wanted)| {
-        let written: &Point = reading.points.get(point)?;
+    .filter_map(|(point, partner, wanted)| {
+        let point = reading.points.get(point)?;
         let target = wanted.checked_sub(partner.best)?;
-        let slip = repair(written.written, reading.unit, |figure| {
+        let meant = slips::meant(case, reading, instance, point, |figure| {
             figure.checked_sub(target).is_some_and(|d| d.abs() <= room)
-        })?;
-        Some((written, slip))
+        });
+        (!meant.is_empty()).then_some((point, meant))
     })
     .collect();
-    if let [(point, slip)] = mended.as_slice() {
-        out.push(slip_finding(case, reading, instance, point, slip, &why));
+    if let [(point, meant)] = mended.as_slice() {
+        out.push(slips::finding(case, reading, instance, point, meant, &why));
         return;
     }
     let message = format!("{why}: {} apart", words::difference(off, reading.unit));

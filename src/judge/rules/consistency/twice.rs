@@ -6,8 +6,7 @@ use super::{gap, room};
 use crate::calc::is_claim;
 use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
-use crate::judge::rules::readings::slip_finding;
-use crate::judge::slip::repair;
+use crate::judge::rules::slips;
 use crate::judge::words;
 use crate::metrology::Which;
 use crate::model::job::{EventKind, Instance, Reading, ReadingKind, SaidKind};
@@ -62,11 +61,12 @@ pub(super) fn check(case: &Case<'_>, instance: &Instance, out: &mut Vec<Finding>
     let stands_out = room
         .checked_mul(Decimal::from(STANDS_OUT))
         .is_some_and(|far| apart > far);
-    if stands_out
-        && is_figure(first)
-        && is_figure(second)
-        && let Some(slip) = repair(wrong_point.written, wrong.unit, near(right))
-    {
+    let meant = if stands_out && is_figure(first) && is_figure(second) {
+        slips::meant(case, wrong, instance, wrong_point, near(right))
+    } else {
+        Vec::new()
+    };
+    if !meant.is_empty() {
         let other = words::figure(right, wrong.unit);
         let why = if first_is_wrong {
             format!(
@@ -76,7 +76,7 @@ pub(super) fn check(case: &Case<'_>, instance: &Instance, out: &mut Vec<Finding>
         } else {
             format!("{name} was {other} on line {line}, and nothing was done to it since")
         };
-        let finding = slip_finding(case, wrong, instance, wrong_point, &slip, &why);
+        let finding = slips::finding(case, wrong, instance, wrong_point, &meant, &why);
         let beside = if first_is_wrong { second } else { first };
         out.push(finding.see(beside.figure_span, "the other reading"));
         return;
