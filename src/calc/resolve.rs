@@ -9,7 +9,7 @@ use super::work::{Reason, Scope};
 use crate::metrology::{Which, measure};
 use crate::model::Job;
 use crate::model::book::FeatureId;
-use crate::model::job::{Instance, Reading};
+use crate::model::job::{Instance, Reading, ReadingKind};
 use crate::model::names::place_within;
 use crate::quantity::BandError;
 
@@ -135,19 +135,26 @@ impl Worker<'_> {
         }
     }
 
-    /// Every reading a name means, figure by figure.
+    /// Every reading a name means: each figure of a ring, and repeats as the one thing that they are.
     fn every(&self, read: &Read, scope: Scope<'_>, depth: usize) -> Result<Vec<Formula>, Reason> {
         let readings = self.candidates(read, scope);
         if readings.is_empty() {
             return self.derived(read, scope, depth).map(|one| vec![one]);
         }
-        readings
-            .iter()
-            .filter_map(|index| self.job.readings.get(*index).map(|r| (*index, r)))
-            .flat_map(|(index, reading)| {
-                (0..reading.points.len()).map(move |point| self.leaf(index, reading, Which::Point(point)))
-            })
-            .collect()
+        let mut list = Vec::new();
+        for index in readings {
+            let Some(reading) = self.job.readings.get(index) else {
+                continue;
+            };
+            if reading.kind == ReadingKind::Ring {
+                for point in 0..reading.points.len() {
+                    list.push(self.leaf(index, reading, Which::Point(point))?);
+                }
+            } else {
+                list.push(self.leaf(index, reading, Which::Whole)?);
+            }
+        }
+        Ok(list)
     }
 
     /// A feature that was not read may itself be derived.

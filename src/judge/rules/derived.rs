@@ -335,7 +335,9 @@ fn compare(case: &Case<'_>, reading: &Reading, instance: &Instance, feature: Fea
         return;
     }
     let name = words::subject(case, instance);
-    let right = words::band(&from, reading.unit);
+    // Of repeats the mean is shown; blades leave a band.
+    let shown = if claim { worked.bare() } else { from };
+    let right = words::band(&shown, reading.unit);
     let wide = from.widen(point.half_step).unwrap_or(from);
     let meant = slips::meant(case, reading, instance, point, |figure| wide.contains(figure));
     // A measured figure that a usual slip brings into line with its parts is probably that slip.
@@ -368,7 +370,7 @@ fn compare(case: &Case<'_>, reading: &Reading, instance: &Instance, feature: Fea
     let mut finding = Finding::new("calc.disagrees", Severity::Fault, point.span, message)
         .label(format!("worked again: {right}"))
         .help(help);
-    if claim && from.is_exact() && reading.kind == ReadingKind::Single {
+    if claim && shown.is_exact() && reading.kind == ReadingKind::Single {
         let line = format!(
             "fix {} {} -> {right}, worked again",
             words::fold(reading.name_span.text(case.text())),

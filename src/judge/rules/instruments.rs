@@ -1,4 +1,4 @@
-//! Instruments: too coarse for their limit, and parts read warm.
+//! Instruments: too coarse for their limit, figures finer than they can show, and parts read warm.
 
 use std::collections::BTreeSet;
 
@@ -7,10 +7,12 @@ use rustc_hash::FxHashSet;
 
 use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
+use crate::judge::slip::digits_too_fine;
 use crate::judge::words;
 use crate::metrology::better::better;
 use crate::metrology::measured::REFERENCE;
 use crate::metrology::{Correction, Measured, Which};
+use crate::model::instruments::instrument;
 use crate::model::job::{Instance, Reading, ReadingKind};
 use crate::model::limit::Limit;
 use crate::quantity::number::significant;
@@ -30,6 +32,11 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
         let Some((index, latest)) = case.latest(instance) else {
             continue;
         };
+        if !case.is_left(instance)
+            && let Some(finding) = too_fine(case, latest, instance)
+        {
+            out.push(finding);
+        }
         if latest.temperature.is_some()
             && !case.is_left(instance)
             && let Some(finding) = warm(case, index, latest, instance)
@@ -197,6 +204,46 @@ pub(super) fn advice(case: &Case<'_>, reading: &Reading, instance: &Instance, li
     ))
 }
 
+/// A figure with more digits than its tool has: finer than half a division of it.
+fn too_fine(case: &Case<'_>, reading: &Reading, instance: &Instance) -> Option<Finding> {
+    let is_read_off = matches!(
+        reading.kind,
+        ReadingKind::Single | ReadingKind::Repeats | ReadingKind::Ring
+    );
+    if !is_read_off || reading.mended.is_some() {
+        return None;
+    }
+    let tool = reading.tool.as_ref()?;
+    let dimension = reading.unit?.dimension;
+    let declared = reading.tool_index.and_then(|index| case.job.tools.get(index));
+    let step = declared
+        .and_then(|tool| tool.reads_to)
+        .filter(|(_, of)| *of == dimension)
+        .map(|(step, _)| step);
+    let kind = declared.map_or_else(|| instrument(&tool.key), |tool| tool.instrument());
+    // Where no step is declared, the finest that any such tool has.
+    let finest = kind
+        .filter(|kind| kind.dimension == dimension)
+        .and_then(|kind| kind.finest());
+    let step = step.or(finest)?;
+    let point = reading
+        .points
+        .iter()
+        .find(|point| digits_too_fine(point.written, reading.unit, step))?;
+    let name = words::fold(tool.span.text(case.text()));
+    let message = format!(
+        "{}: {} has more digits than `{name}` can show, which reads to {}",
+        words::subject(case, instance),
+        words::fold(point.span.text(case.text())),
+        words::difference(step, reading.unit)
+    );
+    Some(
+        Finding::new("tool.digits", Severity::Doubt, point.span, message)
+            .label("finer than the tool")
+            .help("was it read with another tool, or worked out? Write which; if this tool reads finer, say so: `tool NAME: KIND, reads to …`"),
+    )
+}
+
 /// A length read far from 20 °C that cannot be brought there, since nothing says what the part is made of.
 fn warm(case: &Case<'_>, index: usize, reading: &Reading, instance: &Instance) -> Option<Finding> {
     let dimension = reading.unit?.dimension;
@@ -242,6 +289,22 @@ pub const RULES: &[Rule] = &[
         clean: Example {
             manual: "manual m\nsource page 1\nfeature pin diameter\n  build 24.00 to 24.06 mm\n",
             log: "job x\nmanual m\n2026-03-14 build\npin diameter = 24.03 mm by mic\n",
+        },
+    },
+    Rule {
+        code: "tool.digits",
+        severity: "doubt",
+        says: "A figure has more digits than the tool it was read with.",
+        why: "Half a division may be read by eye; a thousandth off a scale of hundredths cannot be. The figure was read with something else, worked out, or its last \
+              digit is invented. Where the tool does not say what it reads to, the finest of its kind is taken.",
+        source: "arithmetic; the finest of a kind is common practice, no source",
+        fires: Example {
+            manual: "manual m\nsource page 1\nfeature pin diameter\n  build 24.00 to 24.60 mm\n",
+            log: "job x\nmanual m\n2026-03-14 build\npin diameter = 24.034 mm by calliper\n",
+        },
+        clean: Example {
+            manual: "manual m\nsource page 1\nfeature pin diameter\n  build 24.00 to 24.60 mm\n",
+            log: "job x\nmanual m\n2026-03-14 build\npin diameter = 24.034 mm by mic\n",
         },
     },
     Rule {
