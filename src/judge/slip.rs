@@ -75,6 +75,13 @@ pub fn repair(written: Decimal, of: Option<&'static Unit>, plausible: impl Fn(De
             }
         }
     }
+    // `1:50` where the manual has `50:1`: the two say the same to whoever mixes.
+    if of.is_none_or(|unit| unit.dimension.is_none())
+        && let Some(figure) = Decimal::ONE.checked_div(written)
+        && fits(figure)
+    {
+        return found(figure.normalize(), "the ratio turned round");
+    }
     if let Some(figure) = swaps(written).into_iter().find(|figure| fits(*figure)) {
         return found(figure, "two digits swapped");
     }
@@ -181,6 +188,14 @@ mod tests {
             repair.map(|r| r.what).as_deref(),
             Some("written in lbf·ft instead of N·m")
         );
+    }
+
+    #[test]
+    fn a_ratio_turned_round_is_named() {
+        let limit = Band::between(Decimal::from(40), Decimal::from(50));
+        let repair = repair(Decimal::new(2, 2), None, |figure| limit.contains(figure));
+        let said = repair.map(|r| (r.figure, r.what));
+        assert_eq!(said, Some((Decimal::from(50), "the ratio turned round".to_owned())));
     }
 
     #[test]

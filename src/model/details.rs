@@ -34,11 +34,8 @@ impl Details<'_> {
             });
         }
         match (self, name) {
-            (_, "force" | "load") | (Details::Tool, "rated" | "") => Some(Dimension::FORCE),
-            (_, "torque") => Some(Dimension::TORQUE),
-            (_, "pressure") => Some(Dimension::PRESSURE),
-            (_, "heat" | "temperature" | "oven" | "freezer") => Some(Dimension::TEMPERATURE),
-            _ => None,
+            (Details::Tool, "rated" | "") => Some(Dimension::FORCE),
+            _ => dimension_named(name),
         }
     }
 
@@ -49,6 +46,17 @@ impl Details<'_> {
             Details::Tool => matches!(name, "rated" | "good to" | "reads to"),
             Details::Any => false,
         }
+    }
+}
+
+/// What an amount of a step measures by its name, where that is plain.
+pub(super) fn dimension_named(name: &str) -> Option<Dimension> {
+    match name {
+        "force" | "load" => Some(Dimension::FORCE),
+        "torque" => Some(Dimension::TORQUE),
+        "pressure" => Some(Dimension::PRESSURE),
+        "heat" | "temperature" | "oven" | "freezer" => Some(Dimension::TEMPERATURE),
+        _ => None,
     }
 }
 
@@ -126,7 +134,7 @@ pub(super) fn is_staged(figure: &Figure) -> bool {
 /// The figures of an amount, the final one last. A figure without a unit takes that of the last.
 pub(super) fn amounts(figure: &Figure, text: &str, meant: Meant) -> Result<Vec<Quantity>, UnitError> {
     let list: Vec<Amount> = match &figure.value {
-        Value::Single(a) | Value::Times(a, _) | Value::Fraction(a, _) => vec![*a],
+        Value::Single(a) | Value::Times(a, _) => vec![*a],
         Value::Range(a, b) => vec![*a, *b],
         Value::Stages(list) | Value::Many(list) | Value::Ring(list, _) => list.clone(),
         Value::Sum { result, .. } => vec![*result],
@@ -159,6 +167,7 @@ fn plus_minus(a: &Amount, b: &Amount, text: &str, meant: Meant) -> Result<Vec<Qu
     };
     let middle = read(a, text, meant)?;
     let spread = read(b, text, meant)?;
+    super::readings::same_kind(&middle, &spread)?;
     // A spread is a difference: 9 °F either way is 5 °C, without the offset.
     let half = spread
         .unit

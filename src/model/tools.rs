@@ -17,7 +17,7 @@ pub struct Tool {
     pub kind: String,
     /// Its smallest step, base units, with its dimension.
     pub reads_to: Option<(Decimal, Dimension)>,
-    /// Its permissible error either way, base units, with its dimension.
+    /// Its permissible error either way, base units, with its dimension: that of a difference.
     pub good_to: Option<(Decimal, Dimension)>,
     /// Its permissible error as a share of the figure: 0.04 for `good to 4 %`.
     pub good_to_share: Option<Decimal>,
@@ -50,9 +50,10 @@ impl Tool {
             let has_figure = fact.key.bytes().any(|b| b.is_ascii_digit());
             match &fact.kind {
                 SaidKind::Amount(amount) => {
+                    // An error, a step and a zero are differences: `good to 2 C` is 2 °C either way.
                     let figure = amount
                         .unit
-                        .and_then(|unit| Some((unit.difference_to_base(amount.written)?, unit.dimension)));
+                        .and_then(|unit| Some((unit.difference_to_base(amount.written)?, unit.dimension.difference())));
                     match amount.name.as_str() {
                         "reads to" if figure.is_some() => tool.reads_to = figure,
                         "good to" if figure.is_some() => tool.good_to = figure,

@@ -8,7 +8,7 @@ use rust_decimal::Decimal;
 use super::dimension::Dimension;
 use super::number;
 
-pub use super::lookup::{find, is_undefined, meanings, names, nearest, usual};
+pub use super::lookup::{all, find, is_undefined, meanings, names, nearest, usual};
 
 /// A unit. A value goes to the base unit as `(value + offset) * factor / per`.
 ///
@@ -23,7 +23,7 @@ pub struct Unit {
     pub factor: Decimal,
     /// Lower part of it; never 0.
     pub per: Decimal,
-    /// Added to a value before it is multiplied; 0 for all but °F and K.
+    /// Added to a value before it is multiplied; 0 for all but the temperatures °F and K.
     pub offset: Decimal,
     /// Every other way it is written; a `·` stands for any mark between the words of a compound, or none.
     pub spellings: &'static [&'static str],
@@ -39,6 +39,13 @@ impl Unit {
             "tf" => "t",
             symbol => symbol,
         }
+    }
+
+    /// The unit of this name for another kind of the same quantity: °C of a difference for °C of a temperature. `None` if the two are no
+    /// kinds of one quantity, or if the unit has no such twin.
+    pub fn twin(&self, kind: Dimension) -> Option<&'static Unit> {
+        let alike = self.dimension.difference() == kind.difference();
+        find(self.symbol, Some(kind)).filter(|twin| alike && twin.dimension == kind)
     }
 
     /// A value in this unit, in the base unit; `None` if it grows too large.

@@ -100,13 +100,20 @@ impl Lowering<'_> {
 
     /// `at 24 C` is the temperature of the part, `at 80°` or `at 80` an angle; anything else is neither.
     fn conditions(&mut self, at: &[Amount]) {
+        // `at 297 K` is a temperature, not a difference.
+        let meant = Meant {
+            dimension: Some(Dimension::TEMPERATURE),
+            unit: None,
+        };
         for amount in at {
-            let wrong = match read(amount, self.text, Meant::default()) {
+            // `at 1:50` is a time or a ratio, not a place on a circle.
+            let is_ratio = amount.number.text(self.text).contains(':');
+            let wrong = match read(amount, self.text, meant) {
                 Ok(read)
                     if matches!(
                         read.dimension(),
                         Dimension::NONE | Dimension::TEMPERATURE | Dimension::ANGLE
-                    ) =>
+                    ) && !is_ratio =>
                 {
                     continue;
                 }
