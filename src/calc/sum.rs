@@ -120,7 +120,9 @@ fn kinds(a: Dimension, b: Dimension) -> Option<&'static str> {
              temperatures is `mean(…)`",
         )
     } else if [a, b].contains(&Dimension::ABSOLUTE_PRESSURE) {
-        Some("an absolute pressure counts the air's in: take that off first, `p - 1.013 bar abs`, or write all of them above it, in `bar`")
+        Some(
+            "an absolute pressure counts the air's in: take that off first, `p - 1.013 bar abs`, or write all of them above it, in `bar`",
+        )
     } else {
         None
     }
@@ -151,7 +153,9 @@ impl Compiler<'_> {
                     feature.name.name,
                     asked.name()
                 ),
-                kinds_help(asked, got).or_else(|| kinds(asked, got)).unwrap_or("look at the units, and at what is multiplied or divided by what"),
+                kinds_help(asked, got)
+                    .or_else(|| kinds(asked, got))
+                    .unwrap_or("look at the units, and at what is multiplied or divided by what"),
             );
             return None;
         }
@@ -321,7 +325,13 @@ impl Compiler<'_> {
             return Ok(());
         };
         let message = format!("{} cannot be {what}", of.name());
-        Err(self.problem(manual, "calc.dimension", span, message, kinds(of, of).unwrap_or("look at the units")))
+        Err(self.problem(
+            manual,
+            "calc.dimension",
+            span,
+            message,
+            kinds(of, of).unwrap_or("look at the units"),
+        ))
     }
 
     fn power(

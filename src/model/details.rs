@@ -7,7 +7,7 @@ use super::lower_job::UnitsLine;
 use super::manual::{BoundKind, Step};
 use super::names::key;
 use super::units::{Meant, Quantity, UnitError, read};
-use crate::quantity::{Band, Dimension};
+use crate::quantity::{Band, Dimension, unit};
 use crate::syntax::Span;
 use crate::syntax::ast::{Amount, Detail, DetailKind, Figure, SyntaxError, Value};
 
@@ -93,7 +93,10 @@ pub(super) fn said(
                     }),
                 ),
                 Err(error) => {
-                    if of.expects(&name) || error.code != "unknown.unit" {
+                    // A word with several sizes is asked about wherever a figure is meant to hold: `load 7 pounds`.
+                    let asked = unit::is_undefined(error.span.text(text)).is_some()
+                        && (!matches!(of, Details::Any) || dimension_named(&name).is_some());
+                    if of.expects(&name) || asked || error.code != "unknown.unit" {
                         problems.push(*error);
                     }
                     SaidKind::Tick

@@ -219,7 +219,11 @@ pub(super) fn same_kind(middle: &Quantity, spread: &Quantity) -> Result<(), Unit
     Err(Box::new(SyntaxError {
         code: "reading.wrong-dimension",
         span: spread.span,
-        message: format!("the figure is {}, but its doubt is {}", of_middle.name(), of_spread.name()),
+        message: format!(
+            "the figure is {}, but its doubt is {}",
+            of_middle.name(),
+            of_spread.name()
+        ),
         help: "look at the unit".to_owned(),
         suggestion: None,
     }))

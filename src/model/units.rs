@@ -2,8 +2,8 @@
 
 use rust_decimal::Decimal;
 
-use crate::quantity::{Dimension, NumberError, Unit, number, unit, written};
 use crate::quantity::written::Written;
+use crate::quantity::{Dimension, NumberError, Unit, number, unit, written};
 use crate::syntax::Span;
 use crate::syntax::ast::{Amount, SyntaxError};
 
@@ -160,12 +160,7 @@ fn too_large(span: Span) -> UnitError {
 }
 
 /// Makes a quantity of a figure already read, with half a unit of its last digit.
-fn quantity(
-    written: Decimal,
-    half: Decimal,
-    unit: Option<&'static Unit>,
-    span: Span,
-) -> Result<Quantity, UnitError> {
+fn quantity(written: Decimal, half: Decimal, unit: Option<&'static Unit>, span: Span) -> Result<Quantity, UnitError> {
     let converted = match unit {
         Some(unit) => unit.to_base(written).zip(unit.difference_to_base(half)),
         None => Some((written, half)),

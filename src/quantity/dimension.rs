@@ -388,7 +388,10 @@ mod tests {
         assert_eq!(Dimension::EXPANSION.times(d), Some(Dimension::NONE));
         assert_eq!(d.power(-1), Some(Dimension::EXPANSION));
         assert_eq!((t.difference(), d.difference()), (d, d));
-        assert_eq!((t.name(), d.name()), ("a temperature".to_owned(), "a temperature difference".to_owned()));
+        assert_eq!(
+            (t.name(), d.name()),
+            ("a temperature".to_owned(), "a temperature difference".to_owned())
+        );
     }
 
     #[test]

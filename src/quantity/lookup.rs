@@ -337,7 +337,11 @@ mod tests {
         let (t, d) = (Dimension::TEMPERATURE, Dimension::TEMPERATURE_DIFFERENCE);
         let kind = |name: &str, wanted| find(name, wanted).map(|u| u.dimension);
         for name in ["°C", "C", "deg F", "F", "℉"] {
-            assert_eq!((kind(name, None), kind(name, Some(Dimension::LENGTH))), (Some(t), Some(t)), "{name}");
+            assert_eq!(
+                (kind(name, None), kind(name, Some(Dimension::LENGTH))),
+                (Some(t), Some(t)),
+                "{name}"
+            );
         }
         assert_eq!((kind("K", None), kind("kelvin", None)), (Some(d), Some(d)));
         for name in ["°C", "F", "K"] {
@@ -367,7 +371,11 @@ mod tests {
         ] {
             assert_eq!(symbols(name), [symbol], "{name}");
             let absolute = symbol.ends_with(" abs");
-            let of = if absolute { Dimension::ABSOLUTE_PRESSURE } else { Dimension::PRESSURE };
+            let of = if absolute {
+                Dimension::ABSOLUTE_PRESSURE
+            } else {
+                Dimension::PRESSURE
+            };
             // Never the other kind, even where that is wanted: the two are not the same figure.
             for wanted in [None, Some(Dimension::PRESSURE), Some(Dimension::ABSOLUTE_PRESSURE)] {
                 assert_eq!(find(name, wanted).map(|u| u.dimension), Some(of), "{name}");

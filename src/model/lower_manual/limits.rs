@@ -116,12 +116,7 @@ impl Lowering<'_> {
         }
     }
 
-    fn limit_band(
-        &self,
-        span: Span,
-        node: &LimitNode,
-        wanted: Wanted,
-    ) -> Result<(Band, &'static Unit), UnitError> {
+    fn limit_band(&self, span: Span, node: &LimitNode, wanted: Wanted) -> Result<(Band, &'static Unit), UnitError> {
         let amounts: Vec<&Amount> = match node {
             LimitNode::UpTo(Bound::Amount(a)) | LimitNode::AtLeast(Bound::Amount(a)) | LimitNode::Exactly(a) => vec![a],
             LimitNode::Between(a, b) | LimitNode::PlusMinus(a, b) => vec![a, b],
@@ -145,11 +140,7 @@ impl Lowering<'_> {
         // A ratio is a plain number whatever else is measured in.
         let is_ratio = amounts.iter().any(|a| a.number.text(self.text).contains(':'));
         let plain = || is_ratio.then(|| unit::find("plain", None)).flatten();
-        let Some(unit) = written
-            .or_else(plain)
-            .or(wanted.unit)
-            .or_else(|| self.default_unit())
-        else {
+        let Some(unit) = written.or_else(plain).or(wanted.unit).or_else(|| self.default_unit()) else {
             return Err(manual_error(
                 span,
                 "this limit has no unit",

@@ -150,17 +150,22 @@ pub(super) fn pressure(t: &mut Table) {
     let water = whole(1000) / whole(1_000_000_000) * gravity();
     let atmosphere = whole(101_325) * pascal();
     t.dimension = Dimension::PRESSURE;
-    t.unit("Pa", pascal(), 0, &["pascal", "pascals", "Pa·gauge"]);
-    t.unit("kPa", whole(1000) * pascal(), 1, &["kPa·gauge", "kPag"]);
+    t.unit("Pa", pascal(), 0, &["pascal", "pascals", "Pa gauge"]);
+    t.unit("kPa", whole(1000) * pascal(), 1, &["kPa gauge", "kPag"]);
     // Before mPa: `mpa` and `MPA` are taken for the megapascal, which workshops use.
-    t.unit("MPa", whole(1_000_000) * pascal(), 2, &["MPa·gauge"]);
+    t.unit("MPa", whole(1_000_000) * pascal(), 2, &["MPa gauge"]);
     t.unit("mPa", pascal() / whole(1000), 0, &[]);
-    t.unit("bar", whole(100_000) * pascal(), 2, &["bars", "barg", "bar·g", "bar·gauge"]);
+    t.unit(
+        "bar",
+        whole(100_000) * pascal(),
+        2,
+        &["bars", "barg", "bar g", "bar gauge"],
+    );
     t.unit(
         "mbar",
         whole(100) * pascal(),
         0,
-        &["millibar", "millibars", "hPa", "mbarg", "mbar·gauge"],
+        &["millibar", "millibars", "hPa", "mbarg", "mbar gauge"],
     );
     t.ratio(
         "psi",
@@ -168,7 +173,14 @@ pub(super) fn pressure(t: &mut Table) {
         square_inch,
         1,
         &[
-            "lbf/in²", "lb/in²", "lb/in2", "lbs/in²", "lb/sq in", "p.s.i.", "psig", "psi·gauge",
+            "lbf/in²",
+            "lb/in²",
+            "lb/in2",
+            "lbs/in²",
+            "lb/sq in",
+            "p.s.i.",
+            "psig",
+            "psi gauge",
         ],
     );
     t.unit("N/mm²", whole(1_000_000) * pascal(), 2, &["N/mm2"]);
@@ -195,28 +207,23 @@ pub(super) fn pressure(t: &mut Table) {
         "bar abs",
         whole(100_000) * pascal(),
         3,
-        &["bar·abs", "bara", "bar·a", "bar·absolute"],
+        &["bara", "bar a", "bar absolute"],
     );
     t.unit(
         "mbar abs",
         whole(100) * pascal(),
         0,
-        &["mbar·abs", "mbara", "mbar·absolute", "hPa·abs", "hPa·absolute"],
+        &["mbara", "mbar absolute", "hPa abs", "hPa absolute"],
     );
-    t.unit("Pa abs", pascal(), 0, &["Pa·abs", "Pa·absolute"]);
-    t.unit(
-        "kPa abs",
-        whole(1000) * pascal(),
-        1,
-        &["kPa·abs", "kPaa", "kPa·a", "kPa·absolute"],
-    );
-    t.unit("MPa abs", whole(1_000_000) * pascal(), 3, &["MPa·abs", "MPa·absolute"]);
+    t.unit("Pa abs", pascal(), 0, &["Pa absolute"]);
+    t.unit("kPa abs", whole(1000) * pascal(), 1, &["kPaa", "kPa a", "kPa absolute"]);
+    t.unit("MPa abs", whole(1_000_000) * pascal(), 3, &["MPa absolute"]);
     t.ratio(
         "psi abs",
         pound() * gravity(),
         square_inch,
         1,
-        &["psi·abs", "psia", "psi·absolute", "lbf/in² abs", "lb/in² abs"],
+        &["psia", "psi absolute", "lbf/in² abs", "lb/in² abs"],
     );
     t.unit(
         "kgf/cm² abs",
@@ -224,12 +231,12 @@ pub(super) fn pressure(t: &mut Table) {
         3,
         &["kgf/cm2 abs", "kg/cm² abs", "kg/cm2 abs"],
     );
-    t.unit("mmHg abs", mercury, 0, &["mmHg·abs", "mmHg·absolute"]);
-    t.ratio("torr abs", atmosphere, whole(760), 0, &["torr·abs"]);
+    t.unit("mmHg abs", mercury, 0, &["mmHg absolute"]);
+    t.ratio("torr abs", atmosphere, whole(760), 0, &[]);
     t.unit(
         "inHg abs",
         mercury * inch(),
         1,
-        &["inHg·abs", "inHg·absolute", "\"Hg abs", "″Hg abs"],
+        &["inHg absolute", "\"Hg abs", "″Hg abs"],
     );
 }
