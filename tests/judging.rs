@@ -46,7 +46,8 @@ fn line() -> impl Strategy<Value = String> {
         Just("0.0000000000000000000000000001".to_owned()),
     ];
     let unit = prop::sample::select(vec![
-        "", " mm", "mm", " in", " thou", " N·m", " ft-lb", " C", " F", " t", " ton", " xyz", "°",
+        "", " mm", "mm", " in", " thou", " N·m", " ft-lb", " C", " F", " K", " t", " ton", " xyz", "°", " bar abs",
+        ":1", "/8 in", " 3/0 in", "° 30'",
     ]);
     let subject = prop::sample::select(vec![
         "bore of cylinder 1 at top",

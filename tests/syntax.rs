@@ -149,7 +149,21 @@ fn readings_in_every_form() {
     reads("squish = about 0.9 mm", "reading[squish] = 0.9 mm unsure");
     reads("squish = 0.9 mm ?", "reading[squish] = 0.9 mm unsure");
     reads("squish = 0.9mm?", "reading[squish] = 0.9 mm unsure");
-    reads("pin = 3/8 in", "reading[pin] = fraction(3/8) all in");
+    reads("pin = 3/8 in", "reading[pin] = 3/8 in");
+    reads("pin = 1/2\"", "reading[pin] = 1/2 \"");
+    reads("hole = 1 3/8 in", "reading[hole] = 1 3/8 in");
+    reads("hole = 1-3/8 in by rule", "reading[hole] = 1-3/8 in by rule");
+    reads("gap = 1/64 to 1/32 in", "reading[gap] = range(1/64, 1/32 in)");
+    reads("premix = 50:1", "reading[premix] = 50:1");
+    reads("premix = 1:50 ?", "reading[premix] = 1:50 unsure");
+    reads("premix = 1000 / 20 = 50:1", "reading[premix] = sum(1000 / 20 = 50:1)");
+    reads("cam angle = 12° 30'", "reading[cam angle] = 12 ° 30'");
+    reads("cam angle = 12°30'", "reading[cam angle] = 12 °30'");
+    reads("boost = 1.9 bar abs", "reading[boost] = 1.9 bar abs");
+    reads(
+        "boost = 28 psi absolute by gauge",
+        "reading[boost] = 28 psi absolute by gauge",
+    );
     reads("side play =", "reading[side play] = nothing");
     reads("side play = loose", "reading[side play] = words(loose)");
     reads(

@@ -119,7 +119,7 @@ impl Worked {
         for (leaf, figure) in self.resolved.leaves.iter().enumerate() {
             all.extend(figure.measured.budget.shares.iter().map(|share| (leaf, *share)));
         }
-        all.sort_by(|(_, a), (_, b)| a.source.origin.cmp(&b.source.origin));
+        all.sort_by_key(|(_, share)| share.source.origin);
         let mut list: Vec<(Source, Vec<(usize, f64)>)> = Vec::new();
         for (leaf, share) in all {
             match list.last_mut() {

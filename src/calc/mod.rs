@@ -30,12 +30,17 @@ pub struct Rulebook {
 }
 
 impl Rulebook {
-    /// Compiles the sums of a book. A derived feature without a unit of its own is shown in the usual one of its dimension.
+    /// Compiles the sums of a book. A derived feature without a unit of its own is shown in the usual one of its dimension. The limits of one
+    /// that comes to a difference were read before that was known: 40 °C in them is then 40 °C of difference.
     pub fn new(mut book: Book) -> Rulebook {
         let (sums, problems) = sum::compile(&book);
         for (feature, sum) in book.features.iter_mut().zip(&sums) {
-            if feature.unit.is_none() {
-                feature.unit = sum.as_ref().and_then(|s| s.dimension).and_then(unit::usual);
+            let Some(dimension) = sum.as_ref().and_then(|s| s.dimension) else {
+                continue;
+            };
+            match feature.unit {
+                None => feature.unit = unit::usual(dimension),
+                Some(_) => feature.read_as(dimension),
             }
         }
         Rulebook { book, sums, problems }

@@ -6,9 +6,9 @@ use rustc_hash::FxHashMap;
 use super::function::Function;
 use crate::model::book::{Book, FeatureId};
 use crate::model::names::key;
-use crate::model::units::{Meant, read};
+use crate::model::units::{Meant, kinds_help, read};
 use crate::quantity::{Dimension, number};
-use crate::syntax::ast::{Expr, Op, Reference, SyntaxError};
+use crate::syntax::ast::{Amount, Expr, Op, Reference, SyntaxError};
 use crate::syntax::{Span, nearest};
 
 /// π to the 28 digits a decimal holds.
@@ -112,6 +112,22 @@ struct Compiler<'a> {
 /// What stops a sum; the problem has been noted.
 struct Stopped;
 
+/// What to do where a temperature was taken for a difference, or an absolute pressure for one above the air's.
+fn kinds(a: Dimension, b: Dimension) -> Option<&'static str> {
+    if [a, b].contains(&Dimension::TEMPERATURE) {
+        Some(
+            "a temperature is not a difference: write `T - 20 °C`; a difference by itself is written in K, and the middle of several \
+             temperatures is `mean(…)`",
+        )
+    } else if [a, b].contains(&Dimension::ABSOLUTE_PRESSURE) {
+        Some(
+            "an absolute pressure counts the air's in: take that off first, `p - 1.013 bar abs`, or write all of them above it, in `bar`",
+        )
+    } else {
+        None
+    }
+}
+
 impl Compiler<'_> {
     fn feature(&mut self, id: FeatureId) -> Option<Sum> {
         let feature = self.book.features.get(id)?;
@@ -122,9 +138,11 @@ impl Compiler<'_> {
         let compiled = self.node(&calc.expr, text, manual, false);
         self.open.pop();
         let (node, dimension) = compiled.ok()?;
-        if let (Some(asked), Some(got)) = (feature.dimension(), dimension)
-            && asked != got
+        if let (Some(unit), Some(got)) = (feature.unit, dimension)
+            && unit.dimension != got
+            && unit.twin(got).is_none()
         {
+            let asked = unit.dimension;
             self.problem(
                 manual,
                 "calc.dimension",
@@ -135,7 +153,9 @@ impl Compiler<'_> {
                     feature.name.name,
                     asked.name()
                 ),
-                "look at the units, and at what is multiplied or divided by what",
+                kinds_help(asked, got)
+                    .or_else(|| kinds(asked, got))
+                    .unwrap_or("look at the units, and at what is multiplied or divided by what"),
             );
             return None;
         }
@@ -218,16 +238,15 @@ impl Compiler<'_> {
         gathered: bool,
     ) -> Result<(Node, Option<Dimension>), Stopped> {
         match expr {
-            Expr::Number(amount) => {
-                let q = read(amount, text, Meant::default()).map_err(|error| {
-                    self.problems.push((manual, *error));
-                    Stopped
-                })?;
-                Ok((Node::Number(q.base), Some(q.dimension())))
-            }
+            Expr::Number(amount) => self.number(amount, false, text, manual),
             Expr::Reference(reference) => self.reference(reference, text, manual),
-            Expr::Negate(inner, _) => {
+            Expr::Negate(inner, span) => {
+                // `-18 °C` is a temperature of its own, not one turned round.
+                if let Expr::Number(amount) = inner.as_ref() {
+                    return self.number(amount, true, text, manual);
+                }
                 let (node, dimension) = self.node(inner, text, manual, gathered)?;
+                self.no_point(dimension, "taken with the other sign", *span, manual)?;
                 Ok((Node::Negate(Box::new(node)), dimension))
             }
             Expr::Binary(op, a, b) => {
@@ -239,6 +258,22 @@ impl Compiler<'_> {
             Expr::Power(base, exponent) => self.power(base, exponent, text, manual, gathered),
             Expr::Call(name, arguments, span) => self.call(*name, arguments, *span, text, manual),
         }
+    }
+
+    /// A figure with its unit; where nothing else is said, °C is a temperature and K a difference.
+    fn number(
+        &mut self,
+        amount: &Amount,
+        is_negative: bool,
+        text: &str,
+        manual: usize,
+    ) -> Result<(Node, Option<Dimension>), Stopped> {
+        let read = read(amount, text, Meant::default()).and_then(|q| if is_negative { q.negative() } else { Ok(q) });
+        let q = read.map_err(|error| {
+            self.problems.push((manual, *error));
+            Stopped
+        })?;
+        Ok((Node::Number(q.base), Some(q.dimension())))
     }
 
     fn combine(
@@ -258,8 +293,8 @@ impl Compiler<'_> {
             });
         };
         let result = match op {
-            Op::Add | Op::Subtract if left == right => Some(left),
-            Op::Add | Op::Subtract => None,
+            Op::Add => left.plus(right),
+            Op::Subtract => left.minus(right),
             Op::Multiply => left.times(right),
             Op::Divide => left.over(right),
         };
@@ -278,15 +313,25 @@ impl Compiler<'_> {
                     (left, right)
                 };
                 let message = format!("{} cannot be {what} {}", first.name(), second.name());
-                Err(self.problem(
-                    manual,
-                    "calc.dimension",
-                    span,
-                    message,
-                    "look at the units of both sides",
-                ))
+                let help = kinds(left, right).unwrap_or("look at the units of both sides");
+                Err(self.problem(manual, "calc.dimension", span, message, help))
             }
         }
+    }
+
+    /// Says so if what can only be told from another such figure is taken for a size by itself.
+    fn no_point(&mut self, of: Option<Dimension>, what: &str, span: Span, manual: usize) -> Result<(), Stopped> {
+        let Some(of) = of.filter(|of| of.is_point()) else {
+            return Ok(());
+        };
+        let message = format!("{} cannot be {what}", of.name());
+        Err(self.problem(
+            manual,
+            "calc.dimension",
+            span,
+            message,
+            kinds(of, of).unwrap_or("look at the units"),
+        ))
     }
 
     fn power(
@@ -313,6 +358,9 @@ impl Compiler<'_> {
                 "write it as a figure: `bore ^ 2`",
             ));
         };
+        if dimension == Some(Dimension::TEMPERATURE) {
+            self.no_point(dimension, "raised to a power", base.span(), manual)?;
+        }
         Ok((
             Node::Power(Box::new(node), power),
             dimension.and_then(|d| d.power(power)),
@@ -359,13 +407,24 @@ impl Compiler<'_> {
             {
                 let first: Dimension = first;
                 let message = format!("{} cannot be compared with {}", second.name(), first.name());
-                return Err(self.problem(manual, "calc.dimension", argument.span(), message, "look at the units"));
+                let help = kinds(first, second).unwrap_or("look at the units");
+                return Err(self.problem(manual, "calc.dimension", argument.span(), message, help));
             }
             dimension = dimension.or(of);
             nodes.push(node);
         }
+        let refused = match function {
+            Function::Total => Some("added up"),
+            Function::Abs => Some("taken without its sign"),
+            Function::Sqrt => Some("put under a root"),
+            _ => None,
+        };
+        if let Some(what) = refused {
+            self.no_point(dimension, what, span, manual)?;
+        }
         let dimension = match (function, dimension) {
             (Function::Count, _) => Some(Dimension::NONE),
+            (Function::Spread, of) => of.map(Dimension::difference),
             (Function::Sqrt, Some(of)) => match of.root() {
                 Some(root) => Some(root),
                 None => {

@@ -129,8 +129,12 @@ pub fn reading(case: &Case<'_>, reading: &Reading) -> String {
 /// Whether some word of a reading is a unit.
 fn has_unit(text: &str) -> bool {
     text.split([' ', ','])
-        .map(|word| word.trim_start_matches(|c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '+' | '-' | '~')))
+        .map(|word| {
+            word.trim_start_matches(|c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '+' | '-' | '~' | '/'))
+        })
         .any(|word| {
+            // The minutes of an angle may touch its degrees: `12°30'`.
+            let word = if word.starts_with('°') { "°" } else { word };
             !matches!(word, "" | "at" | "to" | "go" | "goes" | "no" | "no-go" | "x")
                 && crate::quantity::unit::find(word, None).is_some()
         })

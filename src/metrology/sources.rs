@@ -98,7 +98,8 @@ impl<'a> Taken<'a> {
     /// A fact of the tool, if it is of what is measured here.
     fn fact(&self, fact: impl Fn(&Tool) -> Option<(Decimal, Dimension)>) -> Option<Decimal> {
         let (figure, dimension) = fact(self.tool?)?;
-        (dimension == self.dimension).then_some(figure)
+        // A step, an error and an offset are differences, of a temperature too.
+        (dimension == self.dimension.difference()).then_some(figure)
     }
 
     /// What the tool shows at zero, base units.

@@ -7,7 +7,7 @@ use super::lower_job::UnitsLine;
 use super::manual::{BoundKind, Step};
 use super::names::key;
 use super::units::{Meant, Quantity, UnitError, read};
-use crate::quantity::{Band, Dimension};
+use crate::quantity::{Band, Dimension, unit};
 use crate::syntax::Span;
 use crate::syntax::ast::{Amount, Detail, DetailKind, Figure, SyntaxError, Value};
 
@@ -34,11 +34,9 @@ impl Details<'_> {
             });
         }
         match (self, name) {
-            (_, "force" | "load") | (Details::Tool, "rated" | "") => Some(Dimension::FORCE),
-            (_, "torque") => Some(Dimension::TORQUE),
-            (_, "pressure") => Some(Dimension::PRESSURE),
-            (Details::Tool, "at") | (_, "heat" | "temperature" | "oven" | "freezer") => Some(Dimension::TEMPERATURE),
-            _ => None,
+            (Details::Tool, "at") => Some(Dimension::TEMPERATURE),
+            (Details::Tool, "rated" | "") => Some(Dimension::FORCE),
+            _ => dimension_named(name),
         }
     }
 
@@ -52,6 +50,17 @@ impl Details<'_> {
             ),
             Details::Any => false,
         }
+    }
+}
+
+/// What an amount of a step measures by its name, where that is plain.
+pub(super) fn dimension_named(name: &str) -> Option<Dimension> {
+    match name {
+        "force" | "load" => Some(Dimension::FORCE),
+        "torque" => Some(Dimension::TORQUE),
+        "pressure" => Some(Dimension::PRESSURE),
+        "heat" | "temperature" | "oven" | "freezer" => Some(Dimension::TEMPERATURE),
+        _ => None,
     }
 }
 
@@ -88,7 +97,10 @@ pub(super) fn said(
                     }),
                 ),
                 Err(error) => {
-                    if of.expects(&name) || error.code != "unknown.unit" {
+                    // A word with several sizes is asked about wherever a figure is meant to hold: `load 7 pounds`.
+                    let asked = unit::is_undefined(error.span.text(text)).is_some()
+                        && (!matches!(of, Details::Any) || dimension_named(&name).is_some());
+                    if of.expects(&name) || asked || error.code != "unknown.unit" {
                         problems.push(*error);
                     }
                     SaidKind::Tick
@@ -129,7 +141,7 @@ pub(super) fn is_staged(figure: &Figure) -> bool {
 /// The figures of an amount, the final one last. A figure without a unit takes that of the last.
 pub(super) fn amounts(figure: &Figure, text: &str, meant: Meant) -> Result<Vec<Quantity>, UnitError> {
     let list: Vec<Amount> = match &figure.value {
-        Value::Single(a) | Value::Times(a, _) | Value::Fraction(a, _) => vec![*a],
+        Value::Single(a) | Value::Times(a, _) => vec![*a],
         Value::Range(a, b) => vec![*a, *b],
         Value::Stages(list) | Value::Many(list) | Value::Ring(list, _) => list.clone(),
         Value::Sum { result, .. } => vec![*result],
@@ -162,6 +174,7 @@ fn plus_minus(a: &Amount, b: &Amount, text: &str, meant: Meant) -> Result<Vec<Qu
     };
     let middle = read(a, text, meant)?;
     let spread = read(b, text, meant)?;
+    super::readings::same_kind(&middle, &spread)?;
     // A spread is a difference: 9 °F either way is 5 °C, without the offset.
     let half = spread
         .unit

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use rust_decimal::Decimal;
 
-use crate::quantity::{Band, Unit, number};
+use crate::quantity::{Band, Dimension, Unit, number};
 use crate::syntax::Span;
 
 /// What is allowed for a feature at a stage, or for an amount of a step.
@@ -39,6 +39,23 @@ impl Limit {
         self.source
             .as_deref()
             .is_some_and(|source| source.to_lowercase().contains("common practice"))
+    }
+
+    /// Takes its figures, as they were written, for another kind of the same quantity; leaves it alone if it is none. A tolerance is a
+    /// difference already and moves with its middle.
+    pub fn read_as(&mut self, kind: Dimension) {
+        let Some(twin) = self.unit.twin(kind).filter(|_| self.unit.dimension != kind) else {
+            return;
+        };
+        // The way back from the base is rounded: 90 °F must not become 90.000…01 °F.
+        let again = |end: Decimal| {
+            let written = self.unit.from_base(end)?.round_dp(20).normalize();
+            twin.to_base(written)
+        };
+        let (lo, hi) = (self.band.lo, self.band.hi);
+        self.band.lo = lo.map(|end| again(end).unwrap_or(end));
+        self.band.hi = hi.map(|end| again(end).unwrap_or(end));
+        self.unit = twin;
     }
 
     /// The limit in words and its own unit: `0.35 to 0.50 mm`, `up to 0.03 mm`.

@@ -72,6 +72,16 @@ impl Feature {
         self.unit.map(|unit| unit.dimension)
     }
 
+    /// Takes its unit and its limits for another kind of the same quantity: those of a rise, written in °C, for a difference.
+    pub fn read_as(&mut self, kind: Dimension) {
+        if let Some(twin) = self.unit.and_then(|unit| unit.twin(kind)) {
+            self.unit = Some(twin);
+        }
+        for limit in self.limits.iter_mut().chain(self.nominal.as_mut()) {
+            limit.read_as(kind);
+        }
+    }
+
     /// The unit its figures are shown in.
     pub fn shown_in(&self) -> Option<&'static Unit> {
         self.unit

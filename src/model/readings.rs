@@ -5,7 +5,7 @@ use rust_decimal::Decimal;
 use super::conditions::Conditions;
 use super::hand_sums;
 use super::job::{Point, Reading, ReadingKind, Said, Stated, Word};
-use super::units::{Meant, Quantity, UnitError, quantity, read};
+use super::units::{Meant, Quantity, UnitError, kinds_help, read};
 use crate::quantity::{Band, Dimension, Unit, number};
 use crate::syntax::Span;
 use crate::syntax::ast::{Amount, Figure, SyntaxError, Value};
@@ -109,7 +109,9 @@ fn finish(figures: Figures, span: Span, taken: TakenAs<'_>, problems: &mut Vec<S
                 wanted.name(),
                 dimension.name()
             ),
-            help: "look at the unit, or at the name".to_owned(),
+            help: kinds_help(wanted, dimension)
+                .unwrap_or("look at the unit, or at the name")
+                .to_owned(),
             suggestion: None,
         });
         points.clear();
@@ -176,7 +178,6 @@ fn figures(value: &Value, text: &str, meant: Meant, blades: Option<&'static Unit
                 points: vec![point(&q, q.span); count],
             })
         }
-        Value::Fraction(amount, below) => fraction(amount, *below, text, meant).map(|q| single(ReadingKind::Single, q)),
         Value::Many(list) => many(list, text, meant, ReadingKind::Repeats),
         Value::Ring(list, _) => many(list, text, meant, ReadingKind::Ring),
         Value::Stages(list) => many(list, text, meant, ReadingKind::Repeats),
@@ -222,7 +223,7 @@ fn half_width(middle: &Quantity, spread: &Quantity) -> Result<Decimal, UnitError
         Some(unit) => unit.difference_to_base(figure),
         None => Some(figure),
     };
-    let half = if spread.dimension() == middle.dimension() {
+    let half = if spread.dimension().difference() == middle.dimension().difference() {
         difference(spread.unit, spread.written)
     } else if spread.unit.is_some_and(|unit| unit.symbol == "%") {
         let share = difference(spread.unit, spread.written);
@@ -248,6 +249,25 @@ fn half_width(middle: &Quantity, spread: &Quantity) -> Result<Decimal, UnitError
     })
 }
 
+/// Says so if a doubt is none of its figure: `52.00 mm ± 1 kg`. A doubt is a difference.
+pub(super) fn same_kind(middle: &Quantity, spread: &Quantity) -> Result<(), UnitError> {
+    let (of_middle, of_spread) = (middle.dimension().difference(), spread.dimension().difference());
+    if of_middle == of_spread {
+        return Ok(());
+    }
+    Err(Box::new(SyntaxError {
+        code: "reading.wrong-dimension",
+        span: spread.span,
+        message: format!(
+            "the figure is {}, but its doubt is {}",
+            of_middle.name(),
+            of_spread.name()
+        ),
+        help: "look at the unit".to_owned(),
+        suggestion: None,
+    }))
+}
+
 fn many(list: &[Amount], text: &str, meant: Meant, kind: ReadingKind) -> Result<Figures, UnitError> {
     let quantities: Vec<Quantity> = list.iter().map(|a| read(a, text, meant)).collect::<Result<_, _>>()?;
     Ok(Figures {
@@ -255,21 +275,6 @@ fn many(list: &[Amount], text: &str, meant: Meant, kind: ReadingKind) -> Result<
         unit: quantities.last().and_then(|q| q.unit),
         points: quantities.iter().map(|q| point(q, q.span)).collect(),
     })
-}
-
-fn fraction(amount: &Amount, below: Span, text: &str, meant: Meant) -> Result<Quantity, UnitError> {
-    let above = read(amount, text, meant)?;
-    let divisor = number::parse(below.text(text)).ok();
-    match divisor.and_then(|d| above.written.checked_div(d)) {
-        Some(figure) => quantity(figure.normalize(), above.unit, above.span.to(below)),
-        None => Err(Box::new(SyntaxError {
-            code: "line.unread",
-            span: above.span.to(below),
-            message: "this fraction has nothing below the line".to_owned(),
-            help: "write it as a decimal figure".to_owned(),
-            suggestion: None,
-        })),
-    }
 }
 
 fn blade_figures(
@@ -406,7 +411,9 @@ pub(super) fn mend(
                 dimension(now.unit).name(),
                 dimension(reading.unit).name()
             ),
-            help: "look at the unit".to_owned(),
+            help: kinds_help(dimension(reading.unit), dimension(now.unit))
+                .unwrap_or("look at the unit")
+                .to_owned(),
             suggestion: None,
         }));
     }

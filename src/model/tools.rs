@@ -17,7 +17,7 @@ pub struct Tool {
     pub kind: String,
     /// Its smallest step, base units, with its dimension.
     pub reads_to: Option<(Decimal, Dimension)>,
-    /// Its permissible error either way, base units, with its dimension.
+    /// Its permissible error either way, base units, with its dimension: that of a difference.
     pub good_to: Option<(Decimal, Dimension)>,
     /// Its permissible error as a share of the figure: 0.04 for `good to 4 %`.
     pub good_to_share: Option<Decimal>,
@@ -55,11 +55,8 @@ impl Tool {
         for (number, fact) in said.iter().enumerate() {
             let has_figure = fact.key.bytes().any(|b| b.is_ascii_digit());
             match &fact.kind {
-                SaidKind::Amount(amount) => {
-                    if !tool.add(amount) {
-                        unknown.push(fact.span);
-                    }
-                }
+                SaidKind::Amount(amount) if tool.add(amount) => {}
+                SaidKind::Amount(_) => unknown.push(fact.span),
                 SaidKind::Tick if number == 0 => fact.key.clone_into(&mut tool.kind),
                 SaidKind::Tick => match due(fact) {
                     Some(date) => tool.due = Some(date),
@@ -82,7 +79,7 @@ impl Tool {
             return false;
         };
         let either_way = !figure.is_sign_negative();
-        let with_dimension = Some((figure, unit.dimension));
+        let with_dimension = Some((figure, unit.dimension.difference()));
         match amount.name.as_str() {
             "reads to" if either_way => self.reads_to = with_dimension,
             "good to" if either_way && unit.symbol == "%" => self.good_to_share = Some(figure),

@@ -53,7 +53,8 @@ impl Currency {
 
 /// The exponents of length, mass, time, temperature, angle and money that make up a dimension.
 ///
-/// An angle is kept apart from a plain number on purpose: adding degrees to a count is a slip worth showing.
+/// An angle is kept apart from a plain number on purpose: adding degrees to a count is a slip worth showing. So are what is counted
+/// from a zero of its own (a temperature, an absolute pressure) and a difference of two such figures, which has the same exponents.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Dimension {
     length: i8,
@@ -64,10 +65,12 @@ pub struct Dimension {
     money: i8,
     /// `None` exactly when `money` is 0.
     currency: Option<Currency>,
+    /// Whether it is counted from a zero of its own, so that two of them cannot be added.
+    point: bool,
 }
 
 /// The dimensions that have a name of their own.
-const NAMED: [(Dimension, &str); 18] = [
+const NAMED: [(Dimension, &str); 20] = [
     (Dimension::NONE, "a plain number"),
     (Dimension::LENGTH, "a length"),
     (Dimension::AREA, "an area"),
@@ -75,10 +78,12 @@ const NAMED: [(Dimension, &str); 18] = [
     (Dimension::MASS, "a mass"),
     (Dimension::TIME, "a time"),
     (Dimension::TEMPERATURE, "a temperature"),
+    (Dimension::TEMPERATURE_DIFFERENCE, "a temperature difference"),
     (Dimension::ANGLE, "an angle"),
     (Dimension::FORCE, "a force"),
     (Dimension::TORQUE, "a torque"),
     (Dimension::PRESSURE, "a pressure"),
+    (Dimension::ABSOLUTE_PRESSURE, "an absolute pressure"),
     (Dimension::SPEED, "a speed"),
     (Dimension::FLOW, "a flow"),
     (Dimension::FREQUENCY, "a frequency"),
@@ -101,8 +106,13 @@ impl Dimension {
     pub const MASS: Dimension = Dimension::of(0, 1, 0);
     /// A time; base unit s.
     pub const TIME: Dimension = Dimension::of(0, 0, 1);
-    /// A temperature; base unit °C.
+    /// A temperature; base unit °C, counted from the melting of ice.
     pub const TEMPERATURE: Dimension = Dimension {
+        point: true,
+        ..Dimension::TEMPERATURE_DIFFERENCE
+    };
+    /// How much hotter one thing is than another; base unit °C, without any zero: 9 °F are 5 °C.
+    pub const TEMPERATURE_DIFFERENCE: Dimension = Dimension {
         temperature: 1,
         ..Dimension::NONE
     };
@@ -115,8 +125,13 @@ impl Dimension {
     pub const FORCE: Dimension = Dimension::of(1, 1, -2);
     /// A torque (and an energy); base unit kg·mm²/s², of which 1 000 000 make 1 N·m.
     pub const TORQUE: Dimension = Dimension::of(2, 1, -2);
-    /// A pressure; base unit kg/(mm·s²), which is 1 kPa.
+    /// A pressure above that of the air, as a gauge shows it, or a difference of two; base unit kg/(mm·s²), which is 1 kPa.
     pub const PRESSURE: Dimension = Dimension::of(-1, 1, -2);
+    /// A pressure counted from nothing; base unit as [`Dimension::PRESSURE`].
+    pub const ABSOLUTE_PRESSURE: Dimension = Dimension {
+        point: true,
+        ..Dimension::PRESSURE
+    };
     /// A speed; base unit mm/s.
     pub const SPEED: Dimension = Dimension::of(1, 0, -1);
     /// A flow; base unit mm³/s.
@@ -144,6 +159,7 @@ impl Dimension {
             angle: 0,
             money: 0,
             currency: None,
+            point: false,
         }
     }
 
@@ -166,8 +182,55 @@ impl Dimension {
         self == Dimension::NONE
     }
 
-    /// The dimension of a product; `None` if two currencies meet or an exponent grows past 127.
+    /// Whether it is counted from a zero of its own: a temperature, an absolute pressure.
+    pub fn is_point(self) -> bool {
+        self.point
+    }
+
+    /// What a difference of two such figures is: of two temperatures a temperature difference, of two absolute pressures a
+    /// pressure, of anything else the same. Tolerances and errors are of this dimension.
+    pub fn difference(self) -> Dimension {
+        Dimension { point: false, ..self }
+    }
+
+    /// The dimension of a sum: like and like, or what is counted from a zero and a difference, either way round. `None` for
+    /// anything else: two temperatures cannot be added.
+    pub fn plus(self, other: Dimension) -> Option<Dimension> {
+        let alike = self.difference() == other.difference();
+        (alike && !(self.point && other.point)).then_some(Dimension {
+            point: self.point || other.point,
+            ..self
+        })
+    }
+
+    /// The dimension of a difference: like and like, two that are counted from a zero, or one such less a difference. `None` for
+    /// anything else: a temperature cannot be taken from a difference.
+    pub fn minus(self, other: Dimension) -> Option<Dimension> {
+        let alike = self.difference() == other.difference();
+        (alike && (self.point || !other.point)).then_some(Dimension {
+            point: self.point && !other.point,
+            ..self
+        })
+    }
+
+    /// What stands for it in a product: an absolute pressure is a pressure there (gas law), and a temperature is nothing, since
+    /// twice 20 °C is not 40 °C.
+    fn as_factor(self) -> Option<Dimension> {
+        (self != Dimension::TEMPERATURE).then_some(self.difference())
+    }
+
+    /// The dimension of a product; `None` if a temperature or two currencies are in it, or an exponent grows past 127. An absolute
+    /// pressure stays one beside a plain number and becomes a pressure beside anything else.
     pub fn times(self, other: Dimension) -> Option<Dimension> {
+        let (one, two) = (self.as_factor()?, other.as_factor()?);
+        let point = (self.point && two.is_none()) || (other.point && one.is_none());
+        Some(Dimension {
+            point,
+            ..one.product(two)?
+        })
+    }
+
+    fn product(self, other: Dimension) -> Option<Dimension> {
         let currency = match (self.currency, other.currency) {
             (Some(a), Some(b)) if a != b => return None,
             (a, b) => a.or(b),
@@ -181,22 +244,24 @@ impl Dimension {
             angle: self.angle.checked_add(other.angle)?,
             money,
             currency: currency.filter(|_| money != 0),
+            point: false,
         })
     }
 
-    /// The dimension of a quotient; `None` if two currencies meet or an exponent grows past 127.
+    /// The dimension of a quotient; `None` as for a product. One absolute pressure over another is a plain number.
     pub fn over(self, other: Dimension) -> Option<Dimension> {
         self.times(other.power(-1)?)
     }
 
-    /// The dimension of a whole power; `None` if an exponent grows past 127.
+    /// The dimension of a whole power; `None` if it is one of a temperature, or an exponent grows past 127.
     pub fn power(self, exponent: i32) -> Option<Dimension> {
-        self.map(|e| i8::try_from(i32::from(e).checked_mul(exponent)?).ok())
+        self.as_factor()?
+            .map(|e| i8::try_from(i32::from(e).checked_mul(exponent)?).ok())
     }
 
     /// The dimension of a square root; `None` unless every exponent is even.
     pub fn root(self) -> Option<Dimension> {
-        self.map(|e| (e % 2 == 0).then_some(e / 2))
+        self.as_factor()?.map(|e| (e % 2 == 0).then_some(e / 2))
     }
 
     fn map(self, change: impl Fn(i8) -> Option<i8>) -> Option<Dimension> {
@@ -209,6 +274,7 @@ impl Dimension {
             angle: change(self.angle)?,
             money,
             currency: self.currency.filter(|_| money != 0),
+            point: false,
         })
     }
 
@@ -305,6 +371,51 @@ mod tests {
         assert_eq!(EUR.power(0), Some(Dimension::NONE));
         // What is left over from one currency does not keep its tag.
         assert_eq!(EUR.over(EUR).and_then(|d| d.times(USD)), Some(USD));
+    }
+
+    #[test]
+    fn a_temperature_is_no_difference() {
+        let (t, d) = (Dimension::TEMPERATURE, Dimension::TEMPERATURE_DIFFERENCE);
+        assert_eq!(t.minus(t), Some(d));
+        assert_eq!((t.plus(d), t.minus(d), d.plus(t)), (Some(t), Some(t), Some(t)));
+        assert_eq!((d.plus(d), d.minus(d)), (Some(d), Some(d)));
+        assert_eq!((t.plus(t), d.minus(t)), (None, None));
+        for other in [Dimension::NONE, Dimension::LENGTH, d, t] {
+            assert_eq!((t.times(other), other.times(t)), (None, None));
+            assert_eq!((t.over(other), other.over(t)), (None, None));
+        }
+        assert_eq!((t.power(1), t.power(0), t.root()), (None, None, None));
+        assert_eq!(Dimension::EXPANSION.times(d), Some(Dimension::NONE));
+        assert_eq!(d.power(-1), Some(Dimension::EXPANSION));
+        assert_eq!((t.difference(), d.difference()), (d, d));
+        assert_eq!(
+            (t.name(), d.name()),
+            ("a temperature".to_owned(), "a temperature difference".to_owned())
+        );
+    }
+
+    #[test]
+    fn an_absolute_pressure_is_a_pressure_in_a_product_only() {
+        let (a, g) = (Dimension::ABSOLUTE_PRESSURE, Dimension::PRESSURE);
+        assert_eq!(a.minus(a), Some(g));
+        assert_eq!((a.plus(g), a.minus(g), g.plus(a)), (Some(a), Some(a), Some(a)));
+        assert_eq!((a.plus(a), g.minus(a)), (None, None));
+        assert_eq!(a.over(a), Some(Dimension::NONE));
+        // p1·V1: what a gauge pressure would give; a ratio leaves it what it is.
+        assert_eq!(a.times(Dimension::VOLUME), g.times(Dimension::VOLUME));
+        assert_eq!(a.times(Dimension::AREA), Some(Dimension::FORCE));
+        assert_eq!((a.times(Dimension::NONE), Dimension::NONE.times(a)), (Some(a), Some(a)));
+        assert_eq!(a.over(Dimension::NONE), Some(a));
+        assert_eq!(a.name(), "an absolute pressure");
+    }
+
+    #[test]
+    fn unlike_is_not_added() {
+        assert_eq!(Dimension::LENGTH.plus(Dimension::TORQUE), None);
+        assert_eq!(Dimension::LENGTH.minus(Dimension::NONE), None);
+        assert_eq!(Dimension::TEMPERATURE.plus(Dimension::PRESSURE), None);
+        assert_eq!(EUR.plus(EUR), Some(EUR));
+        assert_eq!(EUR.plus(USD), None);
     }
 
     #[test]

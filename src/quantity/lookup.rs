@@ -87,7 +87,8 @@ pub fn meanings(name: &str) -> &'static [&'static Unit] {
         .map_or(&[], Vec::as_slice)
 }
 
-/// The meaning of a written unit that has the wanted dimension if there is one, else its first meaning.
+/// The meaning of a written unit that has the wanted dimension if there is one, else its first meaning: °C is a difference where one is
+/// wanted, and a temperature elsewhere; K is a difference unless a temperature is wanted.
 pub fn find(name: &str, wanted: Option<Dimension>) -> Option<&'static Unit> {
     let list = meanings(name);
     wanted
@@ -128,6 +129,11 @@ pub fn nearest(name: &str) -> Option<&'static str> {
         .map(|(.., spelling)| spelling)
 }
 
+/// Every unit, in the order of the table. °C, °F and K stand in it twice: as temperatures and as differences.
+pub fn all() -> impl Iterator<Item = &'static Unit> {
+    UNITS.iter()
+}
+
 /// The symbols of all units, in the order of the table.
 pub fn names() -> impl Iterator<Item = &'static str> {
     UNITS.iter().map(|unit| unit.symbol)
@@ -154,7 +160,10 @@ mod tests {
     use super::*;
 
     fn symbols(name: &str) -> Vec<&'static str> {
-        meanings(name).iter().map(|unit| unit.symbol).collect()
+        let mut list: Vec<&str> = meanings(name).iter().map(|unit| unit.symbol).collect();
+        // °C is one unit with two meanings.
+        list.dedup();
+        list
     }
 
     #[test]
@@ -309,15 +318,68 @@ mod tests {
         assert_eq!(clashes, [("mpa", "MPa", "mPa")]);
     }
 
-    /// Two meanings in different dimensions are meant for mass and force alone.
+    /// Two meanings in different dimensions are meant for mass and force, and for a temperature and a difference.
     #[test]
-    fn only_weights_have_two_meanings() {
+    fn only_weights_and_degrees_have_two_meanings() {
+        let (t, d) = (Dimension::TEMPERATURE, Dimension::TEMPERATURE_DIFFERENCE);
+        let both = [[Dimension::MASS, Dimension::FORCE], [t, d], [d, t]];
         for (name, list) in INDEX.folded.iter().chain(&INDEX.exact) {
             let dimensions: Vec<_> = list.iter().map(|unit| unit.dimension).collect();
             assert!(
-                dimensions.len() == 1 || dimensions == [Dimension::MASS, Dimension::FORCE],
+                dimensions.len() == 1 || both.iter().any(|two| two[..] == dimensions),
                 "{name}: {dimensions:?}"
             );
+        }
+    }
+
+    #[test]
+    fn a_degree_is_what_is_wanted() {
+        let (t, d) = (Dimension::TEMPERATURE, Dimension::TEMPERATURE_DIFFERENCE);
+        let kind = |name: &str, wanted| find(name, wanted).map(|u| u.dimension);
+        for name in ["°C", "C", "deg F", "F", "℉"] {
+            assert_eq!(
+                (kind(name, None), kind(name, Some(Dimension::LENGTH))),
+                (Some(t), Some(t)),
+                "{name}"
+            );
+        }
+        assert_eq!((kind("K", None), kind("kelvin", None)), (Some(d), Some(d)));
+        for name in ["°C", "F", "K"] {
+            assert_eq!((kind(name, Some(t)), kind(name, Some(d))), (Some(t), Some(d)), "{name}");
+        }
+    }
+
+    #[test]
+    fn an_absolute_pressure_says_so() {
+        for (name, symbol) in [
+            ("bar abs", "bar abs"),
+            ("bara", "bar abs"),
+            ("bar a", "bar abs"),
+            ("BAR ABS", "bar abs"),
+            ("bar absolute", "bar abs"),
+            ("psia", "psi abs"),
+            ("psi abs", "psi abs"),
+            ("kPa abs", "kPa abs"),
+            ("hPa abs", "mbar abs"),
+            ("mbar abs", "mbar abs"),
+            ("kg/cm2 abs", "kgf/cm² abs"),
+            ("\"Hg abs", "inHg abs"),
+            ("bar", "bar"),
+            ("barg", "bar"),
+            ("bar gauge", "bar"),
+            ("psig", "psi"),
+        ] {
+            assert_eq!(symbols(name), [symbol], "{name}");
+            let absolute = symbol.ends_with(" abs");
+            let of = if absolute {
+                Dimension::ABSOLUTE_PRESSURE
+            } else {
+                Dimension::PRESSURE
+            };
+            // Never the other kind, even where that is wanted: the two are not the same figure.
+            for wanted in [None, Some(Dimension::PRESSURE), Some(Dimension::ABSOLUTE_PRESSURE)] {
+                assert_eq!(find(name, wanted).map(|u| u.dimension), Some(of), "{name}");
+            }
         }
     }
 

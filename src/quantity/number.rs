@@ -19,6 +19,8 @@ pub enum NumberError {
     NotANumber,
     /// More digits than can be reckoned with: about 28 in all.
     TooLarge,
+    /// A fraction or a ratio of something to 0.
+    NothingBelow,
 }
 
 impl fmt::Display for NumberError {
@@ -27,6 +29,7 @@ impl fmt::Display for NumberError {
             NumberError::Empty => "there is no figure here",
             NumberError::NotANumber => "this is not a figure: write it like 0.40, 0,40, .40 or -18",
             NumberError::TooLarge => "this figure has too many digits: no more than 28 can be read",
+            NumberError::NothingBelow => "this fraction has nothing below the line",
         })
     }
 }

@@ -7,9 +7,9 @@ use super::span::Span;
 /// A figure with the unit written behind it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Amount {
-    /// The figure as written.
+    /// The figure as written: `52.03`, `50:1`, `1 3/8`.
     pub number: Span,
-    /// Its unit as written.
+    /// Its unit as written; of an angle with minutes, `12° 30'`, all that follows the degrees.
     pub unit: Option<Span>,
 }
 
@@ -74,8 +74,6 @@ pub enum Value {
     PlusMinus(Amount, Amount),
     /// `A xN`
     Times(Amount, u32),
-    /// `A/B in`
-    Fraction(Amount, Span),
     /// `A B C`, repeats
     Many(Vec<Amount>),
     /// `A B C D at 0 90 180 270`

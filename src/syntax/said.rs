@@ -9,6 +9,31 @@ use super::ast::Amount;
 /// What counts as a blank between words.
 pub(super) const BLANKS: [char; 3] = [' ', '\t', '\u{A0}'];
 
+/// How many bytes the figure takes at the start of an amount: a decimal, a ratio, a fraction, a whole number with a fraction.
+fn figure_length(text: &str) -> usize {
+    let digits = |text: &str| {
+        let end = text.find(|c: char| !(c.is_ascii_digit() || c == '.' || c == ','));
+        end.unwrap_or(text.len())
+    };
+    let unsigned = text.trim_start_matches(['+', '-', '\u{2212}']);
+    let figure = digits(unsigned);
+    let rest = unsigned.get(figure..).unwrap_or("");
+    let longer = match rest.as_bytes().first() {
+        Some(b':' | b'/') => 1 + digits(rest.get(1..).unwrap_or("")),
+        Some(b' ' | b'\t' | b'-' | 0xC2) => {
+            let above = rest.strip_prefix('-').unwrap_or(rest).trim_start_matches(BLANKS);
+            let before = rest.len() - above.len() + digits(above);
+            // Without a `/` behind it the second figure is none of this one's.
+            match above.get(digits(above)..).and_then(|rest| rest.strip_prefix('/')) {
+                Some(below) if before > rest.len() - above.len() => before + 1 + digits(below),
+                _ => 0,
+            }
+        }
+        _ => 0,
+    };
+    text.len() - unsigned.len() + figure + longer
+}
+
 /// Text of one line, or the end of one, and the byte at which it begins in the file.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Said<'a> {
@@ -67,9 +92,8 @@ impl<'a> Said<'a> {
     pub fn amount<R: RuleType>(self, pair: &Pair<'_, R>) -> Amount {
         let whole = self.span_of(pair);
         let text = pair.as_str();
-        let behind = text.trim_start_matches(['+', '-', '\u{2212}']);
-        let behind = behind.trim_start_matches(|c: char| c.is_ascii_digit() || c == '.' || c == ',');
-        let figure = text.len() - behind.len();
+        let figure = figure_length(text);
+        let behind = text.get(figure..).unwrap_or("");
         let unit = text.len() - behind.trim_start_matches(BLANKS).len();
         let start = self.base + pair.as_span().start();
         Amount {

@@ -80,10 +80,6 @@ impl Spans for Value {
                 a.each_span(visit);
                 b.each_span(visit);
             }
-            Value::Fraction(above, below) => {
-                above.each_span(visit);
-                below.each_span(visit);
-            }
             Value::Many(amounts) | Value::Stages(amounts) => amounts.each_span(visit),
             Value::Ring(amounts, angles) => {
                 amounts.each_span(visit);

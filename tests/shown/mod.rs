@@ -84,9 +84,6 @@ impl Shown<'_> {
                 format!("plusminus({}, {})", self.amount(middle), self.amount(spread))
             }
             Value::Times(amount, count) => format!("times({}, {count})", self.amount(amount)),
-            Value::Fraction(above, below) => {
-                format!("fraction({}/{})", self.amount(above), self.text(*below))
-            }
             Value::Many(amounts) => format!("many({})", self.amounts(amounts)),
             Value::Ring(amounts, angles) => {
                 let angles: Vec<&str> = angles.iter().map(|angle| self.text(*angle)).collect();

@@ -10,7 +10,8 @@ use crate::model::job::{Done, SaidAmount, SaidKind};
 use crate::model::limit::Limit;
 use crate::model::manual::{BoundKind, Named, Step, StepBound};
 use crate::model::names::says;
-use crate::quantity::{Unit, number};
+use crate::model::units::kinds_help;
+use crate::quantity::{Dimension, Unit, number};
 
 use super::needs::{DEFER, PRESS, capital};
 
@@ -160,7 +161,7 @@ fn out_of_bounds(
 ) -> Option<Finding> {
     let source = case.rules.book.source(step.manual);
     let kind = amount.unit.map(|u| u.dimension);
-    if kind != Some(limit.unit.dimension) {
+    if kind.unwrap_or(Dimension::NONE) != limit.unit.dimension {
         let message = format!(
             "{} is to be {}, but this is {}",
             bound.name,
@@ -169,7 +170,10 @@ fn out_of_bounds(
         );
         return Some(
             Finding::new("reading.wrong-dimension", Severity::Fault, amount.span, message)
-                .help("look at the unit")
+                .help(
+                    kind.and_then(|kind| kinds_help(limit.unit.dimension, kind))
+                        .unwrap_or("look at the unit"),
+                )
                 .see_in(source, bound.span, "the bound"),
         );
     }

@@ -218,7 +218,7 @@ fn too_fine(case: &Case<'_>, reading: &Reading, instance: &Instance) -> Option<F
     let declared = reading.tool_index.and_then(|index| case.job.tools.get(index));
     let step = declared
         .and_then(|tool| tool.reads_to)
-        .filter(|(_, of)| *of == dimension)
+        .filter(|(_, of)| *of == dimension.difference())
         .map(|(step, _)| step);
     let kind = declared.map_or_else(|| instrument(&tool.key), |tool| tool.instrument());
     // Where no step is declared, the finest that any such tool has.

@@ -27,6 +27,8 @@ pub enum Slip {
     Frame,
     /// The decimal point moved by one or two places.
     Point,
+    /// A ratio was written the other way round.
+    Turned,
     /// Two neighbouring digits changed places.
     Swapped,
     /// The unit of another scale was written.
@@ -81,6 +83,13 @@ pub fn repairs(
     }
     for figure in digits::moved_point(written) {
         list.extend(fits(figure).then(|| found(Slip::Point, figure, "the decimal point moved")));
+    }
+    // `1:50` where the manual has `50:1`: the two say the same to whoever mixes.
+    if of.is_none_or(|unit| unit.dimension.is_none())
+        && let Some(figure) = Decimal::ONE.checked_div(written)
+    {
+        let figure = figure.normalize();
+        list.extend(fits(figure).then(|| found(Slip::Turned, figure, "the ratio turned round")));
     }
     for figure in digits::swaps(written) {
         list.extend(fits(figure).then(|| found(Slip::Swapped, figure, "two digits swapped")));

@@ -439,6 +439,7 @@ fn leads_back(repair: &Repair, written: Decimal, of: Option<&'static Unit>) -> b
             .map(Decimal::from)
             .iter()
             .any(|f| figure * f == written || written * f == figure),
+        Slip::Turned => (figure * written - Decimal::ONE).abs() < dec("0.000001"),
         Slip::Swapped => match unlike.as_slice() {
             [a, b] => was.get(*a) == is.get(*b) && was.get(*b) == is.get(*a),
             _ => false,
@@ -533,4 +534,15 @@ proptest! {
         let _ = are_exchanged(written, Decimal::new(step, 3), |_| true);
         let _ = is_implausible(written, &Band::between(written, Decimal::new(step, 3)));
     }
+}
+
+#[test]
+fn a_ratio_turned_round_is_named() {
+    let said = repair(dec("0.02"), None, |figure| {
+        Band::between(dec("40"), dec("50")).contains(figure)
+    });
+    assert_eq!(
+        said.map(|r| (r.figure, r.what)),
+        Some((dec("50"), "the ratio turned round".to_owned()))
+    );
 }

@@ -21,7 +21,9 @@ impl UnitsLine {
     /// The unit of a bare figure of this dimension; of a length if the dimension is not known.
     pub(in crate::model) fn of(&self, dimension: Option<Dimension>) -> Option<&'static Unit> {
         let wanted = dimension.unwrap_or(Dimension::LENGTH);
-        self.units.iter().find(|unit| unit.dimension == wanted).copied()
+        let own = self.units.iter().find(|unit| unit.dimension == wanted).copied();
+        // `units °F` holds for differences as well.
+        own.or_else(|| self.units.iter().find_map(|unit| unit.twin(wanted)))
     }
 }
 

@@ -106,14 +106,21 @@ impl Lowering<'_> {
 
     /// The temperature of the part, °C: `at 24 C`. `at 80°` or `at 80` is an angle; anything else is neither.
     fn conditions(&mut self, at: &[Amount]) -> Option<Decimal> {
+        // `at 297 K` is a temperature, not a difference.
+        let meant = Meant {
+            dimension: Some(Dimension::TEMPERATURE),
+            unit: None,
+        };
         let mut temperature = None;
         for amount in at {
-            let wrong = match read(amount, self.text, Meant::default()) {
+            // `at 1:50` is a time or a ratio, not a place on a circle.
+            let is_ratio = amount.number.text(self.text).contains(':');
+            let wrong = match read(amount, self.text, meant) {
                 Ok(read) if read.dimension() == Dimension::TEMPERATURE => {
                     temperature.get_or_insert(read.base);
                     continue;
                 }
-                Ok(read) if matches!(read.dimension(), Dimension::NONE | Dimension::ANGLE) => continue,
+                Ok(read) if matches!(read.dimension(), Dimension::NONE | Dimension::ANGLE) && !is_ratio => continue,
                 Ok(read) => SyntaxError {
                     code: "reading.wrong-dimension",
                     span: read.span,

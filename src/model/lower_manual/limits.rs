@@ -5,13 +5,31 @@ use std::sync::Arc;
 use rust_decimal::Decimal;
 
 use super::{At, Lowering};
+use crate::model::details::dimension_named;
 use crate::model::limit::Limit;
 use crate::model::manual::{BoundKind, StepBound};
 use crate::model::names::key;
 use crate::model::units::{Meant, Quantity, UnitError, read, read_unit};
-use crate::quantity::{Band, Dimension, Unit};
+use crate::quantity::{Band, Dimension, Unit, unit};
 use crate::syntax::Span;
 use crate::syntax::ast::{Amount, Bound, LimitNode, SyntaxError};
+
+/// What is known of the unit of a limit before it is read.
+#[derive(Clone, Copy)]
+struct Wanted {
+    dimension: Option<Dimension>,
+    /// Of a figure without one.
+    unit: Option<&'static Unit>,
+}
+
+impl Wanted {
+    fn of(unit: Option<&'static Unit>) -> Wanted {
+        Wanted {
+            dimension: unit.map(|u| u.dimension),
+            unit,
+        }
+    }
+}
 
 impl Lowering<'_> {
     pub(super) fn unit(&mut self, span: Span) {
@@ -33,7 +51,7 @@ impl Lowering<'_> {
         if matches!(self.at, At::Lost) {
             return;
         }
-        let unit = self.feature_unit();
+        let unit = Wanted::of(self.feature_unit());
         let stage_key = key(stage.text(self.text)).into_owned();
         let Some(limit) = self.limit(span, stage_key.clone(), node, source, unit) else {
             return;
@@ -55,7 +73,7 @@ impl Lowering<'_> {
     }
 
     pub(super) fn nominal(&mut self, span: Span, node: &LimitNode, source: Option<Span>) {
-        let unit = self.feature_unit();
+        let unit = Wanted::of(self.feature_unit());
         if let Some(limit) = self.limit(span, String::new(), node, source, unit) {
             self.of_feature(span, "nominal", |feature| {
                 feature.unit.get_or_insert(limit.unit);
@@ -78,9 +96,9 @@ impl Lowering<'_> {
         stage: String,
         node: &LimitNode,
         source: Option<Span>,
-        unit: Option<&'static Unit>,
+        wanted: Wanted,
     ) -> Option<Limit> {
-        match self.limit_band(span, node, unit) {
+        match self.limit_band(span, node, wanted) {
             Ok((band, unit)) => Some(Limit {
                 stage,
                 band,
@@ -98,12 +116,7 @@ impl Lowering<'_> {
         }
     }
 
-    fn limit_band(
-        &self,
-        span: Span,
-        node: &LimitNode,
-        unit: Option<&'static Unit>,
-    ) -> Result<(Band, &'static Unit), UnitError> {
+    fn limit_band(&self, span: Span, node: &LimitNode, wanted: Wanted) -> Result<(Band, &'static Unit), UnitError> {
         let amounts: Vec<&Amount> = match node {
             LimitNode::UpTo(Bound::Amount(a)) | LimitNode::AtLeast(Bound::Amount(a)) | LimitNode::Exactly(a) => vec![a],
             LimitNode::Between(a, b) | LimitNode::PlusMinus(a, b) => vec![a, b],
@@ -116,14 +129,18 @@ impl Lowering<'_> {
                 ));
             }
         };
-        let wanted = unit.map(|u| u.dimension);
-        let written = amounts
-            .iter()
-            .rev()
-            .find_map(|a| a.unit)
-            .map(|s| read_unit(s, self.text, wanted))
-            .transpose()?;
-        let Some(unit) = written.or(unit).or_else(|| self.default_unit()) else {
+        // Of two ends the last has the unit; of a figure with its tolerance, the figure itself.
+        let mut written = amounts.iter().filter_map(|a| a.unit);
+        let written = match node {
+            LimitNode::PlusMinus(..) | LimitNode::Tolerance(..) => written.next(),
+            _ => written.next_back(),
+        }
+        .map(|s| read_unit(s, self.text, wanted.dimension))
+        .transpose()?;
+        // A ratio is a plain number whatever else is measured in.
+        let is_ratio = amounts.iter().any(|a| a.number.text(self.text).contains(':'));
+        let plain = || is_ratio.then(|| unit::find("plain", None)).flatten();
+        let Some(unit) = written.or_else(plain).or(wanted.unit).or_else(|| self.default_unit()) else {
             return Err(manual_error(
                 span,
                 "this limit has no unit",
@@ -138,7 +155,14 @@ impl Lowering<'_> {
             .iter()
             .map(|a| read(a, self.text, meant))
             .collect::<Result<_, _>>()?;
-        if let Some(other) = quantities.iter().find(|q| q.dimension() != unit.dimension) {
+        // What stands behind `±` is a difference: `1.0 bar abs ± 0.1 bar`.
+        let tolerated = matches!(node, LimitNode::PlusMinus(..) | LimitNode::Tolerance(..));
+        let is_other = |q: &Quantity, place: usize| {
+            let spread = tolerated && place > 0;
+            q.dimension() != unit.dimension && !(spread && q.dimension() == unit.dimension.difference())
+        };
+        let other = quantities.iter().enumerate().find(|(place, q)| is_other(q, *place));
+        if let Some((_, other)) = other {
             return Err(manual_error(
                 other.span,
                 &format!("{} here, but {} there", other.dimension().name(), unit.dimension.name()),
@@ -189,7 +213,16 @@ impl Lowering<'_> {
         let named = self.named(name);
         let bound = match node {
             LimitNode::UpTo(Bound::RatingOf(tool)) => BoundKind::RatingOf(self.named(*tool)),
-            _ => BoundKind::Limit(self.limit(name, String::new(), node, None, None)?),
+            _ => BoundKind::Limit(self.limit(
+                name,
+                String::new(),
+                node,
+                None,
+                Wanted {
+                    dimension: dimension_named(&named.key),
+                    unit: None,
+                },
+            )?),
         };
         Some(StepBound {
             name: named.key,

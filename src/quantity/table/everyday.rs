@@ -186,18 +186,26 @@ pub(super) fn time_and_turning(t: &mut Table) {
     t.ratio("L/h", litre(), hour, 2, &["l/h", "l/hr", "litres/h", "litres/hour"]);
 }
 
+const CELSIUS: &[&str] = &["C", "deg·C", "degrees C", "℃", "celsius"];
+const FAHRENHEIT: &[&str] = &["F", "deg·F", "degrees F", "℉", "fahrenheit"];
+const KELVIN: &[&str] = &["kelvin"];
+
+/// °C, °F and K twice: counted from their zeros, and as differences without one. Which is meant is told by what is wanted; where nothing
+/// is, °C and °F are temperatures and K is a difference, as they are said in a workshop.
 pub(super) fn heat(t: &mut Table) {
+    let (five, nine) = (whole(5), whole(9));
     t.dimension = Dimension::TEMPERATURE;
-    t.unit("°C", Decimal::ONE, 0, &["C", "deg·C", "degrees C", "℃", "celsius"]);
-    t.ratio(
-        "°F",
-        whole(5),
-        whole(9),
-        0,
-        &["F", "deg·F", "degrees F", "℉", "fahrenheit"],
-    );
+    t.unit("°C", Decimal::ONE, 0, CELSIUS);
+    t.ratio("°F", five, nine, 0, FAHRENHEIT);
     t.shift(whole(-32));
-    t.unit("K", Decimal::ONE, 0, &["kelvin"]);
+
+    t.dimension = Dimension::TEMPERATURE_DIFFERENCE;
+    t.unit("K", Decimal::ONE, 0, KELVIN);
+    t.unit("°C", Decimal::ONE, 0, CELSIUS);
+    t.ratio("°F", five, nine, 0, FAHRENHEIT);
+
+    t.dimension = Dimension::TEMPERATURE;
+    t.unit("K", Decimal::ONE, 0, KELVIN);
     t.shift(Decimal::new(-27_315, 2));
 
     t.dimension = Dimension::EXPANSION;

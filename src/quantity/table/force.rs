@@ -142,6 +142,7 @@ pub(super) fn torque(t: &mut Table) {
     );
 }
 
+/// Pressures above that of the air, as gauges show them, and absolute ones, counted from nothing.
 pub(super) fn pressure(t: &mut Table) {
     let square_inch = inch() * inch();
     // Density in kg/mm³ times gravity is the pressure under 1 mm of it.
@@ -149,19 +150,38 @@ pub(super) fn pressure(t: &mut Table) {
     let water = whole(1000) / whole(1_000_000_000) * gravity();
     let atmosphere = whole(101_325) * pascal();
     t.dimension = Dimension::PRESSURE;
-    t.unit("Pa", pascal(), 0, &["pascal", "pascals"]);
-    t.unit("kPa", whole(1000) * pascal(), 1, &[]);
+    t.unit("Pa", pascal(), 0, &["pascal", "pascals", "Pa gauge"]);
+    t.unit("kPa", whole(1000) * pascal(), 1, &["kPa gauge", "kPag"]);
     // Before mPa: `mpa` and `MPA` are taken for the megapascal, which workshops use.
-    t.unit("MPa", whole(1_000_000) * pascal(), 2, &[]);
+    t.unit("MPa", whole(1_000_000) * pascal(), 2, &["MPa gauge"]);
     t.unit("mPa", pascal() / whole(1000), 0, &[]);
-    t.unit("bar", whole(100_000) * pascal(), 2, &["bars"]);
-    t.unit("mbar", whole(100) * pascal(), 0, &["millibar", "millibars", "hPa"]);
+    t.unit(
+        "bar",
+        whole(100_000) * pascal(),
+        2,
+        &["bars", "barg", "bar g", "bar gauge"],
+    );
+    t.unit(
+        "mbar",
+        whole(100) * pascal(),
+        0,
+        &["millibar", "millibars", "hPa", "mbarg", "mbar gauge"],
+    );
     t.ratio(
         "psi",
         pound() * gravity(),
         square_inch,
         1,
-        &["lbf/in²", "lb/in²", "lb/in2", "lbs/in²", "lb/sq in", "p.s.i.", "psig"],
+        &[
+            "lbf/in²",
+            "lb/in²",
+            "lb/in2",
+            "lbs/in²",
+            "lb/sq in",
+            "p.s.i.",
+            "psig",
+            "psi gauge",
+        ],
     );
     t.unit("N/mm²", whole(1_000_000) * pascal(), 2, &["N/mm2"]);
     t.unit(
@@ -181,4 +201,42 @@ pub(super) fn pressure(t: &mut Table) {
     );
     t.unit("mmH₂O", water, 0, &["mm·H2O", "mm water"]);
     t.unit("inH₂O", water * inch(), 1, &["in·H2O", "inch water", "inches water"]);
+
+    t.dimension = Dimension::ABSOLUTE_PRESSURE;
+    t.unit(
+        "bar abs",
+        whole(100_000) * pascal(),
+        3,
+        &["bara", "bar a", "bar absolute"],
+    );
+    t.unit(
+        "mbar abs",
+        whole(100) * pascal(),
+        0,
+        &["mbara", "mbar absolute", "hPa abs", "hPa absolute"],
+    );
+    t.unit("Pa abs", pascal(), 0, &["Pa absolute"]);
+    t.unit("kPa abs", whole(1000) * pascal(), 1, &["kPaa", "kPa a", "kPa absolute"]);
+    t.unit("MPa abs", whole(1_000_000) * pascal(), 3, &["MPa absolute"]);
+    t.ratio(
+        "psi abs",
+        pound() * gravity(),
+        square_inch,
+        1,
+        &["psia", "psi absolute", "lbf/in² abs", "lb/in² abs"],
+    );
+    t.unit(
+        "kgf/cm² abs",
+        gravity() / whole(100),
+        3,
+        &["kgf/cm2 abs", "kg/cm² abs", "kg/cm2 abs"],
+    );
+    t.unit("mmHg abs", mercury, 0, &["mmHg absolute"]);
+    t.ratio("torr abs", atmosphere, whole(760), 0, &[]);
+    t.unit(
+        "inHg abs",
+        mercury * inch(),
+        1,
+        &["inHg absolute", "\"Hg abs", "″Hg abs"],
+    );
 }

@@ -87,14 +87,19 @@ pub(super) fn amount_tail(tail: Pair<'_, Rule>, said: Said<'_>, first: Amount, f
     let mut amounts = Vec::new();
     let mut ops = Vec::new();
     let mut count = 1;
-    let mut denominator = None;
+    let mut below = None;
+    let mut more = None;
+    let mut below_unit = None;
     let mut angles = Vec::new();
     for piece in tail.into_inner() {
         match piece.as_rule() {
-            Rule::amount | Rule::plain_amount => amounts.push(said.amount(&piece)),
+            Rule::amount | Rule::plain_amount | Rule::fraction => amounts.push(said.amount(&piece)),
             Rule::op => ops.push(Op::of(piece.as_str())),
             Rule::count => count = piece.as_str().parse().unwrap_or(1),
-            Rule::digits_only => denominator = Some(said.span_of(&piece)),
+            // The last is what stands below the line.
+            Rule::digits_only => below = Some(said.span_of(&piece)),
+            Rule::unit if below.is_some() => below_unit = Some(said.span_of(&piece)),
+            Rule::range_tail | Rule::pm_tail => more = Some(piece),
             Rule::unit => figure.unit = Some(said.span_of(&piece)),
             Rule::ring_places => angles.extend(piece.into_inner().map(|place| said.span_of(&place))),
             Rule::angles => {
@@ -108,14 +113,30 @@ pub(super) fn amount_tail(tail: Pair<'_, Rule>, said: Said<'_>, first: Amount, f
             _ => {}
         }
     }
+    if let Some(below) = below {
+        let fraction = Amount {
+            number: first.number.to(below),
+            unit: below_unit,
+        };
+        figure.value = Value::Single(fraction);
+        if let Some(more) = more {
+            amount_tail(more, said, fraction, figure);
+        }
+        return;
+    }
     let second = amounts.first().copied();
     figure.value = match (rule, second) {
         (Rule::pm_tail, Some(second)) => Value::PlusMinus(first, second),
         (Rule::range_tail | Rule::dash_tail, Some(second)) => Value::Range(first, second),
         (Rule::blades_tail, no_go) => Value::Blades { go: Some(first), no_go },
         (Rule::times_tail, _) => Value::Times(first, count),
-        (Rule::fraction_tail, _) => denominator.map_or(Value::Single(first), |d| Value::Fraction(first, d)),
         (Rule::sum_tail, _) => sum(first, &amounts, &ops),
+        (Rule::stages_tail, Some(second)) if amounts.len() == 1 && is_inch_fraction(first, second, said) => {
+            Value::Single(Amount {
+                number: first.number.to(second.number),
+                unit: second.unit,
+            })
+        }
         (Rule::stages_tail, _) => Value::Stages(std::iter::once(first).chain(amounts).collect()),
         (Rule::many_tail, _) => {
             let all: Vec<Amount> = std::iter::once(first).chain(amounts).collect();
@@ -127,6 +148,19 @@ pub(super) fn amount_tail(tail: Pair<'_, Rule>, said: Said<'_>, first: Amount, f
         }
         _ => Value::Single(first),
     };
+}
+
+/// Whether two figures with a stroke between them are a fraction of an inch rather than two stages: `3/8 in`, but not `10/20 N·m`.
+fn is_inch_fraction(above: Amount, below: Amount, said: Said<'_>) -> bool {
+    let text = |span: Span| {
+        let start = (span.start as usize).saturating_sub(said.base);
+        said.text.get(start..start + span.len()).unwrap_or("")
+    };
+    let in_inches = below
+        .unit
+        .is_some_and(|unit| matches!(text(unit).to_lowercase().as_str(), "in" | "in." | "inch" | "\"" | "″"));
+    let is_part = ["2", "4", "8", "16", "32", "64"].contains(&text(below.number));
+    above.unit.is_none() && in_inches && is_part
 }
 
 /// A sum by hand: the last amount is the result, the others follow their signs.
