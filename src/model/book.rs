@@ -298,7 +298,9 @@ fn merge_feature(first: &mut Feature, second: Feature) {
         first.calc = second.calc;
     }
     first.decide = first.decide.or(second.decide);
-    first.material = first.material.or(second.material);
+    if first.material.is_none() {
+        first.material = second.material;
+    }
     if first.alike.is_none() {
         first.alike = second.alike;
     }

@@ -2,6 +2,7 @@
 
 pub mod book;
 mod conditions;
+pub mod decide;
 mod details;
 mod hand_sums;
 pub mod instruments;

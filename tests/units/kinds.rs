@@ -194,8 +194,8 @@ fn readings_of_the_wrong_kind_say_what_to_do() {
         ),
         (
             "wall = 1.05 mm ± 1 kg",
-            "the figure is a length, but its doubt is a mass",
-            "look at the unit",
+            "the figure is a length, but what stands behind `±` is a mass",
+            "give both in units of the same kind, or the doubt as a share: `± 4 %`",
         ),
     ] {
         let said = said(GAUGES, &format!("job x\nmanual m\n2026-03-14 build\n{line}\n"));
@@ -225,13 +225,16 @@ fn readings_of_the_wrong_kind_say_what_to_do() {
 
 #[test]
 fn the_error_of_a_thermometer_is_a_difference() {
-    // 21 °C with 2 °C either way is 19 to 23 °C: not proven by 18 to 22. With an offset it would be far off.
+    // 21 °C with 2 °C either way is 19 to 23 °C: too close to call by 18 to 22, and too coarse. With an offset it would be far off.
     for good in ["good to 2 C", "good to 2 K", "good to 3.6 F"] {
         let log = format!("job x\nmanual m\ntool probe: thermometer, {good}\n2026-03-14 build\nroom = 21 C by probe\n");
         let said = said(GAUGES, &log);
         let codes: Vec<&str> = said.iter().map(|s| s.1).collect();
-        assert_eq!(codes, ["limit.not-proven"], "{good}: {said:?}");
-        assert!(said[0].2.contains("19 to 23 °C"), "{good}: {said:?}");
+        assert_eq!(codes, ["tool.coarse"], "{good}: {said:?}");
+        assert!(
+            said[0].2.contains("21 ± 2.4 °C is in, but too close to call"),
+            "{good}: {said:?}"
+        );
     }
 }
 
