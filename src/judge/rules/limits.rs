@@ -79,11 +79,20 @@ impl Judged<'_, '_> {
         words::subject(self.case, self.instance)
     }
 
-    /// What is known of the figure: `52.045 ± 0.012 mm`.
+    /// What is known of the figure: `52.045 ± 0.012 mm`, and whether it was corrected.
     fn known(&self) -> String {
-        match &self.estimate {
-            Some(estimate) => words::known(estimate, self.reading.unit),
-            None => words::reading(self.case, self.reading),
+        let Some(estimate) = &self.estimate else {
+            return words::reading(self.case, self.reading);
+        };
+        format!("{}{}", words::known(estimate, self.reading.unit), self.corrected())
+    }
+
+    /// ` (corrected for zero or temperature)`, where the figure is not as it was read.
+    fn corrected(&self) -> &'static str {
+        if self.case.is_corrected(self.index) {
+            " (corrected for zero or temperature)"
+        } else {
+            ""
         }
     }
 
@@ -153,9 +162,14 @@ impl Judged<'_, '_> {
         let (severity, what) = weigh(case, reading, limit);
         let reason = reading.said.iter().find(|said| matches!(said.kind, SaidKind::Because));
         let mut message = format!(
-            "{} is {}, {} ({what} {})",
+            "{} is {}{}, {} ({what} {})",
             self.name(),
-            words::reading(case, reading),
+            if self.corrected().is_empty() {
+                words::reading(case, reading)
+            } else {
+                words::band(&self.bare(), reading.unit)
+            },
+            self.corrected(),
             how_far(&self.bare(), limit, reading.unit),
             limit.words()
         );
