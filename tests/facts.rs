@@ -80,7 +80,7 @@ mod readings {
         assert_eq!(job.readings.len(), 4);
         for reading in &job.readings {
             assert_eq!(reading.temperature, Some(dec("24")));
-            assert_eq!(reading.material.as_ref().unwrap().name, "aluminium");
+            assert_eq!(reading.material.unwrap().name, "aluminium");
         }
     }
 
@@ -91,9 +91,9 @@ mod readings {
                 .material
                 .map(|m| m.name)
         };
-        assert_eq!(of("bore = 54.050 mm at 50 C, Cast  Iron"), Some("cast iron".into()));
+        assert_eq!(of("bore = 54.050 mm at 50 C, Cast  Iron"), Some("cast iron"));
         assert_eq!(of("bore = 54.050 mm, on aluminium jaws"), None);
-        assert_eq!(of("bore = 54.050 mm\nfix bore, steel"), Some("steel".into()));
+        assert_eq!(of("bore = 54.050 mm\nfix bore, steel"), Some("steel"));
     }
 
     #[test]

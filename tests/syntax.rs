@@ -497,9 +497,6 @@ fn features_and_their_lines() {
     rules("build 52.00 +0.02 -0.01 mm", "limit build 52.00 + +0.02 - -0.01 mm");
     rules("build 0,35-0,50mm", "limit build 0,35 .. 0,50 mm");
     rules("nominal 52.00 ± 0.02 mm", "nominal 52.00 ± 0.02 mm");
-    rules("decide guarded at 95 %", "decide(guarded at 95 %)");
-    rules("  material cast iron", "material(cast iron)");
-    rules("  alike within 1 g, source page 4", "alike up to 1 g source(page 4)");
     rules("unit mm", "unit(mm)");
     rules(
         "say on centres or on main journals",

@@ -298,9 +298,7 @@ fn merge_feature(first: &mut Feature, second: Feature) {
         first.calc = second.calc;
     }
     first.decide = first.decide.or(second.decide);
-    if first.material.is_none() {
-        first.material = second.material;
-    }
+    first.material = first.material.or(second.material);
     if first.alike.is_none() {
         first.alike = second.alike;
     }

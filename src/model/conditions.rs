@@ -12,7 +12,7 @@ use crate::uncertainty::Shape;
 const TRAPEZOID_TOP: f64 = 0.5;
 
 /// The circumstances of a reading, as far as they are said.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Conditions {
     /// Of the part, °C.
     pub temperature: Option<Decimal>,
@@ -44,9 +44,7 @@ impl Conditions {
     /// Puts what is said here in the place of what a reading had.
     pub fn amend(self, reading: &mut Reading) {
         reading.temperature = self.temperature.or(reading.temperature);
-        if self.material.is_some() {
-            reading.material = self.material;
-        }
+        reading.material = self.material.or(reading.material);
         reading.stated = self.stated.unwrap_or(reading.stated);
     }
 }

@@ -1,12 +1,10 @@
 //! Materials and how much they grow by heat.
 
-use std::borrow::Cow;
-
 /// How much a material grows, in parts of its length for one degree.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Material {
-    /// Its name, as a key; of one that is given by its expansion alone, that as written.
-    pub name: Cow<'static, str>,
+    /// Its name, as a key.
+    pub name: &'static str,
     /// Coefficient of expansion, 1/°C.
     pub expansion: f64,
     /// How far the alloys of that name lie apart, either way, 1/°C.
@@ -36,7 +34,7 @@ pub fn material(key: &str) -> Option<Material> {
     MATERIALS.iter().find_map(|(names, expansion, spread)| {
         let name = names.iter().find(|name| **name == key)?;
         Some(Material {
-            name: Cow::Borrowed(name),
+            name,
             expansion: *expansion,
             spread: *spread,
         })

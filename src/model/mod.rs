@@ -2,7 +2,6 @@
 
 pub mod book;
 mod conditions;
-pub mod decide;
 mod details;
 mod hand_sums;
 pub mod instruments;

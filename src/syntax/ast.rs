@@ -469,12 +469,6 @@ pub enum Rule {
     Nominal(LimitNode, Option<Span>),
     /// `unit mm`
     Unit(Span),
-    /// `decide plain`, `decide guarded at 95 %`: the rule as written.
-    Decide(Span),
-    /// `material steel`, `material 23 ± 2 ppm/K`
-    Material(Span),
-    /// `alike within 1 g, source …`
-    Alike(LimitNode, Option<Span>),
     /// `say A or B`
     Say(Vec<Span>),
     /// `required [STAGE]`

@@ -271,8 +271,6 @@ impl Spans for Rule {
             | Rule::Source(text)
             | Rule::Procedure(text)
             | Rule::Unit(text)
-            | Rule::Decide(text)
-            | Rule::Material(text)
             | Rule::Because(text) => text.each_span(visit),
             Rule::Units(items) | Rule::Say(items) | Rule::Also(items) => items.each_span(visit),
             Rule::Feature(heading) | Rule::Precaution(heading) => heading.each_span(visit),
@@ -294,7 +292,7 @@ impl Spans for Rule {
                 limit.each_span(visit);
                 source.each_span(visit);
             }
-            Rule::Nominal(limit, source) | Rule::Alike(limit, source) => {
+            Rule::Nominal(limit, source) => {
                 limit.each_span(visit);
                 source.each_span(visit);
             }

@@ -117,12 +117,6 @@ pub fn why(error: &io::Error) -> String {
     }
 }
 
-/// A path as it is shown, from the current folder where it lies below it.
-pub fn near(path: &Path) -> String {
-    let here = std::env::current_dir().ok();
-    shown(here.and_then(|here| path.strip_prefix(here).ok()).unwrap_or(path))
-}
-
 /// A path as it is shown.
 pub fn shown(path: &Path) -> String {
     let path = match path.strip_prefix("./") {

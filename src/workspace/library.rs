@@ -6,7 +6,7 @@ use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
 use rustc_hash::FxHashMap;
 
 use crate::calc::Rulebook;
-use crate::judge::Resolved;
+use crate::judge::{Resolved, Settings};
 use crate::model::Book;
 use crate::model::book::BookManual;
 use crate::model::lower_manual;
@@ -16,7 +16,6 @@ use crate::shelf;
 use crate::syntax::ast::{ManualTree, SyntaxError};
 use crate::syntax::{FileKind, Source, Span, decode, nearest, parse_manual};
 use crate::workspace::discover;
-use crate::workspace::settings::{self, Found};
 
 /// A manual as it was read.
 #[derive(Debug)]
@@ -44,8 +43,6 @@ pub struct Library {
     files: Mutex<FxHashMap<PathBuf, Arc<Loaded>>>,
     /// Rules already put together: by the folder's search and the names asked for.
     rules: Mutex<FxHashMap<(PathBuf, Vec<String>), Resolved>>,
-    /// What repositories say for all their logs, by the folder of a log.
-    settings: Mutex<FxHashMap<PathBuf, Found>>,
     /// Manuals given as texts; they come before files and shelf.
     given: Mutex<Vec<Arc<Loaded>>>,
     /// The shelf, read when it is first asked for.
@@ -121,13 +118,11 @@ impl Library {
     /// The rules for a log in `folder` that names these manuals; the whole shelf if it names none.
     pub fn resolve(&self, folder: &Path, names: &[String]) -> Resolved {
         if names.is_empty() {
-            let found = self.settings(folder);
             return Resolved {
                 rules: self.whole_shelf(),
                 missing: Vec::new(),
                 faulty: Vec::new(),
-                settings: found.settings,
-                wrong_settings: found.problem,
+                settings: Settings::default(),
             };
         }
         let key = (folder.to_owned(), names.iter().map(|n| file_key(n)).collect::<Vec<_>>());
@@ -170,13 +165,11 @@ impl Library {
             })
             .filter(|(_, count)| *count > 0)
             .collect();
-        let found = self.settings(folder);
         Resolved {
             rules: Arc::new(rules),
             missing,
             faulty,
-            settings: found.settings,
-            wrong_settings: found.problem,
+            settings: Settings::default(),
         }
     }
 
@@ -305,17 +298,6 @@ impl Library {
         nearest(&file_key(name), names.iter().map(String::as_str)).map(str::to_owned)
     }
 
-    /// What the repository of a folder says for all its logs; read once.
-    fn settings(&self, folder: &Path) -> Found {
-        if let Some(known) = lock(&self.settings).get(folder) {
-            return known.clone();
-        }
-        let start = std::path::absolute(folder).unwrap_or_else(|_| folder.to_owned());
-        let found = root_of(&start).map_or_else(Found::default, |root| settings::read(&root));
-        lock(&self.settings).insert(folder.to_owned(), found.clone());
-        found
-    }
-
     /// The folders in which manuals are looked for, nearest first: the log's own, its `manuals` folder, and those of the folders above it up to
     /// the root of its repository.
     fn search(&self, folder: &Path) -> Arc<Vec<PathBuf>> {
@@ -323,7 +305,10 @@ impl Library {
             return Arc::clone(known);
         }
         let start = std::path::absolute(folder).unwrap_or_else(|_| folder.to_owned());
-        let root = root_of(&start);
+        let root = start
+            .ancestors()
+            .find(|above| above.join(".git").exists() || above.join("gudgeon.toml").exists())
+            .map(Path::to_owned);
         let mut places = vec![folder.to_owned(), folder.join("manuals")];
         // Outside a repository two floors up are enough to find a shop's manuals, and few enough not to wander off.
         let floors = if root.is_some() { usize::MAX } else { 2 };
@@ -386,21 +371,17 @@ impl Library {
             help: String::new(),
             suggestion: None,
         }));
-        let name = discover::near(path);
+        // Shown as the other files are: from the current folder, where it lies below it.
+        let here = std::env::current_dir().ok();
+        let shown = here.and_then(|here| path.strip_prefix(here).ok()).unwrap_or(path);
+        let name = shown.display().to_string();
+        let name = name.strip_prefix("./").unwrap_or(&name).to_owned();
         let source = Arc::new(Source::new(name, decoded.text));
         let folder = path.parent().map(Path::to_owned);
         let loaded = Arc::new(load(source, false, folder, decoded.errors).0);
         lock(&self.files).insert(path.to_owned(), Arc::clone(&loaded));
         Some(loaded)
     }
-}
-
-/// The root of the repository that a folder lies in: the nearest with a `gudgeon.toml`, or with a `.git`.
-fn root_of(start: &Path) -> Option<PathBuf> {
-    start
-        .ancestors()
-        .find(|above| above.join(".git").exists() || above.join(settings::FILE).exists())
-        .map(Path::to_owned)
 }
 
 /// Manuals in the order of precedence, each with the number of the `manual` line that brought it in.

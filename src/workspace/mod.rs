@@ -4,7 +4,6 @@
 pub mod discover;
 mod inspected;
 mod library;
-mod settings;
 mod start;
 
 pub use crate::syntax::FileKind as Kind;

@@ -365,9 +365,6 @@ impl Shown<'_> {
             }
             Rule::Nominal(limit, from) => format!("nominal {}{}", self.limit(limit), source(from)),
             Rule::Unit(unit) => format!("unit({})", self.text(*unit)),
-            Rule::Decide(how) => format!("decide({})", self.text(*how)),
-            Rule::Material(what) => format!("material({})", self.text(*what)),
-            Rule::Alike(limit, from) => format!("alike {}{}", self.limit(limit), source(from)),
             Rule::Say(choices) => format!("say({})", self.list(choices)),
             Rule::Required(stage) => {
                 format!(

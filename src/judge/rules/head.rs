@@ -20,8 +20,6 @@ pub struct Resolved {
     pub faulty: Vec<(String, usize)>,
     /// What the repository says for all its logs.
     pub settings: Settings,
-    /// What is wrong with the file it says so in, in words, with its path and line.
-    pub wrong_settings: Option<String>,
 }
 
 /// Judges the head of a log.
@@ -65,13 +63,6 @@ pub fn check(job: &Job, text: &str, resolved: &Resolved, out: &mut Vec<Finding>)
         );
     }
     twice(job, &resolved.rules, place, out);
-    if let Some(wrong) = &resolved.wrong_settings {
-        out.push(
-            Finding::new("settings.invalid", Severity::Fault, job.head, wrong.clone())
-                .label("judged without the repository's settings")
-                .help("the file may say `decide = \"plain\"`, `decide = \"guarded\"` or `decide = \"guarded at 95 %\"`, and nothing else"),
-        );
-    }
 }
 
 /// Two manuals that the log names, each with a limit for one feature.
@@ -120,22 +111,6 @@ pub const RULES: &[Rule] = &[
         fires: Example {
             manual: MANUAL,
             log: "job x\nmanual m\nmanual no such book\n2026-03-14 build\nweb width = 52.03 mm\n",
-        },
-        clean: Example {
-            manual: MANUAL,
-            log: "job x\nmanual m\n2026-03-14 build\nweb width = 52.03 mm\n",
-        },
-    },
-    Rule {
-        code: "settings.invalid",
-        severity: "fault",
-        says: "The repository's `gudgeon.toml` cannot be read, or says something that is not known.",
-        why: "The log is then judged as if there were no such file, which may be by another rule of acceptance than was wanted.",
-        source: "the language reference",
-        // The file is not part of a log; tests/cli.rs has the example that fires.
-        fires: Example {
-            manual: MANUAL,
-            log: "job x\nmanual m\n2026-03-14 build\nweb width = 52.03 mm\n",
         },
         clean: Example {
             manual: MANUAL,

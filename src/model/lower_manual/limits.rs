@@ -82,38 +82,6 @@ impl Lowering<'_> {
         }
     }
 
-    /// How far the parts of a feature may differ: a band from 0.
-    pub(super) fn alike(&mut self, span: Span, node: &LimitNode, source: Option<Span>) {
-        // A difference of two temperatures is no temperature.
-        let own = self.feature_unit();
-        let unit = own.and_then(|unit| unit.twin(unit.dimension.difference())).or(own);
-        let Some(mut limit) = self.limit(span, "alike".to_owned(), node, source, Wanted::of(unit)) else {
-            return;
-        };
-        limit.read_as(limit.unit.dimension.difference());
-        let Some(most) = limit
-            .band
-            .hi
-            .filter(|most| *most >= Decimal::ZERO && limit.band.lo.is_none())
-        else {
-            let problem = manual_error(
-                span,
-                "this says how far parts may differ: one figure, from 0 up",
-                "write `alike within 1 g`",
-            );
-            self.problems.push(*problem);
-            return;
-        };
-        let limit = Limit {
-            band: Band::between(Decimal::ZERO, most),
-            ..limit
-        };
-        self.of_feature(span, "alike", |feature| {
-            feature.unit.get_or_insert(limit.unit);
-            feature.alike = Some(limit);
-        });
-    }
-
     fn feature_unit(&self) -> Option<&'static Unit> {
         if !matches!(self.at, At::Feature) {
             return None;

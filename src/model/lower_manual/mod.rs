@@ -1,6 +1,5 @@
 //! From the tree of a manual to its model: units resolved, limits as bands, names as keys. Problems are collected, never fatal.
 
-mod decisions;
 mod limits;
 mod steps;
 
@@ -36,7 +35,7 @@ pub fn lower_manual(tree: &ManualTree, source: &Arc<Source>) -> (Manual, Vec<Syn
             // What stands below a heading that could not be read must not fall to the heading above it.
             lowering.at = At::Lost;
         }
-        lowering.rule(entry.span, &entry.rule, indented);
+        lowering.rule(entry.span, &entry.rule);
     }
     lowering.finish();
     (lowering.manual, lowering.problems)
@@ -124,7 +123,7 @@ impl<'a> Lowering<'a> {
         }
     }
 
-    fn rule(&mut self, span: Span, rule: &Rule, indented: bool) {
+    fn rule(&mut self, span: Span, rule: &Rule) {
         match rule {
             Rule::Manual(name) => {
                 if self.manual.name.is_empty() {
@@ -169,9 +168,6 @@ impl<'a> Lowering<'a> {
             Rule::Limit(stage, limit, source) => self.limit_line(span, *stage, limit, *source),
             Rule::Nominal(limit, source) => self.nominal(span, limit, *source),
             Rule::Unit(unit) => self.unit(*unit),
-            Rule::Alike(limit, source) => self.alike(span, limit, *source),
-            Rule::Material(material) => self.material(*material),
-            Rule::Decide(rule) => self.decide(*rule, indented),
             Rule::Say(choices) => {
                 let choices = self.keys(choices);
                 self.of_feature(span, "say", |feature| feature.say.extend(choices));

@@ -39,7 +39,7 @@ pub(super) fn lay<'a>(tree: &ManualTree, text: &'a str, kept: &FxHashSet<usize>)
         }
         let said = Said::new(line.content, text);
         laid.push(Laid {
-            what: statement(&entry.rule, said, text, below_step, line.is_indented(text)),
+            what: statement(&entry.rule, said, text, below_step),
             comment: line.comment.text(text).trim_end_matches(BLANKS),
         });
     }
@@ -47,7 +47,7 @@ pub(super) fn lay<'a>(tree: &ManualTree, text: &'a str, kept: &FxHashSet<usize>)
 }
 
 /// One line.
-fn statement<'a>(rule: &Statement, said: Said<'_>, text: &str, below_step: bool, indented: bool) -> What<'a> {
+fn statement<'a>(rule: &Statement, said: Said<'_>, text: &str, below_step: bool) -> What<'a> {
     let (word, rest) = said.first_word();
     let keyword = word.text.to_lowercase();
     let plain = |indent: usize, left: String| What::Said {
@@ -87,9 +87,7 @@ fn statement<'a>(rule: &Statement, said: Said<'_>, text: &str, below_step: bool,
             let behind = said.skip((stage.end as usize).saturating_sub(said.base));
             limit(stage_name(stage.text(text)), fold_before(behind, *source))
         }
-        Statement::Nominal(_, source) | Statement::Alike(_, source) => limit(keyword, fold_before(rest, *source)),
-        Statement::Decide(_) if !indented => head(fold(rest.text)),
-        Statement::Decide(_) | Statement::Material(_) => limit(keyword, fold(rest.text)),
+        Statement::Nominal(_, source) => limit(keyword, fold_before(rest, *source)),
         Statement::Because(_) | Statement::Unit(_) => limit(keyword, rest.text.to_owned()),
         Statement::Say(_) | Statement::Required(_) | Statement::Also(_) => limit(keyword, fold(rest.text)),
         Statement::Step(name, clauses) => {

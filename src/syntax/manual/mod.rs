@@ -62,8 +62,6 @@ fn statement(said: Said<'_>) -> Read<Statement> {
         "procedure" => Ok(Statement::Procedure(name(rest))),
         "units" => Ok(Statement::Units(rest.comma_items())),
         "unit" => Ok(Statement::Unit(rest.span())),
-        "decide" => Ok(Statement::Decide(rest.span())),
-        "material" => Ok(Statement::Material(rest.span())),
         "also" => Ok(Statement::Also(rest.comma_items())),
         "because" => Ok(Statement::Because(rest.span())),
         "required" => Ok(Statement::Required((!rest.text.is_empty()).then(|| rest.span()))),
@@ -74,7 +72,6 @@ fn statement(said: Said<'_>) -> Read<Statement> {
         "step" => steps::step(rest),
         "never" => steps::never(rest),
         "after" | "needs" | "disturbs" | "reads" | "until" | "optional" | "once" => steps::clauses(said),
-        "alike" => limits::of_stage(said).map(|(_, limit, source)| Statement::Alike(limit, source)),
         "nominal" => limits::of_stage(said).map(|(_, limit, source)| Statement::Nominal(limit, source)),
         _ => without_keyword(said, word),
     }
