@@ -154,6 +154,9 @@ fn every_keyword_is_shown_in_the_reference() {
         "unit",
         "say",
         "required",
+        "decide",
+        "material",
+        "alike",
         "because",
     ] {
         assert!(first_words.contains(&keyword), "`{keyword}` is not shown in an example");

@@ -64,7 +64,7 @@ impl Lowering<'_> {
         }
     }
 
-    fn feature_unit(&self) -> Option<&'static Unit> {
+    pub(super) fn feature_unit(&self) -> Option<&'static Unit> {
         if !matches!(self.at, At::Feature) {
             return None;
         }
@@ -87,15 +87,20 @@ impl Lowering<'_> {
                 unit,
                 span,
                 manual: 0,
-                source: source
-                    .map(|s| Arc::from(s.text(self.text)))
-                    .or_else(|| self.said_source.clone()),
+                source: self.source_or_own(source),
             }),
             Err(error) => {
                 self.problems.push(*error);
                 None
             }
         }
+    }
+
+    /// The source of a limit: its own, else that at the head.
+    pub(super) fn source_or_own(&self, source: Option<Span>) -> Option<Arc<str>> {
+        source
+            .map(|s| Arc::from(s.text(self.text)))
+            .or_else(|| self.said_source.clone())
     }
 
     fn limit_band(
@@ -177,7 +182,7 @@ impl Lowering<'_> {
     }
 
     /// The unit of a figure that has none anywhere near: the first unit of length at the head, else the first.
-    fn default_unit(&self) -> Option<&'static Unit> {
+    pub(super) fn default_unit(&self) -> Option<&'static Unit> {
         self.units
             .iter()
             .find(|unit| unit.dimension == Dimension::LENGTH)
@@ -199,7 +204,7 @@ impl Lowering<'_> {
     }
 }
 
-fn manual_error(span: Span, message: &str, help: &str) -> UnitError {
+pub(super) fn manual_error(span: Span, message: &str, help: &str) -> UnitError {
     Box::new(SyntaxError {
         code: "manual.limit",
         span,
