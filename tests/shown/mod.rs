@@ -397,12 +397,9 @@ pub fn examples() -> Vec<(&'static str, String)> {
     for line in page.lines() {
         match (&mut open, line.strip_prefix("```")) {
             (None, Some(fence)) => {
-                let kind = if fence.starts_with("rebuild") {
-                    "rebuild"
-                } else {
-                    "manual"
-                };
-                open = Some((kind, String::new()));
+                let kinds = ["rebuild", "manual"];
+                let kind = kinds.into_iter().find(|kind| fence.starts_with(kind));
+                open = Some((kind.unwrap_or(""), String::new()));
             }
             (Some(_), Some(_)) => examples.extend(open.take()),
             (Some((_, text)), None) => {
@@ -412,5 +409,6 @@ pub fn examples() -> Vec<(&'static str, String)> {
             (None, None) => {}
         }
     }
+    examples.retain(|(kind, _)| !kind.is_empty());
     examples
 }
