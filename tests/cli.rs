@@ -774,6 +774,23 @@ mod settings {
     }
 
     #[test]
+    fn settings_hold_for_every_folder_of_the_repository_whatever_manual_is_named() {
+        use gudgeon::uncertainty::Acceptance;
+        use gudgeon::workspace::Library;
+
+        let folder = folder(&[
+            ("gudgeon.toml", "decide = \"guarded\"\n"),
+            ("work/logs/a.rebuild", IN_LIMIT),
+        ]);
+        let library = Library::new();
+        for names in [vec![], vec!["pressed crank".to_owned()]] {
+            let resolved = library.resolve(&folder.path().join("work/logs"), &names);
+            assert_eq!(resolved.settings.decide, Acceptance::Guarded);
+            assert_eq!(resolved.settings_problem, None);
+        }
+    }
+
+    #[test]
     fn settings_that_are_wrong_are_a_fault_of_each_log_with_file_and_line() {
         let wrong = "# of the shop\ndecide = \"strict\"\n";
         let (code, said) = said(&[

@@ -425,3 +425,50 @@ mod manuals {
         assert_eq!(manual.features[0].alike.as_ref().unwrap().band.hi, Some(dec("1")));
     }
 }
+
+mod hours {
+    use super::*;
+
+    #[test]
+    fn what_the_meter_showed_is_kept_in_order() {
+        let job = sound("job x\nhours 312\n2026-03-14 build\npin = 52.00 mm\nhours 312.5 h\nhours 31240 km\n");
+        let shown: Vec<(Decimal, &str, usize)> = job
+            .hours
+            .iter()
+            .map(|meter| (meter.value, meter.unit.symbol, meter.event))
+            .collect();
+        assert_eq!(
+            shown,
+            [(dec("312"), "h", 0), (dec("312.5"), "h", 1), (dec("31240"), "km", 1)]
+        );
+        // An hour is 3600 s.
+        assert_eq!(job.hours[0].base, dec("1123200"));
+    }
+
+    #[test]
+    fn a_meter_does_not_run_backwards_but_two_meters_may_differ() {
+        let (_, problems) = lowered("job x\nhours 312\n2026-03-14 build\nhours 132\nhours 310\nhours 313\n");
+        assert_eq!(problems, ["hours.backwards", "hours.backwards"]);
+        sound("job x\nhours 31240 km\n2026-03-14 build\nhours 312\nhours 31240 km\n");
+    }
+
+    #[test]
+    fn the_time_of_day_is_in_minutes() {
+        let job =
+            sound("job x\n2026-03-14 build\n9:40 did true crank\nfound webs: good, reuse\n14:05 pin = 52.00 mm\n");
+        let times: Vec<Option<u16>> = job.events.iter().map(|event| event.time).collect();
+        assert_eq!(times, [Some(580), None, Some(845)]);
+    }
+
+    #[test]
+    fn time_runs_forward_within_a_day() {
+        sound("2026-03-14 build\n23:50 did a\n2026-03-15\n00:20 did b\n00:20 did c\n");
+        let (_, problems) = lowered("2026-03-14 build\n23:50 did a\n00:20 did b\n23:55 note on\n");
+        assert_eq!(problems, ["day.time"]);
+        let (_, problems) = lowered("2026-03-14 as found\n10:00 did a\n2026-03-14 build\n09:00 did b\n");
+        assert_eq!(problems, ["day.time"], "the day goes on with another stage");
+        let (job, problems) = lowered("2026-03-14 build\n24:10 did a\n09:75 did b\n");
+        assert_eq!(problems, ["day.time", "day.time"]);
+        assert_eq!(job.events[0].time, None);
+    }
+}

@@ -56,9 +56,8 @@ impl Tool {
             let has_figure = fact.key.bytes().any(|b| b.is_ascii_digit());
             match &fact.kind {
                 SaidKind::Amount(amount) => {
-                    if !tool.add(amount) {
-                        unknown.push(fact.span);
-                    }
+                    let is_understood = tool.add(amount);
+                    unknown.extend((!is_understood).then_some(fact.span));
                 }
                 SaidKind::Tick if number == 0 => fact.key.clone_into(&mut tool.kind),
                 SaidKind::Tick => match due(fact) {

@@ -306,6 +306,8 @@ pub struct Entry {
     pub lines: usize,
     /// Its content, without comments, first line only.
     pub span: Span,
+    /// The time of day in front of it: `09:40`.
+    pub clock: Option<Span>,
     /// What it says.
     pub statement: Statement,
 }
