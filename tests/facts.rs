@@ -80,7 +80,7 @@ mod readings {
         assert_eq!(job.readings.len(), 4);
         for reading in &job.readings {
             assert_eq!(reading.temperature, Some(dec("24")));
-            assert_eq!(reading.material.unwrap().name, "aluminium");
+            assert_eq!(reading.material.unwrap().name, Some("aluminium"));
         }
     }
 
@@ -89,7 +89,7 @@ mod readings {
         let of = |line: &str| {
             reading(&format!("job x\n2026-03-14 build\n{line}\n"))
                 .material
-                .map(|m| m.name)
+                .and_then(|m| m.name)
         };
         assert_eq!(of("bore = 54.050 mm at 50 C, Cast  Iron"), Some("cast iron"));
         assert_eq!(of("bore = 54.050 mm, on aluminium jaws"), None);
@@ -278,5 +278,197 @@ mod tools {
         }
         let (_, problems) = lowered("tool t: gauge, repeats to 0.001 mn\n");
         assert_eq!(problems, ["unknown.unit"]);
+    }
+}
+
+mod manuals {
+    use std::sync::Arc;
+
+    use gudgeon::model::book::BookManual;
+    use gudgeon::model::lower_manual;
+    use gudgeon::model::manual::Manual;
+    use gudgeon::syntax::{Source, parse_manual};
+    use gudgeon::uncertainty::Acceptance;
+
+    use super::*;
+
+    fn read(text: &str) -> (Manual, Vec<String>) {
+        let tree = parse_manual(text);
+        let mut problems: Vec<String> = tree.errors.iter().map(|error| error.code.to_owned()).collect();
+        let (manual, more) = lower_manual(&tree, &Arc::new(Source::new("m.manual", text)));
+        problems.extend(
+            more.iter()
+                .map(|error| format!("{}: {}; {}", error.code, error.message, error.help)),
+        );
+        (manual, problems)
+    }
+
+    fn sound_manual(text: &str) -> Manual {
+        let (manual, problems) = read(text);
+        assert!(problems.is_empty(), "{problems:?} of {text}");
+        manual
+    }
+
+    fn book(texts: &[&str]) -> Book {
+        let manuals = texts.iter().map(|text| BookManual {
+            source: Arc::new(Source::new("m.manual", *text)),
+            manual: Arc::new(sound_manual(text)),
+            on_shelf: false,
+            root: 0,
+        });
+        Book::new(manuals.collect())
+    }
+
+    #[test]
+    fn a_feature_is_accepted_by_its_own_rule_else_by_the_manuals() {
+        let book = book(&[
+            "manual m\nfeature pin\n  unit mm\n  decide guarded at 95 %\nfeature bore\n  unit mm\n",
+            "manual n\ndecide guarded\nfeature bore\n  nominal 72.00 mm\n",
+        ]);
+        let rule = |name: &str| book.acceptance(&book.features[book.feature(name).unwrap()]);
+        assert_eq!(rule("pin"), Some(Acceptance::Probable(0.95)));
+        assert_eq!(rule("bore"), Some(Acceptance::Guarded));
+    }
+
+    #[test]
+    fn a_rule_of_acceptance_that_is_none_is_a_fault_with_a_way_out() {
+        for rule in [
+            "strict",
+            "guarded at 50 %",
+            "guarded at 100 %",
+            "guarded at 95",
+            "guarded at 95 % or so",
+        ] {
+            let (manual, problems) = read(&format!("manual m\ndecide {rule}\n"));
+            assert_eq!(manual.decide, None);
+            assert!(problems[0].starts_with("manual.decide: "), "{problems:?}");
+            assert!(problems[0].contains("`guarded at 95 %`"), "{problems:?}");
+        }
+        let (_, problems) = read("manual m\nprocedure p\n  decide plain\n");
+        assert!(problems[0].starts_with("manual.stray: "), "{problems:?}");
+    }
+
+    #[test]
+    fn a_material_is_a_name_or_a_coefficient_of_its_own() {
+        let of = |line: &str| {
+            let manual = sound_manual(&format!("manual m\nfeature pin\n  {line}\n"));
+            manual.features[0].material.unwrap()
+        };
+        let near = |a: f64, b: f64| (a - b).abs() < 1e-12;
+        assert_eq!(of("material Cast Iron").name, Some("cast iron"));
+        let own = of("material 23.4 ± 2 ppm/K");
+        assert!(
+            own.name.is_none() && near(own.expansion, 23.4e-6) && near(own.spread, 2e-6),
+            "{own:?}"
+        );
+        assert_eq!(own.words(), "23.4 ± 2.0 ppm/K");
+        let bare = of("material 23.4 ppm/K");
+        assert!(near(bare.spread, 0.05e-6), "half a unit of its last digit: {bare:?}");
+    }
+
+    #[test]
+    fn a_material_that_is_not_known_is_named_with_the_nearest() {
+        for (line, code, says) in [
+            ("material steal", "unknown.material", "`steel` is near"),
+            ("material 4140 steel", "unknown.material", "`4140 steel`"),
+            ("material 23 mm", "manual.limit", "a length here"),
+            ("material 23", "manual.limit", "no unit"),
+            ("material 2300 ppm/K", "manual.limit", "look at the unit"),
+        ] {
+            let (manual, problems) = read(&format!("manual m\nfeature pin\n  {line}\n"));
+            assert!(manual.features[0].material.is_none());
+            assert!(
+                problems.len() == 1 && problems[0].starts_with(code) && problems[0].contains(says),
+                "{line}: {problems:?}"
+            );
+        }
+    }
+
+    #[test]
+    fn what_parts_may_differ_by_is_a_band_from_nought_and_a_difference() {
+        let alike = |lines: &str| {
+            let manual = sound_manual(&format!("manual m\nsource page 1\nfeature f\n{lines}"));
+            let feature = manual.features.into_iter().next().unwrap();
+            (feature.alike.unwrap(), feature.unit.map(|unit| unit.symbol))
+        };
+        // The base unit of mass is the kilogramme.
+        let (mass, unit) = alike("  alike within 1 g, source page 12\n");
+        assert_eq!(mass.band, Band::between(dec("0"), dec("0.001")));
+        assert_eq!(mass.source.as_deref(), Some("page 12"));
+        assert_eq!(unit, None, "a difference says nothing of the unit of the whole");
+        let (bore, unit) = alike("  alike within 20 µm\n  build 72.00 to 72.02 mm\n");
+        assert_eq!((bore.words().as_str(), unit), ("0 to 20 µm", Some("mm")));
+        let (heat, _) = alike("  alike within 9 F\n");
+        assert_eq!(heat.band, Band::between(dec("0"), dec("5")));
+        assert_eq!(heat.words(), "0 to 5 °C");
+    }
+
+    #[test]
+    fn what_is_no_difference_of_that_feature_is_a_fault() {
+        for lines in [
+            "  alike within 1 g\n  build 72.00 to 72.02 mm\n",
+            "  alike 0.1 to 0.2 mm\n",
+            "  alike within -1 mm\n",
+            "  alike up to rating of press\n",
+        ] {
+            let (_, problems) = read(&format!("manual m\nsource page 1\nfeature f\n{lines}"));
+            assert!(
+                problems.len() == 1 && problems[0].starts_with("manual.limit"),
+                "{lines}: {problems:?}"
+            );
+        }
+        let (manual, problems) = read("manual m\nfeature f\n  alike within 1 mm\n  alike within 2 mm\n");
+        assert!(
+            problems.len() == 1 && problems[0].starts_with("manual.duplicate"),
+            "{problems:?}"
+        );
+        assert_eq!(manual.features[0].alike.as_ref().unwrap().band.hi, Some(dec("1")));
+    }
+}
+
+mod hours {
+    use super::*;
+
+    #[test]
+    fn what_the_meter_showed_is_kept_in_order() {
+        let job = sound("job x\nhours 312\n2026-03-14 build\npin = 52.00 mm\nhours 312.5 h\nhours 31240 km\n");
+        let shown: Vec<(Decimal, &str, usize)> = job
+            .hours
+            .iter()
+            .map(|meter| (meter.value, meter.unit.symbol, meter.event))
+            .collect();
+        assert_eq!(
+            shown,
+            [(dec("312"), "h", 0), (dec("312.5"), "h", 1), (dec("31240"), "km", 1)]
+        );
+        // An hour is 3600 s.
+        assert_eq!(job.hours[0].base, dec("1123200"));
+    }
+
+    #[test]
+    fn a_meter_does_not_run_backwards_but_two_meters_may_differ() {
+        let (_, problems) = lowered("job x\nhours 312\n2026-03-14 build\nhours 132\nhours 310\nhours 313\n");
+        assert_eq!(problems, ["hours.backwards", "hours.backwards"]);
+        sound("job x\nhours 31240 km\n2026-03-14 build\nhours 312\nhours 31240 km\n");
+    }
+
+    #[test]
+    fn the_time_of_day_is_in_minutes() {
+        let job =
+            sound("job x\n2026-03-14 build\n9:40 did true crank\nfound webs: good, reuse\n14:05 pin = 52.00 mm\n");
+        let times: Vec<Option<u16>> = job.events.iter().map(|event| event.time).collect();
+        assert_eq!(times, [Some(580), None, Some(845)]);
+    }
+
+    #[test]
+    fn time_runs_forward_within_a_day() {
+        sound("2026-03-14 build\n23:50 did a\n2026-03-15\n00:20 did b\n00:20 did c\n");
+        let (_, problems) = lowered("2026-03-14 build\n23:50 did a\n00:20 did b\n23:55 note on\n");
+        assert_eq!(problems, ["day.time"]);
+        let (_, problems) = lowered("2026-03-14 as found\n10:00 did a\n2026-03-14 build\n09:00 did b\n");
+        assert_eq!(problems, ["day.time"], "the day goes on with another stage");
+        let (job, problems) = lowered("2026-03-14 build\n24:10 did a\n09:75 did b\n");
+        assert_eq!(problems, ["day.time", "day.time"]);
+        assert_eq!(job.events[0].time, None);
     }
 }

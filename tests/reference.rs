@@ -102,6 +102,18 @@ fn every_example_of_the_reference_says_what_it_is_said_to() {
                 expected.sort_unstable();
                 assert_eq!(codes, expected, "line {}:\n{}", block.line, told(&inspected));
             }
+            ("toml", _) => {
+                let library = Library::new();
+                library.give_settings("gudgeon.toml", &block.text);
+                let log = b"job x\n".to_vec();
+                let inspected = inspect("x.rebuild", Path::new(NOWHERE), Kind::Log, log, &library);
+                assert!(
+                    inspected.findings.is_empty(),
+                    "line {}:\n{}",
+                    block.line,
+                    told(&inspected)
+                );
+            }
             _ => {}
         }
     }
@@ -154,6 +166,9 @@ fn every_keyword_is_shown_in_the_reference() {
         "unit",
         "say",
         "required",
+        "decide",
+        "material",
+        "alike",
         "because",
     ] {
         assert!(first_words.contains(&keyword), "`{keyword}` is not shown in an example");

@@ -502,6 +502,13 @@ fn features_and_their_lines() {
         "say on centres or on main journals",
         "say(on centres | on main journals)",
     );
+    rules("decide Guarded at 95 %", "decide(Guarded at 95 %)");
+    rules("material  cast iron", "material(cast iron)");
+    rules("material 4140 steel plate", "material(4140 steel plate)");
+    rules("material 23 ± 2 ppm/K", "material <23 ± 2 ppm/K>");
+    rules("material 23,5 ppm/°C", "material <23,5 ppm/°C>");
+    rules("alike within 1 g, source page 12", "alike up to 1 g source(page 12)");
+    rules("build within 0.02 mm", "limit build up to 0.02 mm");
     rules("required", "required");
     rules("required as found", "required(as found)");
     rules("also r/o, runout", "also(r/o | runout)");
@@ -724,6 +731,18 @@ fn a_line_of_a_manual_that_cannot_be_read_says_why() {
         ),
     );
     forbids(
+        "alike 1 g or so",
+        "[or so] `or so` is not understood in this limit; write how far its parts may differ: `alike within 1 g`",
+    );
+    forbids(
+        "material steel, forged",
+        "[, forged] `, forged` is not understood in this line; write what it is made of, or how much that grows by heat: `material steel`, `material 23 ± 2 ppm/K`",
+    );
+    forbids(
+        "decide",
+        "[decide] `decide` says nothing here; write how figures are accepted: `decide plain`, `decide guarded` or `decide guarded at 95 %`",
+    );
+    forbids(
         "feature",
         "[feature] `feature` says nothing here; write `feature NAME at PLACE, PLACE, also NAME`",
     );
@@ -753,6 +772,16 @@ fn every_example_of_the_language_reference_is_read() {
         assert!(said.is_empty(), "{said:?}");
     }
     assert!(logs >= 5);
+}
+
+#[test]
+fn within_is_a_bound_only_before_a_figure() {
+    rules(
+        "step true within limits after strip",
+        "step true within limits after(strip)",
+    );
+    rules("step true; run-out within 0.02 mm", "step true run-out up to 0.02 mm");
+    assert_eq!(parse_manual("step true within 0.02 mm\n").errors.len(), 1);
 }
 
 #[test]

@@ -145,7 +145,7 @@ fn single(job: &Job, book: &Book, reading: &Reading, taken: &Taken<'_>, which: W
         if let Some(material) = material {
             let (expansion, spread) = (material.expansion, material.spread);
             let name = Origin {
-                scope: Scope::Material(taken.number_of(material.name.as_ref())),
+                scope: Scope::Material(taken.number_of(&material.words())),
                 cause: Cause::Expansion,
             };
             warm(&mut measured, taken, part, (expansion, spread, name))?;

@@ -31,6 +31,8 @@ pub struct Job {
     pub manuals: Vec<Word>,
     /// Procedures it is to follow.
     pub procedures: Vec<Word>,
+    /// What the meter showed, in order.
+    pub hours: Vec<Meter>,
     /// Its tools.
     pub tools: Vec<Tool>,
     /// The stages in the order they came.
@@ -58,6 +60,21 @@ impl Job {
     }
 }
 
+/// What the machine's meter showed.
+#[derive(Clone, Copy, Debug)]
+pub struct Meter {
+    /// Where the figure stands.
+    pub span: Span,
+    /// The figure as written, in `unit`.
+    pub value: Decimal,
+    /// In base units: seconds for hours, mm for km.
+    pub base: Decimal,
+    /// Its unit; hours where none is written.
+    pub unit: &'static Unit,
+    /// How many events stand above it.
+    pub event: usize,
+}
+
 /// Something that happened.
 #[derive(Debug)]
 pub struct Event {
@@ -67,6 +84,8 @@ pub struct Event {
     pub stage: usize,
     /// Number of its day, counted from 1; 0 before the first.
     pub day: usize,
+    /// The time of day written in front of it, in minutes since midnight.
+    pub time: Option<u16>,
     /// What.
     pub kind: EventKind,
 }

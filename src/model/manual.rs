@@ -60,7 +60,7 @@ pub struct Feature {
     pub decide: Option<Acceptance>,
     /// What it is made of.
     pub material: Option<Material>,
-    /// How far its parts (two cylinders, two pistons) may differ from each other at one place: a band from 0.
+    /// How far its parts (two cylinders, two pistons) may differ from each other at one place: a band from 0, of differences (without offset) in base units.
     pub alike: Option<Limit>,
     /// Which of the book's manuals it was first named in.
     pub manual: usize,

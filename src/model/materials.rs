@@ -3,12 +3,22 @@
 /// How much a material grows, in parts of its length for one degree.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Material {
-    /// Its name, as a key.
-    pub name: &'static str,
+    /// Its name, as a key; `None` where a manual gives a coefficient of its own.
+    pub name: Option<&'static str>,
     /// Coefficient of expansion, 1/°C.
     pub expansion: f64,
     /// How far the alloys of that name lie apart, either way, 1/°C.
     pub spread: f64,
+}
+
+impl Material {
+    /// How it is called in messages: its name, or its coefficient.
+    pub fn words(&self) -> String {
+        match self.name {
+            Some(name) => name.to_owned(),
+            None => format!("{:.1} ± {:.1} ppm/K", self.expansion * 1e6, self.spread * 1e6),
+        }
+    }
 }
 
 /// Mean coefficients between 20 and 100 °C. Common practice; the ranges of steel, iron and aluminium are those that workshop and materials
@@ -34,7 +44,7 @@ pub fn material(key: &str) -> Option<Material> {
     MATERIALS.iter().find_map(|(names, expansion, spread)| {
         let name = names.iter().find(|name| **name == key)?;
         Some(Material {
-            name,
+            name: Some(name),
             expansion: *expansion,
             spread: *spread,
         })

@@ -1,5 +1,6 @@
 //! What logs and manuals mean: names looked up, units resolved, figures as bands. No judgement here.
 
+pub mod acceptance;
 pub mod book;
 mod conditions;
 mod details;

@@ -304,6 +304,8 @@ pub struct Entry {
     pub lines: usize,
     /// Its content, without comments, first line only.
     pub span: Span,
+    /// The time of day in front of it: `09:40`.
+    pub clock: Option<Span>,
     /// What it says.
     pub statement: Statement,
 }
@@ -400,6 +402,15 @@ pub enum Bound {
     RatingOf(Span),
 }
 
+/// What a feature is made of.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum MaterialNode {
+    /// A material by its name.
+    Named(Span),
+    /// `23 ± 2 ppm/K`: its expansion by heat, and how far that is known.
+    Expansion(Amount, Option<Amount>),
+}
+
 /// Name, parts, places and other names on a `feature`, `calc` or `precaution` line.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Heading {
@@ -471,6 +482,12 @@ pub enum Rule {
     Unit(Span),
     /// `say A or B`
     Say(Vec<Span>),
+    /// `decide guarded at 95 %`: the rule of acceptance as written.
+    Decide(Span),
+    /// `material steel`
+    Material(MaterialNode),
+    /// `alike within 1 g, source …`: how far parts may differ, and its source.
+    Alike(LimitNode, Option<Span>),
     /// `required [STAGE]`
     Required(Option<Span>),
     /// `also …`

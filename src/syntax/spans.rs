@@ -244,6 +244,18 @@ impl Spans for LimitNode {
     }
 }
 
+impl Spans for MaterialNode {
+    fn each_span(&mut self, visit: &mut dyn FnMut(&mut Span)) {
+        match self {
+            MaterialNode::Named(name) => name.each_span(visit),
+            MaterialNode::Expansion(figure, spread) => {
+                figure.each_span(visit);
+                spread.each_span(visit);
+            }
+        }
+    }
+}
+
 impl Spans for Clause {
     fn each_span(&mut self, visit: &mut dyn FnMut(&mut Span)) {
         match self {
@@ -271,6 +283,7 @@ impl Spans for Rule {
             | Rule::Source(text)
             | Rule::Procedure(text)
             | Rule::Unit(text)
+            | Rule::Decide(text)
             | Rule::Because(text) => text.each_span(visit),
             Rule::Units(items) | Rule::Say(items) | Rule::Also(items) => items.each_span(visit),
             Rule::Feature(heading) | Rule::Precaution(heading) => heading.each_span(visit),
@@ -292,7 +305,8 @@ impl Spans for Rule {
                 limit.each_span(visit);
                 source.each_span(visit);
             }
-            Rule::Nominal(limit, source) => {
+            Rule::Material(material) => material.each_span(visit),
+            Rule::Nominal(limit, source) | Rule::Alike(limit, source) => {
                 limit.each_span(visit);
                 source.each_span(visit);
             }

@@ -126,6 +126,12 @@ pub fn shown(path: &Path) -> String {
     path.to_string_lossy().into_owned()
 }
 
+/// A path as it is shown where it was found and not named: from the current folder, where it lies below it.
+pub fn shown_from_here(path: &Path) -> String {
+    let here = std::env::current_dir().ok();
+    shown(here.and_then(|here| path.strip_prefix(here).ok()).unwrap_or(path))
+}
+
 /// Size of a plain file in bytes; the error says what else it is.
 fn plain(path: &Path) -> Result<u64, String> {
     let about = fs::metadata(path).map_err(|error| {

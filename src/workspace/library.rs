@@ -6,7 +6,7 @@ use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
 use rustc_hash::FxHashMap;
 
 use crate::calc::Rulebook;
-use crate::judge::{Resolved, Settings};
+use crate::judge::Resolved;
 use crate::model::Book;
 use crate::model::book::BookManual;
 use crate::model::lower_manual;
@@ -15,7 +15,7 @@ use crate::model::names::file_key;
 use crate::shelf;
 use crate::syntax::ast::{ManualTree, SyntaxError};
 use crate::syntax::{FileKind, Source, Span, decode, nearest, parse_manual};
-use crate::workspace::discover;
+use crate::workspace::{discover, settings};
 
 /// A manual as it was read.
 #[derive(Debug)]
@@ -43,6 +43,10 @@ pub struct Library {
     files: Mutex<FxHashMap<PathBuf, Arc<Loaded>>>,
     /// Rules already put together: by the folder's search and the names asked for.
     rules: Mutex<FxHashMap<(PathBuf, Vec<String>), Resolved>>,
+    /// The settings that hold in a folder.
+    settings: Mutex<FxHashMap<PathBuf, settings::Found>>,
+    /// Settings given as a text; they come before any file.
+    given_settings: Mutex<Option<settings::Found>>,
     /// Manuals given as texts; they come before files and shelf.
     given: Mutex<Vec<Arc<Loaded>>>,
     /// The shelf, read when it is first asked for.
@@ -94,6 +98,26 @@ impl Library {
         lock(&self.rules).clear();
     }
 
+    /// Gives the settings as a text, shown under a name such as `gudgeon.toml`. They hold in every folder, whatever file is there.
+    pub fn give_settings(&self, name: &str, text: &str) {
+        *lock(&self.given_settings) = Some(settings::read(name, text));
+        lock(&self.rules).clear();
+    }
+
+    /// The settings that hold for a log in a folder.
+    fn settings(&self, folder: &Path) -> settings::Found {
+        if let Some(given) = &*lock(&self.given_settings) {
+            return given.clone();
+        }
+        if let Some(known) = lock(&self.settings).get(folder) {
+            return known.clone();
+        }
+        let start = std::path::absolute(folder).unwrap_or_else(|_| folder.to_owned());
+        let found = settings::of_folder(&start);
+        lock(&self.settings).insert(folder.to_owned(), found.clone());
+        found
+    }
+
     /// The shelf, in its own order.
     pub fn shelf(&self) -> &[Arc<Loaded>] {
         self.shelf.get_or_init(|| {
@@ -118,11 +142,13 @@ impl Library {
     /// The rules for a log in `folder` that names these manuals; the whole shelf if it names none.
     pub fn resolve(&self, folder: &Path, names: &[String]) -> Resolved {
         if names.is_empty() {
+            let found = self.settings(folder);
             return Resolved {
                 rules: self.whole_shelf(),
                 missing: Vec::new(),
                 faulty: Vec::new(),
-                settings: Settings::default(),
+                settings: found.settings,
+                settings_problem: found.problem,
             };
         }
         let key = (folder.to_owned(), names.iter().map(|n| file_key(n)).collect::<Vec<_>>());
@@ -165,11 +191,13 @@ impl Library {
             })
             .filter(|(_, count)| *count > 0)
             .collect();
+        let found = self.settings(folder);
         Resolved {
             rules: Arc::new(rules),
             missing,
             faulty,
-            settings: Settings::default(),
+            settings: found.settings,
+            settings_problem: found.problem,
         }
     }
 
@@ -305,10 +333,7 @@ impl Library {
             return Arc::clone(known);
         }
         let start = std::path::absolute(folder).unwrap_or_else(|_| folder.to_owned());
-        let root = start
-            .ancestors()
-            .find(|above| above.join(".git").exists() || above.join("gudgeon.toml").exists())
-            .map(Path::to_owned);
+        let root = settings::root(&start);
         let mut places = vec![folder.to_owned(), folder.join("manuals")];
         // Outside a repository two floors up are enough to find a shop's manuals, and few enough not to wander off.
         let floors = if root.is_some() { usize::MAX } else { 2 };
@@ -316,7 +341,7 @@ impl Library {
             .ancestors()
             .skip(1)
             .take(floors)
-            .take_while(|above| root.as_ref().is_none_or(|root| above.starts_with(root)));
+            .take_while(|above| root.is_none_or(|root| above.starts_with(root)));
         places.extend(above.map(|above| above.join("manuals")));
         let places = Arc::new(places);
         lock(&self.searches).insert(folder.to_owned(), Arc::clone(&places));
@@ -371,12 +396,7 @@ impl Library {
             help: String::new(),
             suggestion: None,
         }));
-        // Shown as the other files are: from the current folder, where it lies below it.
-        let here = std::env::current_dir().ok();
-        let shown = here.and_then(|here| path.strip_prefix(here).ok()).unwrap_or(path);
-        let name = shown.display().to_string();
-        let name = name.strip_prefix("./").unwrap_or(&name).to_owned();
-        let source = Arc::new(Source::new(name, decoded.text));
+        let source = Arc::new(Source::new(discover::shown_from_here(path), decoded.text));
         let folder = path.parent().map(Path::to_owned);
         let loaded = Arc::new(load(source, false, folder, decoded.errors).0);
         lock(&self.files).insert(path.to_owned(), Arc::clone(&loaded));

@@ -4,6 +4,7 @@
 pub mod discover;
 mod inspected;
 mod library;
+mod settings;
 mod start;
 
 pub use crate::syntax::FileKind as Kind;

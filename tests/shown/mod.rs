@@ -3,8 +3,8 @@
 #![allow(dead_code)]
 
 use gudgeon::syntax::ast::{
-    Amount, Bound, Cell, Clause, Detail, DetailKind, Expr, Figure, FixTarget, HeadKind, Heading, LimitNode, Reading,
-    Row, Rule, Statement, Subject, SyntaxError, Value,
+    Amount, Bound, Cell, Clause, Detail, DetailKind, Expr, Figure, FixTarget, HeadKind, Heading, LimitNode,
+    MaterialNode, Reading, Row, Rule, Statement, Subject, SyntaxError, Value,
 };
 use gudgeon::syntax::{Span, parse_log, parse_manual};
 
@@ -365,6 +365,13 @@ impl Shown<'_> {
             }
             Rule::Nominal(limit, from) => format!("nominal {}{}", self.limit(limit), source(from)),
             Rule::Unit(unit) => format!("unit({})", self.text(*unit)),
+            Rule::Decide(rule) => format!("decide({})", self.text(*rule)),
+            Rule::Material(MaterialNode::Named(name)) => format!("material({})", self.text(*name)),
+            Rule::Material(MaterialNode::Expansion(figure, spread)) => {
+                let spread = spread.map_or(String::new(), |spread| format!(" ± {}", self.amount(&spread)));
+                format!("material <{}{spread}>", self.amount(figure))
+            }
+            Rule::Alike(limit, from) => format!("alike {}{}", self.limit(limit), source(from)),
             Rule::Say(choices) => format!("say({})", self.list(choices)),
             Rule::Required(stage) => {
                 format!(
@@ -387,12 +394,9 @@ pub fn examples() -> Vec<(&'static str, String)> {
     for line in page.lines() {
         match (&mut open, line.strip_prefix("```")) {
             (None, Some(fence)) => {
-                let kind = if fence.starts_with("rebuild") {
-                    "rebuild"
-                } else {
-                    "manual"
-                };
-                open = Some((kind, String::new()));
+                let kinds = ["rebuild", "manual"];
+                let kind = kinds.into_iter().find(|kind| fence.starts_with(kind));
+                open = Some((kind.unwrap_or(""), String::new()));
             }
             (Some(_), Some(_)) => examples.extend(open.take()),
             (Some((_, text)), None) => {
@@ -402,5 +406,6 @@ pub fn examples() -> Vec<(&'static str, String)> {
             (None, None) => {}
         }
     }
+    examples.retain(|(kind, _)| !kind.is_empty());
     examples
 }

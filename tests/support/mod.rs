@@ -8,11 +8,18 @@ use gudgeon::workspace::{Inspected, Kind, Library, inspect};
 /// A folder that is not there, so that only the manuals that are given and the shelf are found.
 pub const NOWHERE: &str = "no such folder";
 
+/// Behind this the first line of a log may give the settings of its repository, for a test or an example.
+const SETTINGS: &str = "# gudgeon.toml: ";
+
 /// Judges a log, with a manual at hand under a name; an empty manual is none.
 pub fn judge(name: &str, manual: &str, log: &str) -> Inspected {
     let library = Library::new();
     if !manual.is_empty() {
         library.give(name, manual);
+    }
+    let first = log.lines().next().unwrap_or("");
+    if let Some(settings) = first.strip_prefix(SETTINGS) {
+        library.give_settings("gudgeon.toml", settings);
     }
     inspect(
         "x.rebuild",

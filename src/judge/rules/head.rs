@@ -20,6 +20,8 @@ pub struct Resolved {
     pub faulty: Vec<(String, usize)>,
     /// What the repository says for all its logs.
     pub settings: Settings,
+    /// What is wrong with the file those were to come from, with its name and line; the defaults are then used.
+    pub settings_problem: Option<String>,
 }
 
 /// Judges the head of a log.
@@ -43,6 +45,21 @@ pub fn check(job: &Job, text: &str, resolved: &Resolved, out: &mut Vec<Finding>)
                 .help(help),
             );
         }
+    }
+    if let Some(problem) = &resolved.settings_problem {
+        out.push(
+            Finding::new(
+                "settings.invalid",
+                Severity::Fault,
+                job.head,
+                format!("the settings of this repository are not used: {problem}"),
+            )
+            .label("judged without them")
+            .help(format!(
+                "the one key of `gudgeon.toml` is `decide = \"…\"`: {}",
+                crate::model::acceptance::ALLOWED
+            )),
+        );
     }
     let place = job.manuals.last().map_or(job.head, |m| m.span);
     for (name, count) in &resolved.faulty {
@@ -115,6 +132,21 @@ pub const RULES: &[Rule] = &[
         clean: Example {
             manual: MANUAL,
             log: "job x\nmanual m\n2026-03-14 build\nweb width = 52.03 mm\n",
+        },
+    },
+    Rule {
+        code: "settings.invalid",
+        severity: "fault",
+        says: "The file `gudgeon.toml` of the repository cannot be read, or says something that is not understood.",
+        why: "None of it is used, so figures may be accepted by another rule than the workshop has set. The example has the file's text in its first line.",
+        source: "the language reference",
+        fires: Example {
+            manual: MANUAL,
+            log: "# gudgeon.toml: decide = \"strict\"\njob x\nmanual m\n2026-03-14 build\nweb width = 52.00 mm\n",
+        },
+        clean: Example {
+            manual: MANUAL,
+            log: "# gudgeon.toml: decide = \"guarded\"\njob x\nmanual m\n2026-03-14 build\nweb width = 52.00 mm\n",
         },
     },
     Rule {

@@ -10,7 +10,9 @@ pub fn finding(error: SyntaxError) -> Finding {
         edits: vec![Edit { span, text }],
     });
     let severity = match error.code {
-        "manual.duplicate" | "manual.no-reason" | "tool.fact" | "day.backwards" | "job.after-closed" => Severity::Doubt,
+        "manual.duplicate" | "manual.no-reason" | "tool.fact" | "day.backwards" | "day.time" | "job.after-closed" => {
+            Severity::Doubt
+        }
         _ => Severity::Fault,
     };
     Finding::new(error.code, severity, error.span, error.message)
@@ -180,6 +182,24 @@ pub const RULES: &[Rule] = &[
         source: "common practice, no source",
         fires: log("job x\nmanual m\n2026-03-14 build\nweb width = 52.03 mm\n2026-02-15 build\nweb width = 52.02 mm\n"),
         clean: CLEAN,
+    },
+    Rule {
+        code: "day.time",
+        severity: "doubt",
+        says: "A time of day is earlier than one above it on the same day, or is none.",
+        why: "What came first decides which reading counts, so the order of the lines and of the times must be one.",
+        source: "common practice, no source",
+        fires: log("job x\nmanual m\n2026-03-14 build\n09:40 web width = 52.03 mm\n09:20 web width = 52.02 mm\n"),
+        clean: log("job x\nmanual m\n2026-03-14 build\n09:20 web width = 52.03 mm\n09:40 web width = 52.02 mm\n"),
+    },
+    Rule {
+        code: "hours.backwards",
+        severity: "fault",
+        says: "The meter shows less than it did further up in the log.",
+        why: "Wear and service are counted by it, and a meter does not run backwards: a figure is wrong, or the meter was changed.",
+        source: "common practice, no source",
+        fires: log("job x\nhours 312\nmanual m\n2026-03-14 build\nweb width = 52.03 mm\nhours 132\n"),
+        clean: log("job x\nhours 312\nmanual m\n2026-03-14 build\nweb width = 52.03 mm\nhours 313\n"),
     },
     Rule {
         code: "fix.no-target",

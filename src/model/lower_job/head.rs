@@ -2,12 +2,13 @@
 
 use super::Lowering;
 use crate::model::details::Details;
+use crate::model::job::Meter;
 use crate::model::stage::Stage;
 use crate::model::tools::Tool;
-use crate::model::units::read_unit;
-use crate::quantity::{Dimension, Unit};
+use crate::model::units::{Meant, read, read_unit};
+use crate::quantity::{Dimension, Unit, unit};
 use crate::syntax::Span;
-use crate::syntax::ast::Detail;
+use crate::syntax::ast::{Amount, Detail};
 
 /// What the `units` line says of bare figures.
 #[derive(Default)]
@@ -137,7 +138,80 @@ impl Lowering<'_> {
         );
     }
 
+    /// What the meter showed: it never runs backwards. A figure without a unit is of hours.
+    pub(super) fn hours(&mut self, amount: &Amount) {
+        let meant = Meant {
+            dimension: None,
+            unit: unit::find("h", Some(Dimension::TIME)),
+        };
+        let read = match read(amount, self.text, meant) {
+            Ok(read) => read,
+            Err(error) => {
+                self.problems.push(*error);
+                return;
+            }
+        };
+        let Some(unit) = read.unit else { return };
+        let most = self.meters.get(&unit.dimension);
+        let most = most.and_then(|index| self.job.hours.get(*index));
+        if let Some(above) = most.filter(|above| above.base > read.base) {
+            let message = format!(
+                "the meter shows {}, but {} was written above: it runs backwards",
+                read.span.text(self.text),
+                above.span.text(self.text)
+            );
+            self.problem(
+                "hours.backwards",
+                read.span,
+                message,
+                "one of the two figures is wrong, or the meter was changed: then begin a new log with the new one"
+                    .to_owned(),
+            );
+        } else {
+            self.meters.insert(unit.dimension, self.job.hours.len());
+        }
+        self.job.hours.push(Meter {
+            span: read.span,
+            value: read.written,
+            base: read.base,
+            unit,
+            event: self.job.events.len(),
+        });
+    }
+
+    /// The time in front of an entry, in minutes since midnight. It runs forward within a day.
+    pub(super) fn time_of_day(&mut self, clock: Span) -> Option<u16> {
+        let written = clock.text(self.text);
+        let time = minutes(written);
+        let (message, help) = match (time, self.latest_time) {
+            (None, _) => (
+                format!("`{written}` is no time of day"),
+                "a time is hours and minutes, from 00:00 to 23:59",
+            ),
+            (Some(time), Some((latest, above))) if latest > time => (
+                format!(
+                    "{written} stands below {}: the time runs backwards",
+                    above.text(self.text)
+                ),
+                "one of the two is wrong, or the lines are out of order; past midnight a new day begins, with its date",
+            ),
+            (Some(time), _) => {
+                self.latest_time = Some((time, clock));
+                return Some(time);
+            }
+        };
+        self.problem("day.time", clock, message, help.to_owned());
+        time
+    }
+
     pub(super) fn begin_day(&mut self, date: Span, stage: Option<Span>) {
+        // The same date again, with another stage, is still that day.
+        let goes_on = self
+            .latest
+            .is_some_and(|latest| latest.text(self.text) == date.text(self.text));
+        if !goes_on {
+            self.latest_time = None;
+        }
         self.calendar(date);
         self.day += 1;
         let Some(stage) = stage else { return };
@@ -148,6 +222,13 @@ impl Lowering<'_> {
         self.job.stages.push(Stage { key: word.key });
         self.stage = self.job.stages.len() - 1;
     }
+}
+
+/// A time of day as minutes since midnight; `None` if it is none.
+fn minutes(text: &str) -> Option<u16> {
+    let (hours, minutes) = text.split_once(':')?;
+    let (hours, minutes) = (hours.parse::<u16>().ok()?, minutes.parse::<u16>().ok()?);
+    (hours < 24 && minutes < 60).then(|| hours * 60 + minutes)
 }
 
 /// Whether a text is a day that the calendar has.

@@ -13,7 +13,7 @@ use super::details::{Details, said};
 use super::job::*;
 use super::names::key;
 use super::stage::Stage;
-use super::units::{Meant, read};
+use crate::quantity::Dimension;
 use crate::syntax::Span;
 use crate::syntax::ast::{Detail, FixTarget, HeadKind, LogTree, Statement, SyntaxError};
 
@@ -33,6 +33,9 @@ pub fn lower_job(tree: &LogTree, text: &str, book: &Book) -> (Job, Vec<SyntaxErr
         stage: 0,
         day: 0,
         latest: None,
+        time: None,
+        latest_time: None,
+        meters: FxHashMap::default(),
         is_reopened: false,
     };
     lowering.job.stages.push(Stage { key: String::new() });
@@ -40,6 +43,7 @@ pub fn lower_job(tree: &LogTree, text: &str, book: &Book) -> (Job, Vec<SyntaxErr
     lowering.job.events.reserve(tree.entries.len());
     lowering.job.readings.reserve(tree.entries.len());
     for entry in &tree.entries {
+        lowering.time = entry.clock.and_then(|clock| lowering.time_of_day(clock));
         lowering.entry(entry.span, &entry.statement);
     }
     lowering.find_tools();
@@ -61,6 +65,12 @@ struct Lowering<'a> {
     day: usize,
     /// The latest date so far.
     latest: Option<Span>,
+    /// The time of day in front of the entry being read, minutes since midnight.
+    time: Option<u16>,
+    /// The latest time of the day so far.
+    latest_time: Option<(u16, Span)>,
+    /// The reading of each kind of meter that shows most: an index into the job's.
+    meters: FxHashMap<Dimension, usize>,
     /// Whether something has happened since the job was closed.
     is_reopened: bool,
 }
@@ -88,6 +98,7 @@ impl<'a> Lowering<'a> {
             span,
             stage: self.stage,
             day: self.day,
+            time: self.time,
             kind,
         });
     }
@@ -121,11 +132,7 @@ impl<'a> Lowering<'a> {
                 self.job.procedures.push(word);
             }
             Statement::Units(items) => self.units_line(items),
-            Statement::Hours(amount) => {
-                if let Err(error) = read(amount, self.text, Meant::default()) {
-                    self.problems.push(*error);
-                }
-            }
+            Statement::Hours(amount) => self.hours(amount),
             Statement::Tool(name, details) => self.tool(*name, details),
             Statement::Day { date, stage } => self.begin_day(*date, *stage),
             Statement::Reading(written) => self.reading(span, written),

@@ -82,7 +82,7 @@ impl Lowering<'_> {
         }
     }
 
-    fn feature_unit(&self) -> Option<&'static Unit> {
+    pub(super) fn feature_unit(&self) -> Option<&'static Unit> {
         if !matches!(self.at, At::Feature) {
             return None;
         }
@@ -105,15 +105,20 @@ impl Lowering<'_> {
                 unit,
                 span,
                 manual: 0,
-                source: source
-                    .map(|s| Arc::from(s.text(self.text)))
-                    .or_else(|| self.said_source.clone()),
+                source: self.source_or_own(source),
             }),
             Err(error) => {
                 self.problems.push(*error);
                 None
             }
         }
+    }
+
+    /// The source of a limit: its own, else that at the head.
+    pub(super) fn source_or_own(&self, source: Option<Span>) -> Option<Arc<str>> {
+        source
+            .map(|s| Arc::from(s.text(self.text)))
+            .or_else(|| self.said_source.clone())
     }
 
     fn limit_band(&self, span: Span, node: &LimitNode, wanted: Wanted) -> Result<(Band, &'static Unit), UnitError> {
@@ -201,7 +206,7 @@ impl Lowering<'_> {
     }
 
     /// The unit of a figure that has none anywhere near: the first unit of length at the head, else the first.
-    fn default_unit(&self) -> Option<&'static Unit> {
+    pub(super) fn default_unit(&self) -> Option<&'static Unit> {
         self.units
             .iter()
             .find(|unit| unit.dimension == Dimension::LENGTH)
@@ -232,7 +237,7 @@ impl Lowering<'_> {
     }
 }
 
-fn manual_error(span: Span, message: &str, help: &str) -> UnitError {
+pub(super) fn manual_error(span: Span, message: &str, help: &str) -> UnitError {
     Box::new(SyntaxError {
         code: "manual.limit",
         span,

@@ -1,5 +1,6 @@
 //! From the tree of a manual to its model: units resolved, limits as bands, names as keys. Problems are collected, never fatal.
 
+mod facts;
 mod limits;
 mod steps;
 
@@ -168,6 +169,9 @@ impl<'a> Lowering<'a> {
             Rule::Limit(stage, limit, source) => self.limit_line(span, *stage, limit, *source),
             Rule::Nominal(limit, source) => self.nominal(span, limit, *source),
             Rule::Unit(unit) => self.unit(*unit),
+            Rule::Decide(rule) => self.decide(span, *rule),
+            Rule::Material(material) => self.material(span, material),
+            Rule::Alike(limit, source) => self.alike(span, limit, *source),
             Rule::Say(choices) => {
                 let choices = self.keys(choices);
                 self.of_feature(span, "say", |feature| feature.say.extend(choices));
@@ -307,6 +311,7 @@ impl<'a> Lowering<'a> {
     /// What can only be said once all is read.
     fn finish(&mut self) {
         self.shared_names();
+        self.alike_units();
         if self.manual.precautions.iter().any(|p| p.because.is_empty()) {
             let bare: Vec<Named> = self
                 .manual

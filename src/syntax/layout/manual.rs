@@ -21,6 +21,7 @@ pub(super) fn lay<'a>(tree: &ManualTree, text: &'a str, kept: &FxHashSet<usize>)
     let mut laid = Vec::with_capacity(tree.lines.len());
     let mut entries = tree.entries.iter().enumerate().peekable();
     let mut below_step = false;
+    let mut at_head = true;
     for (number, line) in tree.lines.iter().enumerate() {
         let Some((index, entry)) = entries.next_if(|(_, entry)| entry.line == number) else {
             laid.push(unsaid(line, text));
@@ -29,7 +30,8 @@ pub(super) fn lay<'a>(tree: &ManualTree, text: &'a str, kept: &FxHashSet<usize>)
         match entry.rule {
             Statement::Step(..) | Statement::Never(..) => below_step = true,
             Statement::Procedure(_) | Statement::Feature(_) | Statement::Calc(..) | Statement::Precaution(_) => {
-                below_step = false
+                below_step = false;
+                at_head = false;
             }
             _ => {}
         }
@@ -39,7 +41,7 @@ pub(super) fn lay<'a>(tree: &ManualTree, text: &'a str, kept: &FxHashSet<usize>)
         }
         let said = Said::new(line.content, text);
         laid.push(Laid {
-            what: statement(&entry.rule, said, text, below_step),
+            what: statement(&entry.rule, said, text, below_step, at_head),
             comment: line.comment.text(text).trim_end_matches(BLANKS),
         });
     }
@@ -47,7 +49,7 @@ pub(super) fn lay<'a>(tree: &ManualTree, text: &'a str, kept: &FxHashSet<usize>)
 }
 
 /// One line.
-fn statement<'a>(rule: &Statement, said: Said<'_>, text: &str, below_step: bool) -> What<'a> {
+fn statement<'a>(rule: &Statement, said: Said<'_>, text: &str, below_step: bool, at_head: bool) -> What<'a> {
     let (word, rest) = said.first_word();
     let keyword = word.text.to_lowercase();
     let plain = |indent: usize, left: String| What::Said {
@@ -74,6 +76,9 @@ fn statement<'a>(rule: &Statement, said: Said<'_>, text: &str, below_step: bool)
     };
     match rule {
         Statement::Manual(_) | Statement::Units(_) => head(fold(rest.text)),
+        // For the whole manual at its head, else for the feature it stands under.
+        Statement::Decide(_) if at_head => head(fold_blanks(rest.text)),
+        Statement::Decide(_) | Statement::Material(_) => limit(keyword, fold_blanks(rest.text)),
         Statement::Extends(_) => head(fold_blanks(rest.text)),
         Statement::Source(_) => head(rest.text.to_owned()),
         Statement::Feature(_) | Statement::Precaution(_) | Statement::Procedure(_) => {
@@ -87,7 +92,7 @@ fn statement<'a>(rule: &Statement, said: Said<'_>, text: &str, below_step: bool)
             let behind = said.skip((stage.end as usize).saturating_sub(said.base));
             limit(stage_name(stage.text(text)), fold_before(behind, *source))
         }
-        Statement::Nominal(_, source) => limit(keyword, fold_before(rest, *source)),
+        Statement::Nominal(_, source) | Statement::Alike(_, source) => limit(keyword, fold_before(rest, *source)),
         Statement::Because(_) | Statement::Unit(_) => limit(keyword, rest.text.to_owned()),
         Statement::Say(_) | Statement::Required(_) | Statement::Also(_) => limit(keyword, fold(rest.text)),
         Statement::Step(name, clauses) => {

@@ -201,6 +201,32 @@ fn a_manual() {
 }
 
 #[test]
+fn a_rule_of_acceptance_stands_at_the_head_or_under_its_feature() {
+    let before = [
+        "manual m",
+        "Decide  plain",
+        "feature piston mass",
+        "DECIDE guarded  at 95 %",
+        "material  cast   iron",
+        "alike   within 1 g ,source page  12",
+        "feature pin",
+        " material 23   ± 2 ppm/K",
+    ];
+    let after = [
+        "manual   m",
+        "decide   plain",
+        "feature piston mass",
+        "  decide    guarded at 95 %",
+        "  material  cast iron",
+        "  alike     within 1 g, source page  12",
+        "feature pin",
+        "  material  23 ± 2 ppm/K",
+        "",
+    ];
+    manual(&before.join("\n"), &after.join("\n"));
+}
+
+#[test]
 fn a_procedure() {
     let before = [
         "procedure  crank",

@@ -3,7 +3,7 @@
 use super::grammar::{Rule, of_keyword};
 use crate::syntax::Span;
 use crate::syntax::ast::{Amount, Statement};
-use crate::syntax::said::Said;
+use crate::syntax::said::{BLANKS, Said};
 use crate::syntax::unread::Read;
 
 /// Whether the line begins with a date.
@@ -34,6 +34,13 @@ pub(in crate::syntax) fn without_clock(said: Said<'_>) -> Said<'_> {
     } else {
         said
     }
+}
+
+/// The time of day in front of a statement, given the line and the same without it.
+pub(super) fn clock(line: Said<'_>, behind: Said<'_>) -> Option<Span> {
+    let length = behind.base.checked_sub(line.base).filter(|length| *length > 0)?;
+    let written = line.text.get(..length)?.trim_end_matches(BLANKS);
+    Some(Span::new(line.base, line.base + written.len()))
 }
 
 /// `2026-03-14 as found`

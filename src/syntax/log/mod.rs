@@ -56,9 +56,10 @@ impl Reader<'_> {
         if line.is_indented(self.text) && self.belongs_above(number, said, problem.as_deref()) {
             return;
         }
+        let behind = days::without_clock(said);
         let read = match problem {
             Some(problem) => Err(problem),
-            None => statement(days::without_clock(said)),
+            None => statement(behind),
         };
         let statement = read.unwrap_or_else(|error| {
             self.errors.push(*error);
@@ -68,6 +69,7 @@ impl Reader<'_> {
             line: number,
             lines: 1,
             span: line.content,
+            clock: days::clock(said, behind),
             statement,
         });
     }

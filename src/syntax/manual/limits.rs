@@ -4,16 +4,21 @@ use pest::iterators::Pair;
 
 use super::grammar::{Rule, of_keyword};
 use crate::syntax::Span;
-use crate::syntax::ast::{Amount, Bound, LimitNode};
+use crate::syntax::ast::{Amount, Bound, LimitNode, MaterialNode, Rule as Statement};
 use crate::syntax::said::Said;
 use crate::syntax::unread::{Read, unread};
 
 /// `STAGE LIMIT [, source TEXT]`: the stage, the limit, its source.
 pub(super) fn of_stage(said: Said<'_>) -> Read<(Span, LimitNode, Option<Span>)> {
+    of_keyword_line(said, "build")
+}
+
+/// The same behind a keyword of its own, with that keyword's usage as the help.
+pub(super) fn of_keyword_line(said: Said<'_>, keyword: &str) -> Read<(Span, LimitNode, Option<Span>)> {
     let mut stage = Span::default();
     let mut found = None;
     let mut source = None;
-    for pair in of_keyword(Rule::limit_line, said, "limit", "build")? {
+    for pair in of_keyword(Rule::limit_line, said, "limit", keyword)? {
         match pair.as_rule() {
             Rule::limit_stage => stage = said.span_of(&pair),
             Rule::limit => found = limit(pair, said),
@@ -26,9 +31,27 @@ pub(super) fn of_stage(said: Said<'_>) -> Read<(Span, LimitNode, Option<Span>)> 
         None => Err(unread(
             said.span(),
             "this limit has no figure",
-            super::usage::usage("build"),
+            super::usage::usage(keyword),
         )),
     }
+}
+
+/// `material NAME`, or a coefficient of expansion of its own.
+pub(super) fn material(said: Said<'_>) -> Read<Statement> {
+    let mut node = MaterialNode::Named(said.span());
+    for pair in of_keyword(Rule::material_line, said, "line", "material")? {
+        match pair.as_rule() {
+            Rule::material_name => node = MaterialNode::Named(said.span_of(&pair)),
+            Rule::expansion => {
+                let mut pieces = pair.into_inner();
+                let Some(figure) = pieces.next() else { continue };
+                let spread = pieces.next().and_then(|tail| tail.into_inner().next());
+                node = MaterialNode::Expansion(said.amount(&figure), spread.map(|pair| said.amount(&pair)));
+            }
+            _ => {}
+        }
+    }
+    Ok(Statement::Material(node))
 }
 
 /// One limit.

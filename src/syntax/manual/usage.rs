@@ -16,6 +16,11 @@ pub(super) fn usage(keyword: &str) -> &'static str {
         }
         "never" => "write `never STEP, TICK because REASON`",
         "say" => "write the choices: `say from deck or from crown`",
+        "decide" => "write how figures are accepted: `decide plain`, `decide guarded` or `decide guarded at 95 %`",
+        "material" => {
+            "write what it is made of, or how much that grows by heat: `material steel`, `material 23 ± 2 ppm/K`"
+        }
+        "alike" => "write how far its parts may differ: `alike within 1 g`",
         "nominal" => "write the figure it is made to: `nominal 52.00 mm`",
         _ => {
             "write a limit: `build 0.35 to 0.50 mm`, `service up to 0.60 mm`, `build at least 0.05 mm`, `build 52.00 ± 0.02 mm`"
