@@ -854,3 +854,108 @@ mod settings {
         assert_eq!((code, said), (Some(0), vec![]));
     }
 }
+
+/// The rule of acceptance: the repository's, a manual's, a feature's.
+mod acceptance {
+    const LOG: &str = "job x\nmanual m\ntool dial: dial indicator, reads to 0.01 mm, good to 0.01 mm\n2026-03-14 build\nplay = 0.49 mm by dial\n";
+    const MANUAL: &str = "manual m\nsource page 1\nfeature play\n  build 0.30 to 0.50 mm\n";
+
+    /// What is said of the log, two folders below the root, in a repository with this file and this manual.
+    fn said(toml: &str, manual: &str) -> (Option<i32>, String) {
+        let folder = tempfile::tempdir().expect("a folder");
+        let below = folder.path().join("2026").join("march");
+        std::fs::create_dir_all(&below).expect("made");
+        std::fs::write(folder.path().join("gudgeon.toml"), toml).expect("written");
+        std::fs::write(below.join("x.rebuild"), LOG).expect("written");
+        std::fs::write(below.join("m.manual"), manual).expect("written");
+        let output = assert_cmd::Command::new(env!("CARGO_BIN_EXE_gudgeon"))
+            .current_dir(folder.path())
+            .args(["inspect", "--as", "line", "2026"])
+            .output()
+            .expect("run");
+        (
+            output.status.code(),
+            String::from_utf8_lossy(&output.stdout).into_owned(),
+        )
+    }
+
+    #[test]
+    fn they_choose_the_rule_of_acceptance() {
+        let (code, out) = said("# nothing\n", MANUAL);
+        assert_eq!(code, Some(0), "{out}");
+        assert!(out.contains("doubt[limit.close]"), "{out}");
+        let (code, out) = said("decide = \"guarded\"\n", MANUAL);
+        assert_eq!(code, Some(1), "{out}");
+        assert!(out.contains("fault[limit.not-proven]"), "{out}");
+        // 0.49 ± 0.013: about 93 % likely to be in.
+        let (_, out) = said("decide = \"guarded at 99 %\"\n", MANUAL);
+        assert!(out.contains("fault[limit.not-proven]"), "{out}");
+        let (_, out) = said("decide = \"guarded at 60 %\"\n", MANUAL);
+        assert!(out.contains("doubt[limit.close]"), "{out}");
+    }
+
+    #[test]
+    fn a_manual_overrules_them() {
+        let manual = MANUAL.replace("source page 1", "source page 1\ndecide plain");
+        let (code, out) = said("decide = \"guarded\"\n", &manual);
+        assert_eq!(code, Some(0), "{out}");
+        assert!(out.contains("doubt[limit.close]"), "{out}");
+        let of_feature = format!("{MANUAL}  decide guarded\n");
+        let (_, out) = said("", &of_feature);
+        assert!(out.contains("fault[limit.not-proven]"), "{out}");
+    }
+}
+
+/// `gudgeon why` of figures.
+mod figures {
+    use super::*;
+
+    const LOG: &str = "job x\nmanual m\ntool mic: micrometer, reads to 0.01 mm, good to 0.004 mm, zero +0.002 mm\n2026-03-14 build\n\
+                       width = 52.03 mm by mic\nbore at top = 72.012 mm by bore gauge at 50 C, aluminium\nbore at bottom = 72.010 mm by bore gauge\n\
+                       piston = 71.95 mm by mic\ngap = go 0.30, no-go 0.35 mm by feelers\n";
+    const MANUAL: &str = "manual m\nsource page 1\nfeature width\n  build 51.90 to 52.05 mm\nfeature bore at top, bottom\n  unit mm\nfeature piston\n  \
+                          unit mm\nfeature gap\n  build 0.2 to 0.4 mm\ncalc clearance = smallest(bore) - piston\n  build 0.00 to 0.06 mm\n";
+
+    fn why(args: &[&str]) -> Ran {
+        let folder = folder(&[("x.rebuild", LOG), ("m.manual", MANUAL)]);
+        run(folder.path(), &[&["why"], args].concat())
+    }
+
+    #[test]
+    fn a_line_is_shown_with_its_budget() {
+        insta::assert_snapshot!("why-a-line", why(&["x.rebuild:5"]).out);
+        insta::assert_snapshot!("why-a-warm-part", why(&["x.rebuild:6:3"]).out);
+        insta::assert_snapshot!("why-blades", why(&["x.rebuild", "gap"]).out);
+        insta::assert_snapshot!("why-a-sum", why(&["x.rebuild", "Clearance"]).out);
+    }
+
+    #[test]
+    fn json_fits_its_schema_and_holds_every_figure() {
+        let schema = why(&["--schema"]).out;
+        let schema: serde_json::Value = serde_json::from_str(&schema).expect("a schema");
+        let validator = jsonschema::validator_for(&schema).expect("a sound schema");
+        let ran = why(&["x.rebuild", "--as", "json"]);
+        assert_eq!(ran.code, Some(0));
+        let written: serde_json::Value = serde_json::from_str(&ran.out).expect("JSON");
+        assert!(validator.is_valid(&written), "{}", ran.out);
+        let names: Vec<&str> = written["figures"]
+            .as_array()
+            .expect("figures")
+            .iter()
+            .filter_map(|figure| figure["name"].as_str())
+            .collect();
+        assert_eq!(names, ["width", "bore", "bore", "piston", "gap", "clearance"]);
+    }
+
+    #[test]
+    fn what_is_not_there_is_said() {
+        let none = why(&["x.rebuild:2"]);
+        assert_eq!((none.code, none.out.as_str()), (Some(2), ""));
+        assert!(none.err.contains("a line that has a reading"), "{}", none.err);
+        let near = why(&["x.rebuild", "widht"]);
+        assert!(near.err.contains("Did you mean width?"), "{}", near.err);
+        let lost = why(&["y.rebuild"]);
+        assert_eq!(lost.code, Some(2));
+        assert!(lost.err.contains("y.rebuild: there is no such file"), "{}", lost.err);
+    }
+}

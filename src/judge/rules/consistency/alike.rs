@@ -85,6 +85,7 @@ fn apart(case: &Case<'_>, least: &Twin<'_>, most: &Twin<'_>, limit: &Limit, rule
     } else {
         least
     };
+    let within = words::difference(limit.band.hi?, Some(limit.unit));
     let (severity, message) = match decision.verdict {
         Verdict::Out => {
             let severity = if limit.is_advisory() {
@@ -93,9 +94,8 @@ fn apart(case: &Case<'_>, least: &Twin<'_>, most: &Twin<'_>, limit: &Limit, rule
                 Severity::Fault
             };
             let message = format!(
-                "{text} differ by {}; alike {} is asked",
-                words::difference(best, unit),
-                limit.words()
+                "{text} differ by {}; they are to be alike within {within}",
+                words::difference(best, unit)
             );
             (severity, message)
         }
@@ -104,10 +104,7 @@ fn apart(case: &Case<'_>, least: &Twin<'_>, most: &Twin<'_>, limit: &Limit, rule
             let known = words::known(&estimate, unit);
             (
                 Severity::Doubt,
-                format!(
-                    "{text} differ by {known}, too close to call; alike {} is asked",
-                    limit.words()
-                ),
+                format!("{text} differ by {known}, too close to call; they are to be alike within {within}"),
             )
         }
     };
