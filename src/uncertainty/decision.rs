@@ -26,7 +26,7 @@ pub enum Acceptance {
 pub struct Decision {
     /// In, out, or not proven.
     pub verdict: Verdict,
-    /// Whether a limit lies inside the uncertainty although the rule has decided.
+    /// Whether a limit lies inside the uncertainty although the plain rule has decided.
     pub is_close: bool,
     /// How probable it is that the true value conforms; `None` where blades or a range leave every value alike, or nothing is uncertain.
     pub probability: Option<f64>,
@@ -52,7 +52,8 @@ pub fn decide(estimate: &Estimate, limit: &Band, rule: Acceptance) -> Decision {
     };
     Decision {
         verdict,
-        is_close: verdict != Verdict::NotProven && whole != verdict,
+        // Whoever asks for a probability has said what is close enough.
+        is_close: rule == Acceptance::Plain && verdict != Verdict::NotProven && whole != verdict,
         probability,
     }
 }
