@@ -8,6 +8,7 @@ use rustc_hash::{FxHashMap, FxHashSet};
 use super::Settings;
 use super::disturbance::{Disturber, disturbers};
 use super::finding::{Edit, Finding, Fix, Severity, Source};
+use super::moves::Moves;
 use super::rules::derived::{Final, finals};
 use super::rules::instruments::coarse;
 use super::rules::slips::{Slipped, among_siblings};
@@ -48,6 +49,8 @@ pub struct Case<'a> {
     pub coarse: BTreeSet<usize>,
     /// Readings with a figure that stands apart from its siblings as a usual slip makes it.
     pub slipped: FxHashMap<usize, Slipped>,
+    /// What may have moved a thing without a manual saying so.
+    pub(super) moves: Moves,
     /// Parts that were left for others: keys.
     pub left: Vec<String>,
     /// Every step done, with the number of its event.
@@ -95,6 +98,7 @@ impl<'a> Case<'a> {
             decisions: Vec::new(),
             coarse: BTreeSet::new(),
             slipped: FxHashMap::default(),
+            moves: Moves::new(job),
             left: left_parts(job),
             done,
             disturbers,

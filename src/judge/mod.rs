@@ -5,6 +5,7 @@ mod decisions;
 mod disturbance;
 pub mod figures;
 pub mod finding;
+mod moves;
 pub mod rules;
 pub mod slip;
 pub mod words;

@@ -9,7 +9,7 @@ use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::rules::slips;
 use crate::judge::words;
 use crate::metrology::Which;
-use crate::model::job::{EventKind, Instance, Reading, ReadingKind, SaidKind};
+use crate::model::job::{Instance, Reading, ReadingKind, SaidKind};
 use crate::quantity::Verdict;
 
 /// How many times its room a figure must be away before a slip is claimed.
@@ -117,16 +117,7 @@ fn is_same_way(first: &Reading, second: &Reading) -> bool {
 /// Whether anything between two events may have moved a thing, or put another in its place: a step that disturbs it, one that nobody knows, one
 /// that fitted a part, or a part that came.
 fn moved_between(case: &Case<'_>, instance: &Instance, from: usize, to: usize) -> bool {
-    let between = case.job.events.get(from.saturating_add(1)..to).unwrap_or(&[]);
-    let foreign = between.iter().any(|event| match &event.kind {
-        EventKind::Did(done) | EventKind::Undid(done) => {
-            done.step.is_none()
-                || instance.feature.is_none()
-                || done.said.iter().any(|said| matches!(said.kind, SaidKind::From(_)))
-        }
-        EventKind::Got(_) | EventKind::Chose(..) => true,
-        _ => false,
-    });
+    let foreign = case.moves.foreign(instance.feature.is_some(), from, to);
     foreign
         || instance
             .feature
