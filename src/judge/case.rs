@@ -7,9 +7,9 @@ use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::Settings;
 use super::disturbance::{Disturber, disturbers};
+use super::finals::{Final, finals};
 use super::finding::{Edit, Finding, Fix, Severity, Source};
 use super::moves::Moves;
-use super::rules::derived::{Final, finals};
 use super::rules::instruments::coarse;
 use super::rules::slips::{Slipped, among_siblings};
 use crate::calc::Rulebook;
@@ -229,6 +229,19 @@ impl<'a> Case<'a> {
             .iter()
             .filter(|said| said.is_tick())
             .any(|said| names.iter().any(|name| says(&said.key, name)))
+    }
+
+    /// A line to be added below a reading, and below all the rows of its table.
+    pub fn add_line_below_reading(&self, reading: &Reading, line: &str) -> Option<Fix> {
+        let mut last = reading.name_span;
+        if let Some(EventKind::Readings(range)) = self.job.events.get(reading.event).map(|event| &event.kind) {
+            for cell in range.clone().filter_map(|index| self.job.readings.get(index)) {
+                if cell.figure_span.start > last.start {
+                    last = cell.figure_span;
+                }
+            }
+        }
+        self.add_line_below(last, line)
     }
 
     /// A line to be added below an entry.

@@ -197,11 +197,8 @@ fn owner(case: &Case<'_>, scope: Scope) -> String {
         reading
             .and_then(|reading| {
                 let instance = case.instance(reading)?;
-                Some(format!(
-                    "{}, line {}",
-                    words::subject(case, instance),
-                    case.line_of(reading.event)
-                ))
+                let line = case.source.lines.line_of(reading.figure_span.start) + 1;
+                Some(format!("{}, line {line}", words::subject(case, instance)))
             })
             .unwrap_or_default()
     };

@@ -4,6 +4,7 @@ pub mod case;
 mod decisions;
 mod disturbance;
 pub mod figures;
+pub mod finals;
 pub mod finding;
 mod moves;
 pub mod rules;

@@ -2,7 +2,8 @@
 //! is asked at once.
 
 use crate::model::Job;
-use crate::model::job::{EventKind, SaidKind};
+use crate::model::job::{EventKind, Said, SaidKind};
+use crate::model::names::says;
 
 /// Counts before each event, and one more for the end.
 #[derive(Debug, Default)]
@@ -28,6 +29,15 @@ impl Moves {
                     steps += 1;
                 }
                 EventKind::Got(_) | EventKind::Chose(..) => unknown += 1,
+                // What is found to be replaced or repaired will be, whether or not that is written.
+                EventKind::Found(_, said) => {
+                    let decided = |said: &Said| {
+                        ["replace", "repair", "machine"]
+                            .iter()
+                            .any(|word| says(&said.key, word))
+                    };
+                    unknown += u32::from(said.iter().any(decided));
+                }
                 _ => {}
             }
         }

@@ -161,6 +161,18 @@ pub fn subject(case: &Case<'_>, instance: &Instance) -> String {
     name
 }
 
+/// The same as it is written in a log, by the name that was used there: what a `fix` line names.
+pub fn target(case: &Case<'_>, instance: &Instance) -> String {
+    let mut name = fold(instance.name.span.text(case.text()));
+    for (word, said) in [(" of ", &instance.part), (" at ", &instance.place)] {
+        if let Some(said) = said {
+            name.push_str(word);
+            name.push_str(&shown(case, said.span, &said.key));
+        }
+    }
+    name
+}
+
 /// A name as written where its key is just that, else its key (the place of a table's cell is put together from two words).
 fn shown(case: &Case<'_>, span: Span, key: &str) -> String {
     let written = fold(span.text(case.text()));

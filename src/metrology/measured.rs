@@ -21,6 +21,15 @@ const PART_DOUBT: f64 = 1.0;
 /// The same for the tool, whether its temperature is written or it is taken to be at 20 °C. Common practice, no source.
 const TOOL_DOUBT: f64 = 2.0;
 
+/// How far from 20 °C a length may be read without a word, °C. Common practice, no source.
+pub const WARM: f64 = 5.0;
+
+/// How far from 20 °C a shop may be: up to there a tool is taken to be as warm as the part, unless it says otherwise. Common practice, no source.
+const SHOP: f64 = 10.0;
+
+/// The most that a usual material of engines grows, 1/°C: magnesium. Value from memory.
+const MOST_EXPANSION: f64 = 26e-6;
+
 /// Expansion of a steel tool, 1/°C: that of a gauge block in JCGM 100:2008, H.1.
 const STEEL: f64 = 11.5e-6;
 
@@ -149,9 +158,29 @@ fn single(job: &Job, book: &Book, reading: &Reading, taken: &Taken<'_>, which: W
                 cause: Cause::Expansion,
             };
             warm(&mut measured, taken, part, (expansion, spread, name))?;
+        } else {
+            unknown_material(&mut measured, taken, part)?;
         }
     }
     Some(measured)
+}
+
+/// A length read warm or cold, of what nobody says: it is left as it is, and may be off by as much as any usual material grows.
+fn unknown_material(measured: &mut Measured, taken: &Taken<'_>, part: Decimal) -> Option<()> {
+    let warmer = part.to_f64()? - REFERENCE;
+    if warmer.abs() <= WARM {
+        return Some(());
+    }
+    let half = MOST_EXPANSION * warmer.abs() * measured.best.to_f64()?.abs();
+    measured.budget.shares.push(crate::uncertainty::Share {
+        source: Source::within(
+            taken.origin(Scope::Event(taken.event), Cause::Expansion),
+            Shape::Rectangular,
+            half,
+        ),
+        sensitivity: 1.0,
+    });
+    Some(())
 }
 
 /// Brings a length to 20 °C: the part grows, and so does the tool it is read with.
@@ -182,7 +211,10 @@ fn warm(measured: &mut Measured, taken: &Taken<'_>, part: Decimal, material: (f6
         within(taken.origin(taken.tool_scope(), Cause::ToolTemperature), TOOL_DOUBT),
         STEEL * length,
     ));
-    if let Some(tool) = taken.tool.and_then(|tool| tool.temperature) {
+    // In a warm shop the tool is as warm as the part; beside a hot part it is not.
+    let in_shop = warmer.abs() <= SHOP;
+    let declared = taken.tool.and_then(|tool| tool.temperature);
+    if let Some(tool) = declared.or_else(|| in_shop.then_some(part)) {
         let by = decimal(STEEL * (tool.to_f64()? - REFERENCE) * length)?;
         measured.best = measured.best.checked_add(by)?;
         measured.corrections.push(Correction::ToolTemperature(tool, by));

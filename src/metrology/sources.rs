@@ -126,6 +126,48 @@ impl<'a> Taken<'a> {
         }
     }
 
+    /// What such an instrument is usually good for with this figure.
+    fn usual(&self, figure: &Figure) -> Option<Error> {
+        let known = self.instrument.filter(|known| known.dimension == self.dimension)?;
+        // Without `reads to` the figure itself shows the division: 24.996 was not read off hundredths.
+        let written = figure.half_step.checked_mul(Decimal::TWO);
+        Some(known.usual(self.reads_to().or(written)))
+    }
+
+    /// The scatter that is put down to the tool itself: a standard deviation in base units.
+    fn own_scatter(&self, figure: &Figure, half_step: Decimal) -> f64 {
+        let usual = || match self.usual(figure)? {
+            Error::Of(half) => Some(float(half)),
+            Error::Share(share) => share.checked_mul(figure.value).map(float),
+        };
+        let half = self.good_to(figure.value).map(float).or_else(usual);
+        Shape::Rectangular.standard(half.unwrap_or(0.0).max(float(half_step)))
+    }
+
+    /// What the tool is good for either way, base units: as declared, else as is usual; never less than half the last digit.
+    pub fn tolerance(&self, point: &Point) -> Decimal {
+        let figure = Figure {
+            value: point.best,
+            half_step: point.half_step,
+            repeats: None,
+        };
+        let step = self.reads_to().and_then(|step| step.checked_div(Decimal::TWO));
+        let digit = if self.is_count() {
+            Decimal::ZERO
+        } else {
+            point.half_step.max(step.unwrap_or(Decimal::ZERO))
+        };
+        let usual = || match self.usual(&figure)? {
+            Error::Of(half) => Some(half),
+            Error::Share(share) => share.checked_mul(point.best.abs()),
+        };
+        let repeats = self
+            .fact(|tool| tool.repeats_to)
+            .and_then(|s| s.checked_mul(Decimal::TWO));
+        let declared = self.good_to(point.best).map(|g| g.abs()).max(repeats);
+        declared.or_else(usual).unwrap_or(Decimal::ZERO).max(digit)
+    }
+
     /// What blades are off by: nothing, unless their tolerance is declared.
     pub fn blades(&self) -> Option<Source> {
         let half = float(self.good_to(self.reading.points.first()?.best)?);
@@ -155,6 +197,13 @@ impl<'a> Taken<'a> {
     }
 }
 
+/// The finest step that a reading's tool can show, base units: its own, else the finest of its kind. `None` if neither is known.
+pub fn step_of(job: &Job, reading: &Reading) -> Option<Decimal> {
+    let taken = Taken::new(job, 0, reading, Which::Whole);
+    let kind = taken.instrument.filter(|kind| kind.dimension == taken.dimension);
+    taken.reads_to().or_else(|| kind.and_then(|kind| kind.finest()))
+}
+
 fn float(figure: Decimal) -> f64 {
     figure.to_f64().unwrap_or(f64::INFINITY).abs()
 }
@@ -173,12 +222,9 @@ pub fn sources(taken: &Taken<'_>, figure: &Figure) -> Vec<Source> {
         None => figure.half_step,
     };
     let good_to = taken.good_to(figure.value);
-    let repeats_to = taken.fact(|tool| tool.repeats_to);
-    let is_declared = good_to.is_some() || repeats_to.is_some();
-    let usual = taken
-        .instrument
-        .filter(|known| known.dimension == taken.dimension && !is_declared);
-    match usual.map(|known| known.usual(reads_to)) {
+    let is_declared = good_to.is_some() || taken.fact(|tool| tool.repeats_to).is_some();
+    let usual = taken.usual(figure).filter(|_| !is_declared);
+    match usual {
         // The usual figure has the division in it.
         Some(Error::Of(half)) => rectangular(taken.own(Cause::Usual), float(half.max(half_step))),
         Some(Error::Share(share)) => {
@@ -186,6 +232,8 @@ pub fn sources(taken: &Taken<'_>, figure: &Figure) -> Vec<Source> {
             rectangular(taken.own(Cause::Usual), float(half.max(half_step)));
         }
         None if taken.is_count() && !is_declared => {}
+        // Nothing is nothing: a gasket that is not there is not half a millimetre thick.
+        None if figure.value.is_zero() && taken.reading.tool.is_none() => {}
         None => rectangular(taken.own(Cause::Resolution), float(half_step)),
     }
     if let Some(half) = good_to {
@@ -195,25 +243,37 @@ pub fn sources(taken: &Taken<'_>, figure: &Figure) -> Vec<Source> {
         let half = reads_to.map_or(0.0, |step| float(step) / 2.0);
         rectangular(taken.origin(taken.tool_scope(), Cause::Zero), half);
     }
-    scatter(taken, figure.repeats.as_ref(), repeats_to, &mut list);
+    scatter(taken, figure, half_step, &mut list);
     list
 }
 
+/// From this many repeats on their own scatter is taken for what it is (JCGM 100:2008, 4.2); of fewer it says too little.
+const ENOUGH: usize = 4;
+
+/// How many readings the tool's own scatter counts for beside a few repeats (a pooled estimate, JCGM 100:2008, 4.2.4). Common practice, no source.
+const PRIOR: f64 = 5.0;
+
 /// How a figure scatters: by the tool's declared repeatability, or by what was seen where it was read several times and that is more.
-fn scatter(taken: &Taken<'_>, repeats: Option<&Repeats>, repeats_to: Option<Decimal>, list: &mut Vec<Source>) {
-    let declared = repeats_to.map_or(0.0, float);
-    let count = repeats.map_or(1.0, |r| r.count as f64);
-    match repeats {
-        Some(repeats) if repeats.deviation > declared => list.push(Source::normal(
-            taken.own(Cause::Repeats),
-            repeats.of_mean(),
-            repeats.dof(),
-        )),
-        _ if declared > 0.0 => list.push(Source::normal(
-            taken.own(Cause::Repeatability),
-            declared / count.sqrt(),
-            f64::INFINITY,
-        )),
-        _ => {}
-    }
+fn scatter(taken: &Taken<'_>, figure: &Figure, half_step: Decimal, list: &mut Vec<Source>) {
+    let declared = taken.fact(|tool| tool.repeats_to).map(float);
+    let of_declared = |count: usize| {
+        let u = declared.filter(|s| *s > 0.0)? / (count as f64).sqrt();
+        Some(Source::normal(taken.own(Cause::Repeatability), u, f64::INFINITY))
+    };
+    let Some(repeats) = &figure.repeats else {
+        list.extend(of_declared(1));
+        return;
+    };
+    let count = repeats.count as f64;
+    let observed = if repeats.count >= ENOUGH {
+        (repeats.deviation > declared.unwrap_or(0.0))
+            .then(|| Source::normal(taken.own(Cause::Repeats), repeats.of_mean(), repeats.dof()))
+    } else {
+        // Two or three that agree as well as the tool does say nothing against it.
+        let own = declared.unwrap_or_else(|| taken.own_scatter(figure, half_step));
+        let dof = PRIOR + repeats.dof();
+        let pooled = ((PRIOR * own.powi(2) + repeats.dof() * repeats.deviation.powi(2)) / dof).sqrt();
+        (repeats.deviation > own).then(|| Source::normal(taken.own(Cause::Repeats), pooled / count.sqrt(), dof))
+    };
+    list.extend(observed.or_else(|| of_declared(repeats.count)));
 }

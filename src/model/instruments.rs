@@ -221,6 +221,14 @@ impl Instrument {
         }
     }
 
+    /// Whether it is read on a thimble, or with something that is.
+    pub fn has_thimble(&self) -> bool {
+        matches!(
+            self.name,
+            "outside micrometer" | "depth micrometer" | "telescopic gauge"
+        )
+    }
+
     /// The finest step that any such instrument has, base units.
     pub fn finest(&self) -> Option<Decimal> {
         self.finest.map(|(digits, scale)| Decimal::new(digits, scale))

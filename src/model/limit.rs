@@ -65,7 +65,7 @@ impl Limit {
         // Both ends with as many decimals as the one written finer: 0.05 to 0.10 mm.
         let written = ends().map(|end| end.scale()).max().filter(|scale| *scale <= 4);
         let figure = |value: Decimal| match written {
-            Some(scale) => format!("{:.*}", scale as usize, in_unit(value)),
+            Some(scale) => number::padded(in_unit(value), scale),
             None => number::show(in_unit(value), self.unit.decimals()),
         };
         let symbol = self.unit.label();

@@ -452,6 +452,11 @@ pub(super) fn mend(
         (Some(unit), Some(own)) if unit != own => own.from_base(point.best).unwrap_or(new_point.written),
         _ => new_point.written,
     };
+    // The same figure written once for several, `18.2 x3`, is mended for all of them.
+    let mended = *point;
+    for same in reading.points.iter_mut().filter(|p| p.span == mended.span) {
+        *same = mended;
+    }
     reading.kind = kind;
     reading.mended = Some((event, was_written));
     Ok(())

@@ -172,6 +172,9 @@ const PLAIN: &[&str] = &[
     "spring balance",
     "thermometer",
     "ir thermometer",
+    "height gauge",
+    "protractor",
+    "tachometer",
     "degree wheel",
     "compression gauge",
     "pressure gauge",
@@ -187,7 +190,7 @@ const PLAIN: &[&str] = &[
 
 /// Whether a name is the plain name of a kind of tool.
 pub fn is_plain(key: &str) -> bool {
-    PLAIN.contains(&key)
+    PLAIN.contains(&key) || instrument(key).is_some()
 }
 
 /// The plain names, for suggestions.

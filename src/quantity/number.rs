@@ -153,6 +153,22 @@ pub fn show(value: Decimal, most: u32) -> String {
     }
 }
 
+/// The figure as text with all its decimals up to nine, and at least `least` of them: `0.4` with two is `0.40`.
+///
+/// The decimal library's own padding fails for figures near the longest it holds.
+pub fn padded(value: Decimal, least: u32) -> String {
+    let mut text = show(value, 9);
+    let decimals = text.split_once('.').map_or(0, |(_, behind)| behind.len());
+    let wanted = least.min(9) as usize;
+    if decimals < wanted {
+        if decimals == 0 {
+            text.push('.');
+        }
+        text.extend(std::iter::repeat_n('0', wanted - decimals));
+    }
+    text
+}
+
 /// The figure rounded to so many significant digits; never finer than 28 decimals, and whole figures are left whole.
 ///
 /// `0.0082345` to two digits is `0.0082`, `123.4` is `123`.
@@ -286,6 +302,23 @@ mod tests {
                 Ok(shown.to_owned()),
                 "{written} to {most}"
             );
+        }
+    }
+
+    #[test]
+    fn padded_decimals() {
+        for (written, least, shown) in [
+            ("0.4", 2, "0.40"),
+            ("52", 2, "52.00"),
+            ("52.125", 2, "52.125"),
+            ("-0.000", 1, "0.0"),
+            (
+                "79228162514264337593543950335",
+                9,
+                "79228162514264337593543950335.000000000",
+            ),
+        ] {
+            assert_eq!(parse(written).map(|d| padded(d, least)), Ok(shown.to_owned()));
         }
     }
 

@@ -14,6 +14,9 @@ use crate::quantity::{Unit, Verdict};
 use crate::syntax::Source;
 use crate::uncertainty::{Acceptance, Method};
 
+/// Degrees of freedom from which on they are not printed.
+const MANY: f64 = 30.0;
+
 /// Number of the shape; see [`super::json::SCHEMA`] for what it promises.
 pub const SCHEMA: u32 = 1;
 
@@ -301,12 +304,12 @@ fn one(figure: &Figure, source: &Source) -> String {
             .map_or_else(String::new, |angle| format!(" at {}°", angle.normalize()));
         format!("{}{angle}, line {line}: written as {}\n", figure.name, figure.written)
     };
+    out.push_str(&format!("  known to be {}\n", words::known(&figure.estimate, unit)));
+    out.push_str(&verdict(figure));
     for correction in &figure.corrections {
         out.push_str(&format!("  {}\n", corrected(correction, unit)));
     }
-    out.push_str(&format!("  known to be {}\n", words::known(&figure.estimate, unit)));
     out.push_str(&sum(figure));
-    out.push_str(&verdict(figure));
     out
 }
 
@@ -369,7 +372,8 @@ fn sum(figure: &Figure) -> String {
     }
     let mut out = super::visible::table(&rows, "    ");
     let combined = &estimate.combined;
-    let dof = if combined.dof.is_finite() {
+    // Where they are many they no longer matter.
+    let dof = if combined.dof < MANY {
         format!(" with {:.1} degrees of freedom", combined.dof)
     } else {
         String::new()

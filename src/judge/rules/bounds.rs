@@ -4,7 +4,7 @@ use rust_decimal::Decimal;
 
 use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
-use crate::judge::slip::{is_implausible, repair};
+use crate::judge::slip::{Flags, is_implausible, repairs};
 use crate::judge::words;
 use crate::model::job::{Done, SaidAmount, SaidKind};
 use crate::model::limit::Limit;
@@ -71,10 +71,31 @@ pub(super) fn over_tool_rating(case: &Case<'_>, done: &Done, out: &mut Vec<Findi
         let tool = amount.tool.as_ref().and_then(|t| case.job.tool(&t.key));
         if let Some(tool) = tool.filter(|_| !has_rating_bound(amount))
             && let Some((rating, unit)) = tool.rated
-            && amount.unit.is_some_and(|u| u.dimension == unit.dimension)
-            && amount.band.hi.unwrap_or(amount.last) > rating
         {
             let name = words::fold(tool.name.span.text(case.text()));
+            let is_bare = amount.unit.is_none() && matches!(amount.name.as_str(), "force" | "load");
+            if is_bare {
+                let message = format!(
+                    "{} on the {name}, which is rated for {}, has no unit: it cannot be compared",
+                    amount.name,
+                    words::figure(rating, Some(unit))
+                );
+                out.push(
+                    Finding::new("reading.wrong-dimension", Severity::Fault, amount.span, message)
+                        .help(format!(
+                            "write the unit behind it: `{} … {}`",
+                            amount.name,
+                            unit.label()
+                        ))
+                        .see(tool.name.span, "the rating is declared here"),
+                );
+                continue;
+            }
+            let is_over = amount.unit.is_some_and(|u| u.dimension == unit.dimension)
+                && amount.band.hi.unwrap_or(amount.last) > rating;
+            if !is_over {
+                continue;
+            }
             let what = if amount.name.is_empty() {
                 "load"
             } else {
@@ -227,9 +248,16 @@ fn out_of_bounds(
                 .to_owned(),
         })
         .see_in(source, bound.span, case.limit_note(limit));
-    if is_implausible(amount.last, &limit.band)
-        && let Some(slip) = repair(amount.written, amount.unit, |f| limit.band.contains(f))
-    {
+    let flags = Flags {
+        meant_in: Some(limit.unit),
+        ..Flags::default()
+    };
+    let meant_all = if is_implausible(amount.last, &limit.band) {
+        repairs(amount.written, amount.unit, flags, |f| limit.band.contains(f))
+    } else {
+        Vec::new()
+    };
+    if let Some(slip) = meant_all.first() {
         let meant = format!(
             "{} {}",
             number::show(slip.figure, 4),
@@ -244,6 +272,14 @@ fn out_of_bounds(
         finding
             .message
             .push_str(&format!("; {meant} was probably meant ({})", slip.what));
+        if let Some(second) = meant_all.get(1) {
+            finding.message.push_str(&format!(
+                ", or {} {} ({})",
+                number::show(second.figure, 4),
+                second.unit.map_or("", |u| u.label()),
+                second.what
+            ));
+        }
         if precaution.is_none() {
             finding.help =
                 format!("if it was only written wrongly, add `{line}`; if the tool was set so, loosen and do it again");
@@ -279,7 +315,26 @@ fn over_rating(case: &Case<'_>, step: &Step, bound: &StepBound, amount: &SaidAmo
         );
     };
     let most = amount.band.hi.unwrap_or(amount.last);
-    if amount.unit.is_some_and(|u| u.dimension == unit.dimension) && most > rating {
+    let kind = amount.unit.map_or(Dimension::NONE, |u| u.dimension);
+    if kind != unit.dimension {
+        let what = if amount.unit.is_none() {
+            "a figure without a unit".to_owned()
+        } else {
+            kind.name()
+        };
+        let message = format!(
+            "{} is bounded by the rating of the {}, {}, but this is {what}: it cannot be compared",
+            bound.name,
+            tool.name,
+            words::figure(rating, Some(unit))
+        );
+        return Some(
+            Finding::new("reading.wrong-dimension", Severity::Fault, amount.span, message)
+                .help(format!("write the unit behind it: `{} … {}`", bound.name, unit.label()))
+                .see_in(source, bound.span, "the manual bounds it here"),
+        );
+    }
+    if most > rating {
         let mut finding = rating_passed(amount, &bound.name, &tool.name, rating, unit).see_in(
             source,
             bound.span,

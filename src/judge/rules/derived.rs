@@ -2,25 +2,29 @@
 
 use std::collections::BTreeSet;
 
-use crate::calc::{Known, Reason, Scope, Worked, is_claim, work};
+use rustc_hash::FxHashSet;
+
+use crate::calc::{Reason, Scope, Worked, is_claim, work};
 use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::words;
 use crate::metrology::Which;
 use crate::model::book::FeatureId;
-use crate::model::job::{Instance, Reading, ReadingKind};
-use crate::model::limit::Limit;
-use crate::model::manual::Feature;
-use crate::model::names::place_within;
+use crate::model::job::{Instance, Point, Reading, ReadingKind};
 use crate::quantity::{Band, Verdict, number};
+use crate::uncertainty::Acceptance;
 use crate::uncertainty::estimate::decimal;
-use crate::uncertainty::{Acceptance, Decision};
 
 use super::limits::how_far;
 use super::slips;
+use super::traced::{By, traced};
+use crate::judge::finals::Final;
+use crate::judge::slip::is_implausible;
 
 /// Works every sum by hand and every derived feature again.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
+    // Readings that a sum has shown to hold a slip; what else rests on them only repeats it.
+    let mut suspects: FxHashSet<usize> = FxHashSet::default();
     for reading in &case.job.readings {
         let Some(instance) = case.instance(reading) else {
             continue;
@@ -44,197 +48,12 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
         if let Some(feature) = instance.feature.filter(|f| case.is_derived(*f))
             && !reading.points.is_empty()
         {
-            compare(case, reading, instance, feature, out);
+            compare(case, reading, instance, feature, &mut suspects, out);
         }
     }
     for figure in &case.finals {
-        judge(case, figure, out);
+        judge(case, figure, &mut suspects, out);
     }
-}
-
-/// A derived feature as it stands at the end, for one part and place.
-pub struct Final<'a> {
-    /// Which feature.
-    pub id: FeatureId,
-    /// The feature.
-    pub feature: &'a Feature,
-    /// Part and place: names as in the manual.
-    pub part: Option<&'a str>,
-    /// Place.
-    pub place: Option<&'a str>,
-    /// What it came to.
-    pub result: Result<Worked, Reason>,
-    /// The limit it is judged by.
-    pub limit: Option<&'a Limit>,
-    /// What is decided by that limit.
-    pub decision: Option<Decision>,
-    /// What is known of it, where it had to be worked out to decide.
-    known: Option<Known>,
-}
-
-impl<'a> Final<'a> {
-    /// With its limit, that of the stage of the latest reading it rests on, and what is decided by it.
-    fn new(
-        case: &Case<'a>,
-        id: FeatureId,
-        at: [Option<&'a str>; 2],
-        result: Result<Worked, Reason>,
-    ) -> Option<Final<'a>> {
-        let feature = case.rules.book.features.get(id)?;
-        let [part, place] = at;
-        let mut own = Final {
-            id,
-            feature,
-            part,
-            place,
-            result,
-            limit: None,
-            decision: None,
-            known: None,
-        };
-        let Ok(worked) = &own.result else { return Some(own) };
-        own.limit = latest_event(case, worked).and_then(|event| feature.limit_at(case.stage(event)));
-        let decided = own
-            .limit
-            .and_then(|limit| worked.decide(&limit.band, own.acceptance(case)));
-        if let Some((decision, known)) = decided {
-            own.decision = Some(decision);
-            own.known = known;
-        }
-        Some(own)
-    }
-
-    /// What is known of it; `None` if it could not be worked out.
-    pub fn known(&self) -> Option<Known> {
-        let worked = self.result.as_ref().ok()?;
-        self.known.clone().or_else(|| worked.known())
-    }
-
-    /// The rule by which it is accepted.
-    pub fn acceptance(&self, case: &Case<'_>) -> Acceptance {
-        case.rules.book.acceptance(self.feature).unwrap_or(case.settings.decide)
-    }
-}
-
-/// The event of the latest reading a result rests on.
-fn latest_event(case: &Case<'_>, worked: &Worked) -> Option<usize> {
-    worked
-        .inputs
-        .iter()
-        .filter_map(|index| case.job.readings.get(*index))
-        .map(|reading| reading.event)
-        .max()
-}
-
-/// Every derived feature at every part and place it is defined for, unless it was measured.
-pub fn finals<'a>(case: &Case<'a>) -> Vec<Final<'a>> {
-    let mut list = Vec::new();
-    if case.job.readings.is_empty() {
-        return list;
-    }
-    for (id, feature) in case.rules.book.features.iter().enumerate() {
-        if !case.is_derived(id) {
-            continue;
-        }
-        let listed = or_none(feature.parts.iter().map(|p| p.key.as_str()));
-        let parts: Vec<Option<&str>> = if feature.parts.is_empty() {
-            parts_read(case, id)
-        } else {
-            listed
-        };
-        let places: Vec<Option<&str>> = or_none(feature.places.iter().map(|p| p.key.as_str()));
-        for part in &parts {
-            for place in &places {
-                if was_measured(case, id, *part, *place) {
-                    continue;
-                }
-                let scope = Scope {
-                    before: None,
-                    part: *part,
-                    place: *place,
-                    left: &case.left,
-                };
-                if let Some(result) = work(case.rules, case.job, &case.by_feature, id, scope) {
-                    // A sum of constants rests on nothing in this job.
-                    let rests = result.as_ref().map_or(true, |w| rests_on_own(case, w, *part, *place));
-                    if rests {
-                        list.extend(Final::new(case, id, [*part, *place], result));
-                    }
-                }
-            }
-        }
-    }
-    list
-}
-
-/// The parts a sum is worked for where its manual names none: each by itself if it takes two or more features and all their readings are of parts
-/// (bore and piston of each cylinder), else all together.
-fn parts_read<'a>(case: &Case<'a>, id: FeatureId) -> Vec<Option<&'a str>> {
-    let Some(Some(sum)) = case.rules.sums.get(id) else {
-        return vec![None];
-    };
-    let features = sum.features_without_part();
-    let mut parts: Vec<&str> = Vec::new();
-    for feature in &features {
-        for index in case.by_feature.get(*feature).into_iter().flatten() {
-            let Some(instance) = case.job.instances.get(*index) else {
-                continue;
-            };
-            if case.is_left(instance) || case.latest(instance).is_none() {
-                continue;
-            }
-            match &instance.part {
-                None => return vec![None],
-                Some(part) if !parts.contains(&part.key.as_str()) => parts.push(&part.key),
-                Some(_) => {}
-            }
-        }
-    }
-    let shared = |part: &&str| {
-        features.iter().all(|feature| {
-            let instances = case.by_feature.get(*feature).into_iter().flatten();
-            instances
-                .filter_map(|index| case.job.instances.get(*index))
-                .any(|i| i.part.as_ref().is_some_and(|p| p.key == *part))
-        })
-    };
-    if features.len() < 2 || parts.len() < 2 || !parts.iter().all(shared) {
-        return vec![None];
-    }
-    parts.into_iter().map(Some).collect()
-}
-
-/// Whether a result has something of its own part and place in it. Without that it would only repeat what holds for the whole.
-fn rests_on_own(case: &Case<'_>, worked: &Worked, part: Option<&str>, place: Option<&str>) -> bool {
-    let instances = || {
-        worked
-            .inputs
-            .iter()
-            .filter_map(|index| case.job.readings.get(*index))
-            .filter_map(|reading| case.instance(reading))
-    };
-    let of_part = part.is_none_or(|wanted| instances().any(|i| i.part.as_ref().is_some_and(|p| p.key == wanted)));
-    let at_place =
-        place.is_none_or(|wanted| instances().any(|i| i.place.as_ref().is_some_and(|p| place_within(&p.key, wanted))));
-    !worked.inputs.is_empty() && of_part && at_place
-}
-
-fn or_none<'a>(names: impl Iterator<Item = &'a str>) -> Vec<Option<&'a str>> {
-    let list: Vec<Option<&str>> = names.map(Some).collect();
-    if list.is_empty() { vec![None] } else { list }
-}
-
-/// Whether the latest reading of a derived feature is a measurement, which is then judged itself.
-fn was_measured(case: &Case<'_>, id: FeatureId, part: Option<&str>, place: Option<&str>) -> bool {
-    case.by_feature
-        .get(id)
-        .into_iter()
-        .flatten()
-        .filter_map(|index| case.job.instances.get(*index))
-        .filter(|i| {
-            i.part.as_ref().map(|p| p.key.as_str()) == part && i.place.as_ref().map(|p| p.key.as_str()) == place
-        })
-        .any(|i| case.latest(i).is_some_and(|(_, reading)| !is_claim(reading)))
 }
 
 /// Whether a written figure is left to the recalculation: it is a claim, and the sum can be worked.
@@ -273,7 +92,8 @@ fn wrong_sum(
         return None;
     }
     let unit = reading.unit.map_or("", |u| u.label());
-    let right = number::show(worked.result, 4);
+    // With as many decimals as were written: 0.40 is not 0.4.
+    let right = number::padded(worked.result.round_dp(6), point.written.scale());
     let message = format!(
         "{}: {} is {right}, not {}",
         words::subject(case, instance),
@@ -296,7 +116,14 @@ fn wrong_sum(
 }
 
 /// Compares a written or measured figure with the recalculation from the readings of that time.
-fn compare(case: &Case<'_>, reading: &Reading, instance: &Instance, feature: FeatureId, out: &mut Vec<Finding>) {
+fn compare(
+    case: &Case<'_>,
+    reading: &Reading,
+    instance: &Instance,
+    feature: FeatureId,
+    suspects: &mut FxHashSet<usize>,
+    out: &mut Vec<Finding>,
+) {
     let before = recalculated(case, instance, feature, Some(reading.event));
     // What it rests on may stand further down on the same day.
     let result = match before {
@@ -347,6 +174,25 @@ fn compare(case: &Case<'_>, reading: &Reading, instance: &Instance, feature: Fea
         out.push(rests_on(case, finding, &worked));
         return;
     }
+    // Where the figure itself is no slip, one of the readings it rests on may be.
+    let aim = point.band.widen(point.half_step).unwrap_or(point.band);
+    if claim
+        && meant.is_empty()
+        && is_plausible(case, reading, point)
+        && let Some(traced) = traced(case, &worked, &aim, By::Figure)
+    {
+        suspects.insert(traced.index);
+        let why = format!(
+            "{name} is written as {}, but comes to {right}",
+            words::figure(point.best, reading.unit)
+        );
+        out.push(
+            traced
+                .finding(case, &why)
+                .see(point.span, "the figure that was worked out"),
+        );
+        return;
+    }
     let message = if claim {
         format!(
             "{name} is written as {}, but comes to {right}",
@@ -379,6 +225,12 @@ fn compare(case: &Case<'_>, reading: &Reading, instance: &Instance, feature: Fea
         finding = finding.fix(case.add_line_below(reading.name_span, &line));
     }
     out.push(rests_on(case, finding, &worked));
+}
+
+/// Whether a written figure is one that its limit allows, where it has one.
+fn is_plausible(case: &Case<'_>, reading: &Reading, point: &Point) -> bool {
+    case.limit_of(reading)
+        .is_none_or(|limit| limit.band.contains(point.best))
 }
 
 /// Whether two bands have nothing in common.
@@ -419,7 +271,7 @@ fn rests_on(case: &Case<'_>, mut finding: Finding, worked: &Worked) -> Finding {
 }
 
 /// Judges a derived feature as it stands at the end.
-fn judge(case: &Case<'_>, figure: &Final<'_>, out: &mut Vec<Finding>) {
+fn judge(case: &Case<'_>, figure: &Final<'_>, suspects: &mut FxHashSet<usize>, out: &mut Vec<Finding>) {
     let worked = match &figure.result {
         Ok(worked) => worked,
         Err(reason) => {
@@ -436,7 +288,7 @@ fn judge(case: &Case<'_>, figure: &Final<'_>, out: &mut Vec<Finding>) {
     let shaky = readings.iter().any(|index| {
         let reading = case.job.readings.get(*index);
         let is_stale = reading.is_some_and(|r| case.overtaken.get(r.instance).copied().flatten().is_some());
-        is_stale || case.slipped.contains_key(index)
+        is_stale || case.slipped.contains_key(index) || suspects.contains(index)
     });
     if shaky {
         return;
@@ -461,6 +313,19 @@ fn judge(case: &Case<'_>, figure: &Final<'_>, out: &mut Vec<Finding>) {
         return;
     }
     let unit = figure.feature.shown_in();
+    if decision.verdict == Verdict::Out
+        && is_implausible(worked.best, &limit.band)
+        && let Some(traced) = traced(case, worked, &limit.band, By::Limit)
+    {
+        suspects.insert(traced.index);
+        let why = format!(
+            "{name} comes to {}, far out of its limit of {}",
+            words::band(&worked.bare(), unit),
+            limit.words()
+        );
+        out.push(case.with_limit(traced.finding(case, &why), limit));
+        return;
+    }
     let Some(known) = figure.known() else { return };
     let shown = words::known(&known.estimate, unit);
     let likely = decision

@@ -10,21 +10,16 @@ use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::slip::digits_too_fine;
 use crate::judge::words;
 use crate::metrology::better::better;
-use crate::metrology::measured::REFERENCE;
-use crate::metrology::{Correction, Measured, Which};
-use crate::model::instruments::instrument;
+use crate::metrology::measured::{REFERENCE, WARM};
+use crate::metrology::sources::{Taken, step_of};
+use crate::metrology::{Correction, Which};
 use crate::model::job::{Instance, Reading, ReadingKind};
 use crate::model::limit::Limit;
 use crate::quantity::number::significant;
 use crate::quantity::{Dimension, Verdict};
-use crate::uncertainty::estimate::decimal;
-use crate::uncertainty::{Budget, Cause};
 
 /// The least fineness: what an instrument is good for, in parts of its limit's width. Common practice, no source.
 const LEAST: i64 = 4;
-
-/// How far from 20 °C a length may be read without a word, °C. Common practice, no source.
-const WARM: f64 = 5.0;
 
 /// Checks the tool and the temperature of every latest reading.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
@@ -81,40 +76,29 @@ fn room(limit: &Limit) -> Option<Decimal> {
     .filter(|room| *room > Decimal::ZERO)
 }
 
-/// What the instrument alone leaves open either way, base units: half the step of blades, or the expanded uncertainty of everything but
-/// scatter and temperature.
+/// What the instrument alone leaves open either way, base units: half the step of blades, else what it is good for.
 fn doubt_of_tool(case: &Case<'_>, index: usize, reading: &Reading) -> Option<Decimal> {
-    if reading.kind == ReadingKind::Blades {
-        return reading.points.first()?.band.width()?.checked_div(Decimal::TWO);
+    let point = reading.points.first()?;
+    match reading.kind {
+        ReadingKind::Blades => point.band.width()?.checked_div(Decimal::TWO),
+        ReadingKind::Single | ReadingKind::Repeats | ReadingKind::Ring => {
+            Some(Taken::new(case.job, index, reading, Which::Whole).tolerance(point))
+        }
+        _ => None,
     }
-    if !matches!(
-        reading.kind,
-        ReadingKind::Single | ReadingKind::Repeats | ReadingKind::Ring
-    ) {
-        return None;
-    }
-    let which = case.judged(reading).first().copied()?;
-    let Measured { budget, .. } = case.measured(index, which)?;
-    let of_tool = |cause: Cause| {
-        matches!(
-            cause,
-            Cause::Resolution | Cause::Permissible | Cause::Repeatability | Cause::Usual | Cause::Zero
-        )
-    };
-    let shares = budget
-        .shares
-        .into_iter()
-        .filter(|share| of_tool(share.source.origin.cause))
-        .collect();
-    decimal(Budget { shares }.combined().expanded())
 }
 
 /// What an instrument, or a pair of blades, leaves open either way, where that is more than a quarter of the limit.
 fn is_too_coarse(case: &Case<'_>, index: usize, reading: &Reading, instance: &Instance) -> Option<Decimal> {
     let limit = case.limit_of(reading)?;
-    // What is out is out, however coarse the tool; and a sum in the head has none. Blades are set again with the same step.
-    let is_out = case.verdict(index)? == Verdict::Out && reading.kind != ReadingKind::Blades;
-    if is_out || super::derived::judges_instead(case, instance, reading) {
+    // What is out is out, however coarse the tool; and a sum in the head has none.
+    // What blades have proven is proven.
+    let verdict = case.verdict(index)?;
+    let is_settled = match reading.kind {
+        ReadingKind::Blades => verdict == Verdict::In,
+        _ => verdict == Verdict::Out,
+    };
+    if is_settled || super::derived::judges_instead(case, instance, reading) {
         return None;
     }
     let doubt = doubt_of_tool(case, index, reading)?;
@@ -137,11 +121,11 @@ fn too_coarse(case: &Case<'_>, index: usize, reading: &Reading, instance: &Insta
         )
     } else {
         let tool = match &reading.tool {
-            Some(tool) => format!("`{}`", words::fold(tool.span.text(case.text()))),
-            None => "the last digit that is written".to_owned(),
+            Some(tool) => format!("by {}", words::fold(tool.span.text(case.text()))),
+            None => "with no more digits than this".to_owned(),
         };
         format!(
-            "{name}: {tool} is good to ± {}, too coarse for a limit of {}: four times as fine is the least",
+            "{name}: a reading {tool} is good to ± {}, too coarse for a limit of {}: four times as fine is the least",
             words::difference(significant(doubt, 2), reading.unit),
             limit.words()
         )
@@ -191,7 +175,8 @@ pub(super) fn advice(case: &Case<'_>, reading: &Reading, instance: &Instance, li
     let feature = case
         .feature(instance)
         .map_or(instance.name.key.as_str(), |f| f.name.key.as_str());
-    let (tool, error) = better(feature, dimension, wanted, used)?;
+    let own = taken_with(case, reading);
+    let (tool, error) = better(feature, dimension, wanted, used).filter(|(tool, _)| Some(tool.name) != own)?;
     let article = if tool.name.starts_with(['a', 'e', 'i', 'o', 'u']) {
         "an"
     } else {
@@ -214,18 +199,7 @@ fn too_fine(case: &Case<'_>, reading: &Reading, instance: &Instance) -> Option<F
         return None;
     }
     let tool = reading.tool.as_ref()?;
-    let dimension = reading.unit?.dimension;
-    let declared = reading.tool_index.and_then(|index| case.job.tools.get(index));
-    let step = declared
-        .and_then(|tool| tool.reads_to)
-        .filter(|(_, of)| *of == dimension.difference())
-        .map(|(step, _)| step);
-    let kind = declared.map_or_else(|| instrument(&tool.key), |tool| tool.instrument());
-    // Where no step is declared, the finest that any such tool has.
-    let finest = kind
-        .filter(|kind| kind.dimension == dimension)
-        .and_then(|kind| kind.finest());
-    let step = step.or(finest)?;
+    let step = step_of(case.job, reading)?;
     let point = reading
         .points
         .iter()
@@ -244,8 +218,15 @@ fn too_fine(case: &Case<'_>, reading: &Reading, instance: &Instance) -> Option<F
     )
 }
 
+/// The kind of instrument a reading was taken with.
+fn taken_with(case: &Case<'_>, reading: &Reading) -> Option<&'static str> {
+    Taken::new(case.job, 0, reading, Which::Whole)
+        .instrument
+        .map(|kind| kind.name)
+}
+
 /// A length read far from 20 °C that cannot be brought there, since nothing says what the part is made of.
-fn warm(case: &Case<'_>, index: usize, reading: &Reading, instance: &Instance) -> Option<Finding> {
+pub(super) fn warm(case: &Case<'_>, index: usize, reading: &Reading, instance: &Instance) -> Option<Finding> {
     let dimension = reading.unit?.dimension;
     let temperature = reading.temperature?;
     let off = rust_decimal::prelude::ToPrimitive::to_f64(&temperature)? - REFERENCE;
@@ -261,9 +242,10 @@ fn warm(case: &Case<'_>, index: usize, reading: &Reading, instance: &Instance) -
         return None;
     }
     let message = format!(
-        "{} was read at {}, and nothing says what it is made of: it cannot be brought to 20 °C",
+        "{} was read at {}, and nothing says what it is made of: it cannot be brought to 20 °C, and is only known to {}",
         words::subject(case, instance),
-        words::celsius(temperature)
+        words::celsius(temperature),
+        words::known(&measured.estimate()?, reading.unit)
     );
     Some(
         Finding::new("reading.warm", Severity::Doubt, reading.figure_span, message)

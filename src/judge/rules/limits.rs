@@ -4,7 +4,7 @@ use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::slip::{Slip, is_far_out, is_implausible};
 use crate::judge::words;
-use crate::metrology::Which;
+use crate::metrology::{Correction, Which};
 use crate::model::job::{Instance, Point, Reading, ReadingKind, SaidKind};
 use crate::model::limit::Limit;
 use crate::quantity::{Band, Unit, Verdict, verdict};
@@ -29,6 +29,10 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
         let Some((which, decision)) = case.decisions.get(index).copied().flatten() else {
             continue;
         };
+        // What was read warm cannot tell on which side of the limit it lies, and that is said instead.
+        if decision.is_close && super::instruments::warm(case, index, latest, instance).is_some() {
+            continue;
+        }
         let judged = Judged {
             case,
             reading: latest,
@@ -87,12 +91,20 @@ impl Judged<'_, '_> {
         format!("{}{}", words::known(estimate, self.reading.unit), self.corrected())
     }
 
-    /// ` (corrected for zero or temperature)`, where the figure is not as it was read.
+    /// ` (corrected for the tool's zero)`, where the figure is not as it was read.
     fn corrected(&self) -> &'static str {
-        if self.case.is_corrected(self.index) {
-            " (corrected for zero or temperature)"
-        } else {
-            ""
+        if !self.case.is_corrected(self.index) {
+            return "";
+        }
+        let corrections = self
+            .case
+            .measured(self.index, self.which)
+            .map_or_else(Vec::new, |measured| measured.corrections);
+        let zero = corrections.iter().any(|c| matches!(c, Correction::Zero(_)));
+        match (zero, corrections.len() > usize::from(zero)) {
+            (true, true) => " (corrected for the tool's zero, and brought to 20 °C)",
+            (true, false) => " (corrected for the tool's zero)",
+            _ => " (brought to 20 °C)",
         }
     }
 
@@ -116,7 +128,7 @@ impl Judged<'_, '_> {
         let point = self.point()?;
         let is_figure = matches!(
             self.reading.kind,
-            ReadingKind::Single | ReadingKind::Repeats | ReadingKind::Ring
+            ReadingKind::Single | ReadingKind::Repeats | ReadingKind::Ring | ReadingKind::PlusMinus
         );
         if !is_figure || !is_implausible(point.best, &self.limit.band) {
             return None;
@@ -145,9 +157,7 @@ impl Judged<'_, '_> {
     /// The slip that the siblings show.
     fn stands_apart(&self) -> Option<Finding> {
         let slipped = self.case.slipped.get(&self.index)?;
-        let why = format!("{} has one figure far from the others", self.name());
-        let (point, meant) = (&slipped.point, &slipped.meant);
-        let finding = slips::finding(self.case, self.reading, self.instance, point, meant, &why);
+        let finding = slips::apart_finding(self.case, self.reading, self.instance, slipped);
         Some(self.case.with_limit(finding, self.limit))
     }
 

@@ -15,6 +15,7 @@ pub mod parts;
 pub mod readings;
 pub mod slips;
 pub mod text;
+mod traced;
 
 use super::case::Case;
 use super::finding::{Finding, Rule};

@@ -5,18 +5,22 @@ use rustc_hash::FxHashMap;
 
 use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
-use crate::judge::slip::{Flags, Repair, repairs};
+use crate::judge::slip::{Flags, Repair, digits_too_fine, repairs};
 use crate::judge::words;
-use crate::model::job::{EventKind, Instance, Point, Reading, ReadingKind};
-use crate::quantity::{Dimension, Verdict};
+use crate::metrology::sources::step_of;
+use crate::model::instruments::instrument;
+use crate::model::job::{EventKind, Instance, Point, Reading, ReadingKind, SaidKind};
+use crate::quantity::{Dimension, Verdict, number};
 
 /// A figure with a slip in it, seen by its siblings.
 #[derive(Clone, Debug)]
 pub struct Slipped {
     /// The figure.
     pub point: Point,
-    /// What was probably meant, the likeliest first; at least one.
+    /// What was probably meant, the likeliest first; none where no usual slip explains it.
     pub meant: Vec<Repair>,
+    /// What its siblings say, in base units.
+    pub others: Decimal,
 }
 
 /// Says every slip that only the siblings show; where a limit shows it too, it is said there.
@@ -35,9 +39,25 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
         if case.is_left(instance) || told_by_limit {
             continue;
         }
-        let why = format!("{} stands apart from its siblings", words::subject(case, instance));
-        out.push(finding(case, latest, instance, &slipped.point, &slipped.meant, &why));
+        out.push(apart_finding(case, latest, instance, slipped));
     }
+}
+
+/// What is said of a figure that stands apart: the slip that explains it, or that it does.
+pub(super) fn apart_finding(case: &Case<'_>, reading: &Reading, instance: &Instance, slipped: &Slipped) -> Finding {
+    let name = words::subject(case, instance);
+    if !slipped.meant.is_empty() {
+        let why = format!("{name} has one figure far from the others");
+        return finding(case, reading, instance, &slipped.point, &slipped.meant, &why);
+    }
+    let message = format!(
+        "{name} has one figure far from the others: {} beside {}",
+        words::figure(slipped.point.best, reading.unit),
+        words::figure(slipped.others, reading.unit)
+    );
+    Finding::new("reading.apart", Severity::Doubt, slipped.point.span, message)
+        .label("one of them is wrong, or something is the matter here")
+        .help("read it again; if it was misread, mend it with `fix … OLD -> NEW`; if it stands, say why: `fix …, because …`")
 }
 
 /// Every reading with a figure that stands apart from its siblings: the other repeats, the other points of its ring, the other cells of its table,
@@ -47,7 +67,7 @@ pub fn among_siblings(case: &Case<'_>) -> FxHashMap<usize, Slipped> {
     for (index, reading) in case.job.readings.iter().enumerate() {
         if reading.points.len() > 1 && matches!(reading.kind, ReadingKind::Repeats | ReadingKind::Ring) {
             let all: Vec<(usize, &Point)> = reading.points.iter().map(|point| (index, point)).collect();
-            note(case, &all, 1, &mut found);
+            note(case, &all, Kind::Line, &mut found);
         }
     }
     for event in &case.job.events {
@@ -55,7 +75,9 @@ pub fn among_siblings(case: &Case<'_>) -> FxHashMap<usize, Slipped> {
             && range.len() > 2
         {
             let cells: Vec<(usize, &Point)> = range.clone().filter_map(|index| single(case, index)).collect();
-            note(case, &cells, 2, &mut found);
+            for cells in by_part(case, cells) {
+                note(case, &cells, Kind::Table, &mut found);
+            }
         }
     }
     for instances in &case.by_feature {
@@ -67,10 +89,51 @@ pub fn among_siblings(case: &Case<'_>) -> FxHashMap<usize, Slipped> {
             .filter_map(|number| case.latest(case.job.instances.get(*number)?))
             .filter_map(|(index, _)| single(case, index))
             .collect();
-        // On lines of their own they may well differ, so more of them must agree.
-        note(case, &latest, 3, &mut found);
+        for latest in by_part(case, latest) {
+            note(case, &latest, Kind::Places, &mut found);
+        }
     }
     found
+}
+
+/// How figures are siblings.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    /// Repeats, or the points of a ring.
+    Line,
+    /// Cells of one table.
+    Table,
+    /// Readings of one feature at other places, on lines of their own.
+    Places,
+}
+
+impl Kind {
+    /// How many others must agree before one is called apart. On lines of their own they may well differ, so more of them must.
+    fn agreeing(self) -> usize {
+        match self {
+            Kind::Line => 1,
+            Kind::Table => 2,
+            Kind::Places => 3,
+        }
+    }
+}
+
+/// The same, parted by what they are of: two cylinders may well have pistons of two sizes.
+fn by_part<'p>(case: &Case<'_>, all: Vec<(usize, &'p Point)>) -> Vec<Vec<(usize, &'p Point)>> {
+    let part = |index: usize| {
+        let instance = case.job.readings.get(index).and_then(|r| case.instance(r));
+        instance.and_then(|i| i.part.as_ref().map(|p| p.key.as_str()))
+    };
+    type Group<'c, 'p> = (Option<&'c str>, Vec<(usize, &'p Point)>);
+    let mut groups: Vec<Group<'_, '_>> = Vec::new();
+    for (index, point) in all {
+        let own = part(index);
+        match groups.iter_mut().find(|(known, _)| *known == own) {
+            Some((_, list)) => list.push((index, point)),
+            None => groups.push((own, vec![(index, point)])),
+        }
+    }
+    groups.into_iter().map(|(_, list)| list).collect()
 }
 
 /// The figure of a reading that has just one.
@@ -80,9 +143,9 @@ fn single<'c>(case: &'c Case<'_>, index: usize) -> Option<(usize, &'c Point)> {
     (reading.kind == ReadingKind::Single).then_some((index, point))
 }
 
-/// Notes the one figure that stands apart from the others, of which at least so many agree, if a slip explains it.
-fn note(case: &Case<'_>, all: &[(usize, &Point)], agreeing: usize, found: &mut FxHashMap<usize, Slipped>) {
-    if all.len() <= agreeing {
+/// Notes the one figure that stands apart from the others, of which enough agree.
+fn note(case: &Case<'_>, all: &[(usize, &Point)], kind: Kind, found: &mut FxHashMap<usize, Slipped>) {
+    if all.len() <= kind.agreeing() {
         return;
     }
     let Some(reading) = all.first().and_then(|(index, _)| case.job.readings.get(*index)) else {
@@ -98,14 +161,10 @@ fn note(case: &Case<'_>, all: &[(usize, &Point)], agreeing: usize, found: &mut F
         (sorted.first().copied(), sorted.get(1..)),
         (sorted.last().copied(), sorted.get(..sorted.len().saturating_sub(1))),
     ];
-    for (number, (end, others)) in ends.into_iter().enumerate() {
+    for (end, others) in ends {
         let (Some(end), Some(others)) = (end, others) else {
             continue;
         };
-        // Of two figures nobody can tell which is wrong; the larger one is, since a missed half turn or a moved point adds.
-        if others.len() == 1 && number == 0 {
-            continue;
-        }
         let Some(middle) = others.get(others.len() / 2).copied() else {
             continue;
         };
@@ -127,10 +186,25 @@ fn note(case: &Case<'_>, all: &[(usize, &Point)], agreeing: usize, found: &mut F
         else {
             continue;
         };
-        let meant = meant(case, own, instance, point, |figure| apart(figure, middle) <= near);
-        if !meant.is_empty() {
-            found.entry(*index).or_insert(Slipped { point: **point, meant });
+        let mut meant = meant(case, own, instance, point, |figure| apart(figure, middle) <= near);
+        // Of two figures nobody can tell which is wrong, unless the limit can.
+        if others.len() == 1 {
+            let limit = case.limit_of(own).map(|limit| limit.band);
+            match limit {
+                Some(limit) if limit.contains(middle) && !limit.contains(end) => {}
+                Some(limit) if limit.contains(end) && !limit.contains(middle) => continue,
+                _ => meant.clear(),
+            }
         }
+        let has_reason = own.said.iter().any(|said| matches!(said.kind, SaidKind::Because));
+        if meant.is_empty() && (kind == Kind::Places || has_reason) {
+            continue;
+        }
+        found.entry(*index).or_insert(Slipped {
+            point: **point,
+            meant,
+            others: middle,
+        });
     }
 }
 
@@ -165,7 +239,23 @@ pub(super) fn meant(
     let run_out = ["run-out", "runout", "r/o", "eccentricity"]
         .iter()
         .any(|word| name.contains(word));
-    repairs(point.written, reading.unit, Flags { run_out }, plausible)
+    let declared = reading.tool_index.and_then(|tool| case.job.tools.get(tool));
+    let named = || reading.tool.as_ref().and_then(|tool| instrument(&tool.key));
+    let kind = declared.map_or_else(named, |tool| tool.instrument());
+    let flags = Flags {
+        run_out,
+        no_thimble: kind.is_some_and(|kind| !kind.has_thimble()),
+        meant_in: case.feature(instance).and_then(|feature| feature.shown_in()),
+    };
+    let mut list = repairs(point.written, reading.unit, flags, plausible);
+    // What the tool could not have shown was not meant.
+    if let Some(step) = step_of(case.job, reading) {
+        list.retain(|repair| {
+            let own = repair.unit.map(|u| u.symbol) == reading.unit.map(|u| u.symbol);
+            !own || !digits_too_fine(repair.figure, repair.unit, step)
+        });
+    }
+    list
 }
 
 /// The finding for a slip, with the correction to add for the likeliest.
@@ -180,9 +270,9 @@ pub(super) fn finding(
     let was = words::figure(point.best, reading.unit);
     let shown = |repair: &Repair| {
         // As many decimals as were written, so that 59.90 is not mended to 59.9.
-        let decimals = repair.figure.scale().max(point.written.scale()).min(9) as usize;
+        let figure = number::padded(repair.figure, point.written.scale());
         let unit = repair.unit.map_or("", |u| u.label());
-        format!("{:.decimals$} {unit}", repair.figure).trim().to_owned()
+        format!("{figure} {unit}").trim().to_owned()
     };
     let Some(first) = meant.first() else {
         return Finding::new("reading.slip", Severity::Fault, point.span, format!("{why}: {was}"));
@@ -191,16 +281,9 @@ pub(super) fn finding(
     if let Some(second) = meant.get(1) {
         message.push_str(&format!(", or {} ({})", shown(second), second.what));
     }
-    let mut target = instance.name.span.text(case.text()).to_owned();
-    for (word, name) in [(" of ", &instance.part), (" at ", &instance.place)] {
-        if let Some(name) = name {
-            target.push_str(word);
-            target.push_str(&name.key);
-        }
-    }
     let line = format!(
         "fix {} {} -> {}, {}",
-        words::fold(&target),
+        words::target(case, instance),
         point.span.text(case.text()).trim(),
         shown(first),
         first.what
@@ -210,23 +293,41 @@ pub(super) fn finding(
         .help(format!(
             "look at the part and the tool again; if it was misread, add `{line}`"
         ))
-        .fix(case.add_line_below(reading.name_span, &line))
+        .fix(case.add_line_below_reading(reading, &line))
 }
 
 /// What these findings mean.
-pub const RULES: &[Rule] = &[Rule {
-    code: "reading.slip",
-    severity: "fault",
-    says: "A figure is far out, and a usual slip explains it: half a millimetre, a frame, the decimal point, two digits, the unit.",
-    why: "A missed turn of the thimble is exactly 0.50 mm, the wrong frame 25 mm or an inch, a foot-pound 1.36 N·m. The figure that was probably \
+pub const RULES: &[Rule] = &[
+    Rule {
+        code: "reading.apart",
+        severity: "doubt",
+        says: "Of repeats, of a ring or of a table one figure stands far from all the others, and no usual slip explains it.",
+        why: "The others agree within a few hundredths of a millimetre (or a fiftieth of the figure), and this one is off by three tenths (or a fifth) and more. It was misread, \
+              or something is the matter at that spot; a mean over all of them says nothing.",
+        source: "common practice, no source",
+        fires: Example {
+            manual: "manual m\nsource page 1\nfeature spring length\n  build 30.0 to 33.0 mm\n",
+            log: "job x\nmanual m\n2026-03-14 build\nspring length = 31.22 31.21 31.87 31.22 31.21 mm\n",
+        },
+        clean: Example {
+            manual: "manual m\nsource page 1\nfeature spring length\n  build 30.0 to 33.0 mm\n",
+            log: "job x\nmanual m\n2026-03-14 build\nspring length = 31.22 31.21 31.23 31.22 31.21 mm\n",
+        },
+    },
+    Rule {
+        code: "reading.slip",
+        severity: "fault",
+        says: "A figure is far out, and a usual slip explains it: half a millimetre, a frame, the decimal point, two digits, the unit.",
+        why: "A missed turn of the thimble is exactly 0.50 mm, the wrong frame 25 mm or an inch, a foot-pound 1.36 N·m. The figure that was probably \
               meant is offered; only a second look at the part can say.",
-    source: "arithmetic; common practice, no source",
-    fires: Example {
-        manual: "manual m\nsource page 1\nfeature pin diameter\n  build 24.065 to 24.085 mm\n",
-        log: "job x\nmanual m\n2026-03-14 build\npin diameter = 24.576 mm\n",
+        source: "arithmetic; common practice, no source",
+        fires: Example {
+            manual: "manual m\nsource page 1\nfeature pin diameter\n  build 24.065 to 24.085 mm\n",
+            log: "job x\nmanual m\n2026-03-14 build\npin diameter = 24.576 mm\n",
+        },
+        clean: Example {
+            manual: "manual m\nsource page 1\nfeature pin diameter\n  build 24.065 to 24.085 mm\n",
+            log: "job x\nmanual m\n2026-03-14 build\npin diameter = 24.576 mm\nfix pin diameter 24.576 -> 24.076 mm, thimble misread\n",
+        },
     },
-    clean: Example {
-        manual: "manual m\nsource page 1\nfeature pin diameter\n  build 24.065 to 24.085 mm\n",
-        log: "job x\nmanual m\n2026-03-14 build\npin diameter = 24.576 mm\nfix pin diameter 24.576 -> 24.076 mm, thimble misread\n",
-    },
-}];
+];

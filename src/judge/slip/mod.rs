@@ -57,6 +57,10 @@ pub struct Repair {
 pub struct Flags {
     /// It is a run-out or an eccentricity, so one may have been written for the other.
     pub run_out: bool,
+    /// It was read on something without a thimble: a calliper, a rule, a dial.
+    pub no_thimble: bool,
+    /// The unit it is meant in: of a figure that fits as it stands in just that unit, nothing else is likelier.
+    pub meant_in: Option<&'static Unit>,
 }
 
 /// Every figure that was perhaps meant, the likeliest first; none where the figure is plausible as it stands. `written` is in `of`; `plausible`
@@ -78,7 +82,12 @@ pub fn repairs(
         what: what.to_owned(),
     };
     let mut list: Vec<Repair> = Vec::new();
-    for (slip, figure, what) in instrument::missed(written, of) {
+    let missed = if flags.no_thimble {
+        Vec::new()
+    } else {
+        instrument::missed(written, of)
+    };
+    for (slip, figure, what) in missed {
         list.extend(fits(figure).then(|| found(slip, figure, what)));
     }
     for figure in digits::moved_point(written) {
@@ -100,7 +109,7 @@ pub fn repairs(
                 slip: Slip::Unit,
                 figure: written,
                 unit: Some(unit),
-                what: format!("written in {} instead of {}", of.map_or("", Unit::label), unit.label()),
+                what: format!("written in {} instead of {}", in_words(of), in_words(Some(unit))),
             });
         }
     }
@@ -116,6 +125,12 @@ pub fn repairs(
             list.extend(fits(figure).then(|| found(Slip::Indicator, figure, what)));
         }
     }
+    let is_meant = |repair: &Repair| {
+        let symbol = repair.unit.map(|unit| unit.symbol);
+        repair.slip == Slip::Unit && symbol.is_some() && symbol == flags.meant_in.map(|unit| unit.symbol)
+    };
+    // The sort is stable: all else stays in its rank.
+    list.sort_by_key(|repair| !is_meant(repair));
     distinct(list)
 }
 
@@ -136,6 +151,14 @@ fn distinct(list: Vec<Repair>) -> Vec<Repair> {
 /// The likeliest of [`repairs`], for a figure of which nothing more is known.
 pub fn repair(written: Decimal, of: Option<&'static Unit>, plausible: impl Fn(Decimal) -> bool) -> Option<Repair> {
     repairs(written, of, Flags::default(), plausible).into_iter().next()
+}
+
+/// A unit as it is said: `inches` rather than `in`.
+fn in_words(unit: Option<&'static Unit>) -> &'static str {
+    match unit.map_or("", Unit::label) {
+        "in" => "inches",
+        label => label,
+    }
 }
 
 /// A figure in base units; `None` if it grows too large.

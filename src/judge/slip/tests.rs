@@ -184,7 +184,7 @@ fn other_units_taken_for_each_other() {
             "0.10",
             "0.12",
             "mm",
-            "0.0045 in: written in mm instead of in",
+            "0.0045 in: written in mm instead of inches",
         ),
         (
             Dimension::PRESSURE,
@@ -336,7 +336,10 @@ fn one_digit_wrong_is_not_claimed_without_evidence() {
 #[test]
 fn run_out_is_twice_the_eccentricity_only_where_it_is_run_out() {
     let mm = known("mm", None);
-    let run_out = Flags { run_out: true };
+    let run_out = Flags {
+        run_out: true,
+        ..Flags::default()
+    };
     // Exact geometry: e 0.0125 shows 0.025 in one turn.
     assert_eq!(
         all_meant("0.025", mm, ("0.011", "0.014"), mm, run_out),
@@ -408,7 +411,17 @@ fn a_worn_figure_is_no_slip() {
 
 #[test]
 fn figures_that_are_too_large_are_no_slips() {
-    let all = |written, of: &str| repairs(written, Some(known(of, None)), Flags { run_out: true }, |_| true);
+    let all = |written, of: &str| {
+        repairs(
+            written,
+            Some(known(of, None)),
+            Flags {
+                run_out: true,
+                ..Flags::default()
+            },
+            |_| true,
+        )
+    };
     for of in ["mm", "in", "µm", "°F", "psi"] {
         assert!(all(Decimal::MAX, of).len() < 100);
         assert!(all(Decimal::MIN, of).len() < 100);
@@ -499,7 +512,7 @@ proptest! {
             (Some(lo), Some(hi)) => Band::between(lo, hi),
             _ => limit,
         };
-        let found = repairs(written, of, Flags { run_out }, |figure| limit.contains(figure));
+        let found = repairs(written, of, Flags { run_out, ..Flags::default() }, |figure| limit.contains(figure));
         prop_assert!(found.is_sorted_by_key(|repair| repair.slip));
         if in_base(written).is_some_and(|figure| limit.contains(figure)) {
             prop_assert!(found.is_empty());
@@ -527,8 +540,8 @@ proptest! {
     #[test]
     fn never_panics(value in any::<[u32; 3]>(), scale in 0u32..=28, negative: bool, of in some_units(), step in any::<i64>()) {
         let written = Decimal::from_parts(value[0], value[1], value[2], negative, scale);
-        let _ = repairs(written, of, Flags { run_out: true }, |figure| figure.is_sign_positive());
-        let _ = repairs(written, of, Flags { run_out: true }, |_| false);
+        let _ = repairs(written, of, Flags { run_out: true, ..Flags::default() }, |figure| figure.is_sign_positive());
+        let _ = repairs(written, of, Flags { run_out: true, ..Flags::default() }, |_| false);
         let _ = digits_too_fine(written, of, Decimal::new(step, scale.min(28)));
         let _ = digits_too_fine(Decimal::new(step, 3), of, written);
         let _ = are_exchanged(written, Decimal::new(step, 3), |_| true);

@@ -5,12 +5,15 @@ use crate::quantity::{Dimension, Unit, unit};
 /// Symbols of units that stand on one tool, one chart or one container, or are written side by side.
 const CONFUSED: &[(Dimension, &[&str])] = &[
     (Dimension::LENGTH, &["mm", "in", "thou", "µm", "hundredths"]),
-    (Dimension::TORQUE, &["N·m", "lbf·ft", "lbf·in", "kgf·m", "kgf·cm"]),
-    (Dimension::PRESSURE, &["bar", "psi", "kPa", "kgf/cm²"]),
-    (Dimension::FORCE, &["tf", "kN", "kgf", "lbf"]),
+    (
+        Dimension::TORQUE,
+        &["N·m", "lbf·ft", "lbf·in", "kgf·m", "kgf·cm", "N·mm"],
+    ),
+    (Dimension::PRESSURE, &["bar", "psi", "kPa", "kgf/cm²", "MPa", "mbar"]),
+    (Dimension::FORCE, &["tf", "kN", "kgf", "lbf", "N"]),
     (Dimension::TEMPERATURE, &["°C", "°F"]),
-    (Dimension::VOLUME, &["L", "US gal", "imp gal", "cm³"]),
-    (Dimension::MASS, &["g", "oz"]),
+    (Dimension::VOLUME, &["L", "US gal", "imp gal", "cm³", "in³"]),
+    (Dimension::MASS, &["g", "oz", "kg", "mg", "lb"]),
 ];
 
 /// The units that one may have been written for.

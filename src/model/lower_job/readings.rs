@@ -4,6 +4,7 @@ use super::Lowering;
 use crate::model::conditions::{Conditions, coverage, is_coverage};
 use crate::model::details::Details;
 use crate::model::job::{EventKind, Instance, Reading, Said, SaidKind, Word};
+use crate::model::manual::Feature;
 use crate::model::names::key;
 use crate::model::readings::{self, TakenAs};
 use crate::model::tools::is_plain;
@@ -48,7 +49,12 @@ impl Lowering<'_> {
         let part = subject.part.map(|p| self.word(p));
         let place = subject.place.map(|p| self.word(p));
         let feature = self.book.feature(&name.key).and_then(|id| self.book.features.get(id));
-        let meant = self.meant(feature.and_then(|f| f.unit), written.figure.unit, &written.figure.value);
+        let meant = self.meant(
+            feature.and_then(|f| f.unit),
+            written.figure.unit,
+            &written.figure.value,
+            !written.table.rows.is_empty(),
+        );
         let tool = written
             .tool
             .map(|t| self.word(t))
@@ -73,6 +79,25 @@ impl Lowering<'_> {
             unsure: written.figure.unsure,
         };
         self.stray_figures(&written.details);
+        if let Value::Many(amounts) = &written.figure.value
+            && let Some(place) = written
+                .details
+                .iter()
+                .find(|detail| feature.is_some_and(|f| self.is_place(f, detail.span)))
+        {
+            let message = format!(
+                "`{}` is a place behind a comma, so the {} figures are read as repeats at one place",
+                place.span.text(self.text),
+                amounts.len()
+            );
+            self.problem(
+                "reading.ring",
+                place.span,
+                message,
+                "write a line for each place, or a table with a row for each; places of one word may stand behind one `at`, parted by blanks"
+                    .to_owned(),
+            );
+        }
         if let Value::Ring(amounts, places) = &written.figure.value
             && amounts.len() != places.len()
         {
@@ -102,6 +127,13 @@ impl Lowering<'_> {
         }
         let range = first..self.job.readings.len();
         self.event(span, EventKind::Readings(range));
+    }
+
+    /// Whether a detail is one of the places that a feature lists, perhaps with its tool behind it.
+    fn is_place(&self, feature: &Feature, detail: Span) -> bool {
+        let folded = key(detail.text(self.text)).into_owned();
+        let name = folded.split(" by ").next().unwrap_or("");
+        feature.places.iter().any(|place| place.key == name)
     }
 
     /// The temperature of the part, °C: `at 24 C`. `at 80°` or `at 80` is an angle; anything else is neither.
@@ -220,10 +252,18 @@ impl Lowering<'_> {
     }
 
     /// The unit of bare figures: behind the whole value, or in front of the table, or by the job, or by the manual.
-    fn meant(&mut self, of_feature: Option<&'static Unit>, behind: Option<Span>, value: &Value) -> Meant {
+    fn meant(
+        &mut self,
+        of_feature: Option<&'static Unit>,
+        behind: Option<Span>,
+        value: &Value,
+        is_table: bool,
+    ) -> Meant {
         let dimension = of_feature.map(|u| u.dimension);
         let written = match (behind, value) {
             (Some(span), _) => Some(span),
+            // A table's heading has nothing but its unit there.
+            (None, Value::Words(span)) if is_table => Some(*span),
             (None, Value::Words(span)) => crate::quantity::unit::find(span.text(self.text), dimension).map(|_| *span),
             (None, Value::Many(list) | Value::Ring(list, _) | Value::Stages(list)) => {
                 list.iter().rev().find_map(|a| a.unit)
@@ -242,7 +282,7 @@ impl Lowering<'_> {
         let unit = match read {
             Some(Ok(unit)) => Some(unit),
             // Named once here; the figures then go without.
-            Some(Err(error)) if behind.is_some() => {
+            Some(Err(error)) if behind.is_some() || is_table => {
                 self.problems.push(*error);
                 None
             }

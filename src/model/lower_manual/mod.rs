@@ -12,7 +12,7 @@ use super::manual::*;
 use super::names::key;
 use super::units::read_unit;
 use crate::quantity::Unit;
-use crate::syntax::ast::{Heading, ManualTree, Rule, Subject, SyntaxError};
+use crate::syntax::ast::{Heading, ManualTree, Rule, RuleEntry, Subject, SyntaxError};
 use crate::syntax::{Source, Span};
 
 /// Lowers a manual. `source` is the text the tree was read from.
@@ -27,7 +27,7 @@ pub fn lower_manual(tree: &ManualTree, source: &Arc<Source>) -> (Manual, Vec<Syn
         at: At::Head,
     };
     lowering.prepare(tree);
-    for entry in &tree.entries {
+    for (number, entry) in tree.entries.iter().enumerate() {
         let indented = tree
             .lines
             .get(entry.line)
@@ -37,6 +37,7 @@ pub fn lower_manual(tree: &ManualTree, source: &Arc<Source>) -> (Manual, Vec<Syn
             lowering.at = At::Lost;
         }
         lowering.rule(entry.span, &entry.rule);
+        lowering.unit_below(&entry.rule, tree.entries.get(number + 1..).unwrap_or(&[]));
     }
     lowering.finish();
     (lowering.manual, lowering.problems)
@@ -82,6 +83,29 @@ impl<'a> Lowering<'a> {
                 }
                 _ => {}
             }
+        }
+    }
+
+    /// The unit of a feature holds for all its lines, wherever its own line stands among them.
+    fn unit_below(&mut self, rule: &Rule, below: &[RuleEntry]) {
+        let is_heading = |rule: &Rule| {
+            matches!(
+                rule,
+                Rule::Feature(_) | Rule::Calc(..) | Rule::Precaution(_) | Rule::Procedure(_)
+            )
+        };
+        if !matches!(rule, Rule::Feature(_) | Rule::Calc(..)) {
+            return;
+        }
+        let own = below.iter().take_while(|entry| !is_heading(&entry.rule));
+        let written = own.filter_map(|entry| match &entry.rule {
+            Rule::Unit(span) => Some(*span),
+            _ => None,
+        });
+        // What is wrong with it is said where it stands.
+        let unit = written.take(1).find_map(|span| read_unit(span, self.text, None).ok());
+        if let (Some(unit), Some(feature)) = (unit, self.manual.features.last_mut()) {
+            feature.unit = Some(unit);
         }
     }
 

@@ -45,7 +45,7 @@ pub(super) fn check(case: &Case<'_>, reading: &Reading, instance: &Instance, out
     out.push(
         Finding::new("reading.drifts", Severity::Doubt, reading.figure_span, message)
             .label("not the same thing each time")
-            .help("wait until part and tool are at one temperature, clamp the dial anew, and read again"),
+            .help("wait until nothing changes any more (part and tool at one temperature, dial and stand firm), and read again"),
     );
 }
 

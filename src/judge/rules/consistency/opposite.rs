@@ -24,28 +24,7 @@ pub(super) fn check(case: &Case<'_>, index: usize, reading: &Reading, instance: 
     if reading.kind != ReadingKind::Ring || !is_length || !is_plane || reading.angles.len() != reading.points.len() {
         return;
     }
-    let pairs = pairs(reading);
-    let [(a, b), (c, d)] = pairs.as_slice() else { return };
-    let known: Option<Vec<Measured>> = [*a, *b, *c, *d]
-        .into_iter()
-        .map(|point| case.measured(index, Which::Point(point)))
-        .collect();
-    let Some([first, second, third, fourth]) = known.as_deref() else {
-        return;
-    };
-    let sum = |x: &Measured, y: &Measured| x.best.checked_add(y.best);
-    let (Some(one), Some(other)) = (sum(first, second), sum(third, fourth)) else {
-        return;
-    };
-    let total = |x: &Measured, y: &Measured| Measured {
-        budget: x.budget.clone().add(y.budget.clone()),
-        ..x.clone()
-    };
-    let step = reading.points.iter().map(|p| p.half_step).max().unwrap_or_default();
-    let Some(room) = room(&total(first, second), &total(third, fourth), [step, step]) else {
-        return;
-    };
-    let Some(off) = one.checked_sub(other).map(|d| d.abs()).filter(|off| *off > room) else {
+    let Some((one, other)) = unlike(case, index, reading) else {
         return;
     };
     let subject = words::subject(case, instance);
@@ -57,24 +36,33 @@ pub(super) fn check(case: &Case<'_>, index: usize, reading: &Reading, instance: 
     };
     let why = format!(
         "{subject}: {}° + {}° come to {}, but {}° + {}° to {}",
-        angle(*a),
-        angle(*b),
-        words::figure(one, reading.unit),
-        angle(*c),
-        angle(*d),
-        words::figure(other, reading.unit)
+        angle(one.first),
+        angle(one.second),
+        words::figure(one.sum, reading.unit),
+        angle(other.first),
+        angle(other.second),
+        words::figure(other.sum, reading.unit)
     );
-    // The one point that a usual slip brings into line with the other three.
+    let apart = one.sum.checked_sub(other.sum).map_or(Decimal::MAX, |d| d.abs());
+    // The one point that a usual slip brings into line with the other three. Beside a figure as small as a run-out nearly any slip would.
+    let room = one.room;
     let mended: Vec<(&Point, Vec<Repair>)> = [
-        (*a, second, other),
-        (*b, first, other),
-        (*c, fourth, one),
-        (*d, third, one),
+        (one.first, one.second, other.sum),
+        (one.second, one.first, other.sum),
+        (other.first, other.second, one.sum),
+        (other.second, other.first, one.sum),
     ]
     .into_iter()
     .filter_map(|(point, partner, wanted)| {
         let point = reading.points.get(point)?;
+        let partner = case.measured(index, Which::Point(partner))?;
         let target = wanted.checked_sub(partner.best)?;
+        let is_large = room
+            .checked_mul(Decimal::from(20))
+            .is_some_and(|least| point.best.abs() > least);
+        if !is_large {
+            return None;
+        }
         let meant = slips::meant(case, reading, instance, point, |figure| {
             figure.checked_sub(target).is_some_and(|d| d.abs() <= room)
         });
@@ -85,12 +73,63 @@ pub(super) fn check(case: &Case<'_>, index: usize, reading: &Reading, instance: 
         out.push(slips::finding(case, reading, instance, point, meant, &why));
         return;
     }
-    let message = format!("{why}: {} apart", words::difference(off, reading.unit));
+    let message = format!("{why}: {} apart", words::difference(apart, reading.unit));
     out.push(
         Finding::new("reading.opposite", Severity::Doubt, reading.figure_span, message)
             .label("opposite points must come to the same sum")
             .help("the dial has moved, one point was misread, or the journal is not round: go round again without touching the dial"),
     );
+}
+
+/// Two opposite points and their sum.
+struct Pair {
+    first: usize,
+    second: usize,
+    sum: Decimal,
+    /// How far two such sums may lie apart.
+    room: Decimal,
+}
+
+/// The two pairs whose sums lie furthest apart, if that is more than their uncertainty.
+fn unlike(case: &Case<'_>, index: usize, reading: &Reading) -> Option<(Pair, Pair)> {
+    let mut sums: Vec<(usize, usize, Measured)> = Vec::new();
+    for (first, second) in pairs(reading) {
+        let (a, b) = (
+            case.measured(index, Which::Point(first))?,
+            case.measured(index, Which::Point(second))?,
+        );
+        let best = a.best.checked_add(b.best)?;
+        let budget = a.budget.add(b.budget);
+        sums.push((
+            first,
+            second,
+            Measured {
+                best,
+                budget,
+                between: None,
+                corrections: Vec::new(),
+            },
+        ));
+    }
+    let least = sums.iter().min_by_key(|(.., sum)| sum.best)?;
+    let most = sums.iter().max_by_key(|(.., sum)| sum.best)?;
+    let step = reading.points.iter().map(|p| p.half_step).max()?;
+    let room = room(&least.2, &most.2, [step, step])?;
+    if most.2.best.checked_sub(least.2.best)? <= room {
+        return None;
+    }
+    let pair = |(first, second, sum): &(usize, usize, Measured)| Pair {
+        first: *first,
+        second: *second,
+        sum: sum.best,
+        room,
+    };
+    // In the order of their angles.
+    if least.0 < most.0 {
+        Some((pair(least), pair(most)))
+    } else {
+        Some((pair(most), pair(least)))
+    }
 }
 
 /// The pairs of points that lie half a turn apart.

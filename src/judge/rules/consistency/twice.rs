@@ -9,8 +9,10 @@ use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::rules::slips;
 use crate::judge::words;
 use crate::metrology::Which;
-use crate::model::job::{Instance, Reading, ReadingKind, SaidKind};
+use crate::model::job::{EventKind, Instance, Reading, ReadingKind, SaidKind};
+use crate::model::names::key;
 use crate::quantity::Verdict;
+use crate::syntax::ast::Statement;
 
 /// How many times its room a figure must be away before a slip is claimed.
 const STANDS_OUT: i64 = 5;
@@ -29,6 +31,7 @@ pub(super) fn check(case: &Case<'_>, instance: &Instance, out: &mut Vec<Finding>
     let derived = instance.feature.is_some_and(|f| case.is_derived(f));
     if (derived && (is_claim(first) || is_claim(second)))
         || !is_same_way(first, second)
+        || is_another(case, first, second)
         || moved_between(case, instance, first.event, second.event)
     {
         return;
@@ -45,6 +48,9 @@ pub(super) fn check(case: &Case<'_>, instance: &Instance, out: &mut Vec<Finding>
     let Some(apart) = gap(&a.bare(), &b.bare()).filter(|gap| *gap > room) else {
         return;
     };
+    if is_spoken_of(case, instance, first.event, second.event) {
+        return;
+    }
     let name = words::subject(case, instance);
     let line = case.line_of(first.event);
     let near = |to: Decimal| move |figure: Decimal| figure.checked_sub(to).is_some_and(|d| d.abs() <= room);
@@ -92,7 +98,7 @@ pub(super) fn check(case: &Case<'_>, instance: &Instance, out: &mut Vec<Finding>
             .label("the two cannot both be right")
             .see(first.figure_span, "the other reading")
             .help(format!(
-                "set the tool anew and read it again; if something was done to it, write that `did …` line in between; if both stand, add `fix {target}, because …`"
+                "set the tool anew and read it again; if something was done to it, write that `did …` line in between, or behind the figure what is different (`, new shim`); if both stand, add `fix {target}, because …`"
             )),
     );
 }
@@ -112,6 +118,49 @@ fn is_same_way(first: &Reading, second: &Reading) -> bool {
     let has_reason = |reading: &Reading| reading.said.iter().any(|said| matches!(said.kind, SaidKind::Because));
     let plain = |reading: &Reading| !reading.unsure && !has_reason(reading) && reading.kind != ReadingKind::Ring;
     first.event != second.event && plain(first) && plain(second) && remarks(first) == remarks(second)
+}
+
+/// Whether the stage explains a difference: what came in worn was put right, what is goods in or machined is another part or a changed one, and
+/// what has run has settled.
+fn is_another(case: &Case<'_>, first: &Reading, second: &Reading) -> bool {
+    let (before, now) = (case.stage(first.event), case.stage(second.event));
+    before != now
+        && (before.is_service() || now.is_service() || matches!(now.key.as_str(), "goods in" | "machining" | "test"))
+}
+
+/// Whether something between two events speaks of this very thing: a step with its name, or a note that names it or its part.
+fn is_spoken_of(case: &Case<'_>, instance: &Instance, from: usize, to: usize) -> bool {
+    let feature = case
+        .feature(instance)
+        .map_or(instance.name.key.as_str(), |f| f.name.key.as_str());
+    let named: Vec<&str> = std::iter::once(feature)
+        .chain(instance.part.as_ref().map(|part| part.key.as_str()))
+        .collect();
+    let speaks = |text: &str| named.iter().any(|name| mentions(text, name));
+    let steps = case.job.events.get(from.saturating_add(1)..to).unwrap_or(&[]);
+    let by_step = steps.iter().any(|event| match &event.kind {
+        EventKind::Did(done) | EventKind::Undid(done) => speaks(&done.name.key),
+        _ => false,
+    });
+    let (start, end) = (case.event_span(from).start, case.event_span(to).start);
+    by_step
+        || case.tree.entries.iter().any(|entry| match &entry.statement {
+            Statement::Note(text) => {
+                start < entry.span.start && entry.span.start < end && speaks(&key(text.text(case.text())))
+            }
+            _ => false,
+        })
+}
+
+/// Whether every word of a name stands in a text, in one number or the other: `side shims` speaks of a `side shim`.
+fn mentions(text: &str, name: &str) -> bool {
+    let bare = |word: &str| {
+        word.trim_matches(|c: char| !c.is_alphanumeric())
+            .trim_end_matches('s')
+            .to_owned()
+    };
+    let words: Vec<String> = text.split(' ').map(bare).collect();
+    name.split(' ').all(|word| words.contains(&bare(word)))
 }
 
 /// Whether anything between two events may have moved a thing, or put another in its place: a step that disturbs it, one that nobody knows, one

@@ -1,0 +1,194 @@
+//! Derived features as they stand at the end: worked out for every part and place they are defined for, and decided.
+
+use super::case::Case;
+use crate::calc::{Known, Reason, Scope, Worked, is_claim, work};
+use crate::model::book::FeatureId;
+use crate::model::limit::Limit;
+use crate::model::manual::Feature;
+use crate::model::names::place_within;
+use crate::uncertainty::{Acceptance, Decision};
+
+/// A derived feature as it stands at the end, for one part and place.
+pub struct Final<'a> {
+    /// Which feature.
+    pub id: FeatureId,
+    /// The feature.
+    pub feature: &'a Feature,
+    /// Part and place: names as in the manual.
+    pub part: Option<&'a str>,
+    /// Place.
+    pub place: Option<&'a str>,
+    /// What it came to.
+    pub result: Result<Worked, Reason>,
+    /// The limit it is judged by.
+    pub limit: Option<&'a Limit>,
+    /// What is decided by that limit.
+    pub decision: Option<Decision>,
+    /// What is known of it, where it had to be worked out to decide.
+    known: Option<Known>,
+}
+
+impl<'a> Final<'a> {
+    /// With its limit, that of the stage of the latest reading it rests on, and what is decided by it.
+    fn new(
+        case: &Case<'a>,
+        id: FeatureId,
+        at: [Option<&'a str>; 2],
+        result: Result<Worked, Reason>,
+    ) -> Option<Final<'a>> {
+        let feature = case.rules.book.features.get(id)?;
+        let [part, place] = at;
+        let mut own = Final {
+            id,
+            feature,
+            part,
+            place,
+            result,
+            limit: None,
+            decision: None,
+            known: None,
+        };
+        let Ok(worked) = &own.result else { return Some(own) };
+        own.limit = latest_event(case, worked).and_then(|event| feature.limit_at(case.stage(event)));
+        let decided = own
+            .limit
+            .and_then(|limit| worked.decide(&limit.band, own.acceptance(case)));
+        if let Some((decision, known)) = decided {
+            own.decision = Some(decision);
+            own.known = known;
+        }
+        Some(own)
+    }
+
+    /// What is known of it; `None` if it could not be worked out.
+    pub fn known(&self) -> Option<Known> {
+        let worked = self.result.as_ref().ok()?;
+        self.known.clone().or_else(|| worked.known())
+    }
+
+    /// The rule by which it is accepted.
+    pub fn acceptance(&self, case: &Case<'_>) -> Acceptance {
+        case.rules.book.acceptance(self.feature).unwrap_or(case.settings.decide)
+    }
+}
+
+/// The event of the latest reading a result rests on.
+fn latest_event(case: &Case<'_>, worked: &Worked) -> Option<usize> {
+    worked
+        .inputs
+        .iter()
+        .filter_map(|index| case.job.readings.get(*index))
+        .map(|reading| reading.event)
+        .max()
+}
+
+/// Every derived feature at every part and place it is defined for, unless it was measured.
+pub fn finals<'a>(case: &Case<'a>) -> Vec<Final<'a>> {
+    let mut list = Vec::new();
+    if case.job.readings.is_empty() {
+        return list;
+    }
+    for (id, feature) in case.rules.book.features.iter().enumerate() {
+        if !case.is_derived(id) {
+            continue;
+        }
+        let listed = or_none(feature.parts.iter().map(|p| p.key.as_str()));
+        let parts: Vec<Option<&str>> = if feature.parts.is_empty() {
+            parts_read(case, id)
+        } else {
+            listed
+        };
+        let places: Vec<Option<&str>> = or_none(feature.places.iter().map(|p| p.key.as_str()));
+        for part in &parts {
+            for place in &places {
+                if was_measured(case, id, *part, *place) {
+                    continue;
+                }
+                let scope = Scope {
+                    before: None,
+                    part: *part,
+                    place: *place,
+                    left: &case.left,
+                };
+                if let Some(result) = work(case.rules, case.job, &case.by_feature, id, scope) {
+                    // A sum of constants rests on nothing in this job.
+                    let rests = result.as_ref().map_or(true, |w| rests_on_own(case, w, *part, *place));
+                    if rests {
+                        list.extend(Final::new(case, id, [*part, *place], result));
+                    }
+                }
+            }
+        }
+    }
+    list
+}
+
+/// The parts a sum is worked for where its manual names none: each by itself if it takes two or more features and all their readings are of parts
+/// (bore and piston of each cylinder), else all together.
+fn parts_read<'a>(case: &Case<'a>, id: FeatureId) -> Vec<Option<&'a str>> {
+    let Some(Some(sum)) = case.rules.sums.get(id) else {
+        return vec![None];
+    };
+    let features = sum.features_without_part();
+    let mut parts: Vec<&str> = Vec::new();
+    for feature in &features {
+        for index in case.by_feature.get(*feature).into_iter().flatten() {
+            let Some(instance) = case.job.instances.get(*index) else {
+                continue;
+            };
+            if case.is_left(instance) || case.latest(instance).is_none() {
+                continue;
+            }
+            match &instance.part {
+                None => return vec![None],
+                Some(part) if !parts.contains(&part.key.as_str()) => parts.push(&part.key),
+                Some(_) => {}
+            }
+        }
+    }
+    let shared = |part: &&str| {
+        features.iter().all(|feature| {
+            let instances = case.by_feature.get(*feature).into_iter().flatten();
+            instances
+                .filter_map(|index| case.job.instances.get(*index))
+                .any(|i| i.part.as_ref().is_some_and(|p| p.key == *part))
+        })
+    };
+    if features.len() < 2 || parts.len() < 2 || !parts.iter().all(shared) {
+        return vec![None];
+    }
+    parts.into_iter().map(Some).collect()
+}
+
+/// Whether a result has something of its own part and place in it. Without that it would only repeat what holds for the whole.
+fn rests_on_own(case: &Case<'_>, worked: &Worked, part: Option<&str>, place: Option<&str>) -> bool {
+    let instances = || {
+        worked
+            .inputs
+            .iter()
+            .filter_map(|index| case.job.readings.get(*index))
+            .filter_map(|reading| case.instance(reading))
+    };
+    let of_part = part.is_none_or(|wanted| instances().any(|i| i.part.as_ref().is_some_and(|p| p.key == wanted)));
+    let at_place =
+        place.is_none_or(|wanted| instances().any(|i| i.place.as_ref().is_some_and(|p| place_within(&p.key, wanted))));
+    !worked.inputs.is_empty() && of_part && at_place
+}
+
+fn or_none<'a>(names: impl Iterator<Item = &'a str>) -> Vec<Option<&'a str>> {
+    let list: Vec<Option<&str>> = names.map(Some).collect();
+    if list.is_empty() { vec![None] } else { list }
+}
+
+/// Whether the latest reading of a derived feature is a measurement, which is then judged itself.
+fn was_measured(case: &Case<'_>, id: FeatureId, part: Option<&str>, place: Option<&str>) -> bool {
+    case.by_feature
+        .get(id)
+        .into_iter()
+        .flatten()
+        .filter_map(|index| case.job.instances.get(*index))
+        .filter(|i| {
+            i.part.as_ref().map(|p| p.key.as_str()) == part && i.place.as_ref().map(|p| p.key.as_str()) == place
+        })
+        .any(|i| case.latest(i).is_some_and(|(_, reading)| !is_claim(reading)))
+}
