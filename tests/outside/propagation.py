@@ -51,6 +51,11 @@ MATERIALS = {
 STEEL = 11.5e-6
 PART_TEMPERATURE = 1.0
 TOOL_TEMPERATURE = 2.0
+# Up to so far from 20 °C a tool is as warm as its part, unless it says otherwise (src/metrology/measured.rs).
+SHOP = 10.0
+# From so many repeats on their scatter stands by itself; fewer are pooled with the tool's, which counts for so many (src/metrology/sources.rs).
+ENOUGH = 4
+PRIOR = 5.0
 IN_MM = {"mm": 1.0, "in": 25.4}
 
 
@@ -186,6 +191,11 @@ class Tool:
         """Whether its error is declared; a division says nothing of how good it is."""
         return bool(self.good_to or self.repeats_to)
 
+    def usual(self, division):
+        """What such a tool is good for either way, mm, by its division or, where that is not known, by the last digit."""
+        usual, finer = USUAL[self.kind]
+        return finer if 0.0 < division < 0.005 else usual
+
     def line(self, unit):
         facts = [self.kind]
         for words, fact in (("reads to", self.reads_to), ("good to", self.good_to), ("repeats to", self.repeats_to), ("zero", self.zero)):
@@ -239,24 +249,38 @@ class Reading:
         division = float(tool.reads_to) * mm if tool and tool.reads_to else 0.0
         half_step = max(division, last_digit) / 2.0
         if tool and not tool.is_known():
-            usual, finer = USUAL[tool.kind]
-            errors = way.rectangular((own, "usual"), max(finer if 0.0 < division < 0.005 else usual, half_step))
+            errors = way.rectangular((own, "usual"), max(tool.usual(division or last_digit), half_step))
         else:
             errors = way.rectangular((own, "last digit"), half_step)
         if tool and tool.good_to:
             errors = errors + way.rectangular((tool.name, self.feature, "good to"), float(tool.good_to) * mm)
         many = len(values)
-        repeats = float(tool.repeats_to) * mm / math.sqrt(many) if tool and tool.repeats_to else 0.0
+        declared = float(tool.repeats_to) * mm if tool and tool.repeats_to else None
         scatter, dof = 0.0, math.inf
-        if many > 1:
+        if many >= ENOUGH:
             # From the first of them on, so that nothing is lost in the digits they share.
             first = Decimal(self.figures[0])
             estimate = GTC.type_a.estimate([float(Decimal(figure) - first) * mm for figure in self.figures])
             scatter, dof = GTC.uncertainty(estimate), GTC.dof(estimate)
-        if repeats > 0.0 and repeats >= scatter:
-            errors = errors + way.normal((own, "repeats to"), repeats)
-        elif scatter > 0.0:
+            if declared and declared / math.sqrt(many) >= scatter:
+                scatter = 0.0
+        elif many > 1:
+            # Few repeats: pooled with what the tool scatters by itself, and only where they show more.
+            exact = [Decimal(figure) for figure in self.figures]
+            mean = sum(exact) / many
+            deviation = math.sqrt(sum(float((figure - mean) * (figure - mean)) for figure in exact) / (many - 1)) * mm
+            half = 0.0
+            if tool:
+                half = float(tool.good_to) * mm if tool.good_to else tool.usual(division or last_digit)
+            tools_own = declared if declared is not None else max(half, half_step) / math.sqrt(3.0)
+            if deviation > tools_own:
+                dof = PRIOR + many - 1
+                pooled = math.sqrt((PRIOR * tools_own**2 + (many - 1) * deviation**2) / dof)
+                scatter = pooled / math.sqrt(many)
+        if scatter > 0.0:
             errors = errors + way.normal((own, "scatter"), scatter, dof)
+        elif declared:
+            errors = errors + way.normal((own, "repeats to"), declared / math.sqrt(many))
         if tool and tool.zero:
             length -= float(tool.zero) * mm
             if tool.reads_to:
@@ -266,7 +290,9 @@ class Reading:
         expansion, spread = MATERIALS[self.material]
         warm = float(self.part_at) - 20.0 + way.rectangular((own, "part temperature"), PART_TEMPERATURE)
         grows = expansion + way.rectangular((self.material, "expansion"), spread)
-        tool_warm = float(tool.at) - 20.0 if tool.at else 0.0
+        part = float(self.part_at)
+        in_shop = abs(part - 20.0) <= SHOP
+        tool_warm = float(tool.at) - 20.0 if tool.at else (part - 20.0 if in_shop else 0.0)
         whose = tool.name if tool.declared else own
         tool_warm = tool_warm + way.rectangular((whose, "tool temperature"), TOOL_TEMPERATURE)
         return length / (1.0 + grows * warm) + STEEL * tool_warm * length + errors

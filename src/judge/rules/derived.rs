@@ -17,7 +17,7 @@ use crate::uncertainty::estimate::decimal;
 
 use super::limits::how_far;
 use super::slips;
-use super::traced::{By, traced};
+use super::traced::{By, either, traced};
 use crate::judge::finals::Final;
 use crate::judge::slip::is_implausible;
 
@@ -176,11 +176,12 @@ fn compare(
     }
     // Where the figure itself is no slip, one of the readings it rests on may be.
     let aim = point.band.widen(point.half_step).unwrap_or(point.band);
-    if claim
-        && meant.is_empty()
-        && is_plausible(case, reading, point)
-        && let Some(traced) = traced(case, &worked, &aim, By::Figure)
-    {
+    let traced = if claim && meant.is_empty() && is_plausible(case, reading, point) {
+        traced(case, &worked, &aim, By::Figure)
+    } else {
+        Vec::new()
+    };
+    if let [traced] = traced.as_slice() {
         suspects.insert(traced.index);
         let why = format!(
             "{name} is written as {}, but comes to {right}",
@@ -215,8 +216,9 @@ fn compare(
     };
     let mut finding = Finding::new("calc.disagrees", Severity::Fault, point.span, message)
         .label(format!("worked again: {right}"))
-        .help(help);
-    if claim && shown.is_exact() && reading.kind == ReadingKind::Single {
+        .help(format!("{}{help}", either(case, &traced)));
+    suspects.extend(traced.iter().map(|suspect| suspect.index));
+    if claim && traced.is_empty() && shown.is_exact() && reading.kind == ReadingKind::Single {
         let line = format!(
             "fix {} {} -> {right}, worked again",
             words::fold(reading.name_span.text(case.text())),
@@ -313,10 +315,12 @@ fn judge(case: &Case<'_>, figure: &Final<'_>, suspects: &mut FxHashSet<usize>, o
         return;
     }
     let unit = figure.feature.shown_in();
-    if decision.verdict == Verdict::Out
-        && is_implausible(worked.best, &limit.band)
-        && let Some(traced) = traced(case, worked, &limit.band, By::Limit)
-    {
+    let traced = if decision.verdict == Verdict::Out && is_implausible(worked.best, &limit.band) && !came_in_worn {
+        traced(case, worked, &limit.band, By::Limit)
+    } else {
+        Vec::new()
+    };
+    if let [traced] = traced.as_slice() {
         suspects.insert(traced.index);
         let why = format!(
             "{name} comes to {}, far out of its limit of {}",
@@ -350,8 +354,10 @@ fn judge(case: &Case<'_>, figure: &Final<'_>, suspects: &mut FxHashSet<usize>, o
             if decision.is_close {
                 message.push_str(&format!("; but the limit lies inside its uncertainty, {shown}{likely}"));
             }
-            Finding::new("limit.out", severity, span, message)
-                .help("it is worked out from the readings named below: check them, then change a part or machine one")
+            Finding::new("limit.out", severity, span, message).help(format!(
+                "{}it is worked out from the readings named below: check them, then change a part or machine one",
+                either(case, &traced)
+            ))
         }
         Verdict::NotProven => {
             let guarded = known.estimate.has_distribution() && figure.acceptance(case) != Acceptance::Plain;

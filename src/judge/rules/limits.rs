@@ -130,7 +130,14 @@ impl Judged<'_, '_> {
             self.reading.kind,
             ReadingKind::Single | ReadingKind::Repeats | ReadingKind::Ring | ReadingKind::PlusMinus
         );
-        if !is_figure || !is_implausible(point.best, &self.limit.band) {
+        // A machine may well come in worn by more than its limit is wide.
+        let came_in = self.case.stage(self.reading.event).is_service();
+        let is_odd = if came_in {
+            is_far_out(point.best, &self.limit.band)
+        } else {
+            is_implausible(point.best, &self.limit.band)
+        };
+        if !is_figure || !is_odd {
             return None;
         }
         let mut meant = slips::meant(self.case, self.reading, self.instance, point, |figure| {

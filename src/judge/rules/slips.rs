@@ -5,7 +5,7 @@ use rustc_hash::FxHashMap;
 
 use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
-use crate::judge::slip::{Flags, Repair, digits_too_fine, repairs};
+use crate::judge::slip::{Flags, Repair, Slip, digits_too_fine, repairs};
 use crate::judge::words;
 use crate::metrology::sources::step_of;
 use crate::model::instruments::instrument;
@@ -288,7 +288,13 @@ pub(super) fn finding(
         shown(first),
         first.what
     );
-    Finding::new("reading.slip", Severity::Fault, point.span, message)
+    // `1:50` for `50:1` is understood by everyone; it only reads better the other way.
+    let severity = if first.slip == Slip::Turned {
+        Severity::Doubt
+    } else {
+        Severity::Fault
+    };
+    Finding::new("reading.slip", severity, point.span, message)
         .label(first.what.clone())
         .help(format!(
             "look at the part and the tool again; if it was misread, add `{line}`"
@@ -316,7 +322,7 @@ pub const RULES: &[Rule] = &[
     },
     Rule {
         code: "reading.slip",
-        severity: "fault",
+        severity: "fault; doubt for a ratio turned round",
         says: "A figure is far out, and a usual slip explains it: half a millimetre, a frame, the decimal point, two digits, the unit.",
         why: "A missed turn of the thimble is exactly 0.50 mm, the wrong frame 25 mm or an inch, a foot-pound 1.36 N·m. The figure that was probably \
               meant is offered; only a second look at the part can say.",

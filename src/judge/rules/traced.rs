@@ -8,6 +8,7 @@ use crate::calc::Worked;
 use crate::judge::case::Case;
 use crate::judge::finding::Finding;
 use crate::judge::slip::{Repair, Slip};
+use crate::judge::words;
 use crate::model::job::{Instance, Point, Reading, ReadingKind};
 use crate::quantity::{Band, Verdict};
 
@@ -22,6 +23,21 @@ pub(super) struct Traced<'a> {
 }
 
 impl Traced<'_> {
+    /// Whether the figure as it stands is further from the feature's nominal one than what was probably meant.
+    fn is_off_nominal(&self, case: &Case<'_>) -> bool {
+        let nominal = case
+            .feature(self.instance)
+            .and_then(|feature| feature.nominal.as_ref()?.band.middle());
+        let meant = self.meant.first().and_then(|repair| match repair.unit {
+            Some(unit) => unit.to_base(repair.figure),
+            None => Some(repair.figure),
+        });
+        let off = |figure: Decimal| Some(figure.checked_sub(nominal?)?.abs());
+        off(self.point.best)
+            .zip(meant.and_then(off))
+            .is_some_and(|(now, then)| then < now)
+    }
+
     /// The finding, with the correction to add.
     pub(super) fn finding(&self, case: &Case<'_>, why: &str) -> Finding {
         slips::finding(case, self.reading, self.instance, self.point, &self.meant, why)
@@ -37,25 +53,39 @@ pub(super) enum By {
     Limit,
 }
 
-/// The one reading of a sum that a usual slip explains: mended, the sum comes within `aim` (base units). `None` if there is none, or several. A
-/// reading that its own limit has found in is not suspected.
-pub(super) fn traced<'a>(case: &Case<'a>, worked: &Worked, aim: &Band, by: By) -> Option<Traced<'a>> {
-    let mut found: Option<Traced<'a>> = None;
+/// The readings of a sum that a usual slip explains: mended, the sum comes within `aim` (base units). Of several, those whose nominal figure speaks
+/// for the slip, if there are any. A reading that its own limit has found in is not suspected.
+pub(super) fn traced<'a>(case: &Case<'a>, worked: &Worked, aim: &Band, by: By) -> Vec<Traced<'a>> {
     let mut asked: Vec<usize> = Vec::new();
+    let mut found: Vec<Traced<'a>> = Vec::new();
     for leaf in &worked.resolved.leaves {
-        if asked.contains(&leaf.reading) {
-            continue;
+        if !asked.contains(&leaf.reading) {
+            asked.push(leaf.reading);
+            found.extend(suspect(case, worked, leaf.reading, aim, by));
         }
-        asked.push(leaf.reading);
-        let Some(suspect) = suspect(case, worked, leaf.reading, aim, by) else {
-            continue;
-        };
-        if found.is_some() {
-            return None;
-        }
-        found = Some(suspect);
+    }
+    if found.len() > 1 && found.iter().any(|suspect| suspect.is_off_nominal(case)) {
+        found.retain(|suspect| suspect.is_off_nominal(case));
     }
     found
+}
+
+/// What to look at where a slip in any of several readings would explain a sum; empty if there is none.
+pub(super) fn either(case: &Case<'_>, suspects: &[Traced<'_>]) -> String {
+    let each: Vec<String> = suspects
+        .iter()
+        .filter_map(|suspect| {
+            let repair = suspect.meant.first()?;
+            let name = words::subject(case, suspect.instance);
+            let was = words::figure(suspect.point.best, suspect.reading.unit);
+            let unit = repair.unit.map_or("", |u| u.label());
+            Some(format!("{name} {was} for {} {unit} ({})", repair.figure, repair.what))
+        })
+        .collect();
+    if each.is_empty() {
+        return String::new();
+    }
+    format!("a slip would explain it: {}; ", each.join(", or "))
 }
 
 fn suspect<'a>(case: &Case<'a>, worked: &Worked, index: usize, aim: &Band, by: By) -> Option<Traced<'a>> {

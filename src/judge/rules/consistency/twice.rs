@@ -152,7 +152,7 @@ fn is_spoken_of(case: &Case<'_>, instance: &Instance, from: usize, to: usize) ->
         })
 }
 
-/// Whether every word of a name stands in a text, in one number or the other: `side shims` speaks of a `side shim`.
+/// Whether a text speaks of what a name names, in one number or the other: `swap shims` speaks of a `side shim`. Small words say nothing.
 fn mentions(text: &str, name: &str) -> bool {
     let bare = |word: &str| {
         word.trim_matches(|c: char| !c.is_alphanumeric())
@@ -160,7 +160,13 @@ fn mentions(text: &str, name: &str) -> bool {
             .to_owned()
     };
     let words: Vec<String> = text.split(' ').map(bare).collect();
-    name.split(' ').all(|word| words.contains(&bare(word)))
+    const SMALL: &[&str] = &[
+        "left", "right", "side", "top", "bottom", "middle", "the", "and", "out", "end", "one", "two",
+    ];
+    let is_telling = |word: &String| word.chars().count() >= 3 && !SMALL.contains(&word.as_str());
+    name.split(' ')
+        .map(bare)
+        .any(|word| is_telling(&word) && words.contains(&word))
 }
 
 /// Whether anything between two events may have moved a thing, or put another in its place: a step that disturbs it, one that nobody knows, one
