@@ -248,6 +248,14 @@ fn run_out_is_no_width() {
 }
 
 #[test]
+fn a_needle_read_for_an_eccentricity() {
+    let log = "run-out = 0.012 mm by lever dial\nrun-out = 0.024 mm by lever dial\n";
+    let all = said(log);
+    assert!(all.contains("reading.slip") && all.contains("eccentricity"), "{all}");
+    check("run-out = 0.012 mm by lever dial\nrun-out = 0.014 mm by lever dial\n");
+}
+
+#[test]
 fn a_ratio_the_other_way_round_is_understood() {
     let all = said("premix = 1:50\n");
     assert!(

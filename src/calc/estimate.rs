@@ -17,25 +17,35 @@ const STRAIGHT: f64 = 0.05;
 pub struct Known {
     /// The estimate.
     pub estimate: Estimate,
-    drawn: Option<Drawn>,
+    /// What was drawn, and what first order says beside it.
+    drawn: Option<(Drawn, Estimate)>,
 }
 
 impl Known {
     /// Holds it against a limit.
+    ///
+    /// A sum with a corner may come out better the less is known: the larger of two uncertain figures grows with their doubt. So that a wider
+    /// doubt never proves more, drawn figures prove something only where first order proves it too.
     pub fn decide(&self, limit: &Band, rule: Acceptance) -> Decision {
         let mut decision = decide(&self.estimate, limit, rule);
-        if let Some(drawn) = self.drawn.as_ref().filter(|_| self.estimate.between.is_none()) {
-            let end = |end: Option<Decimal>, missing: f64| end.map_or(missing, float);
-            let p = drawn.share_between(end(limit.lo, f64::NEG_INFINITY), end(limit.hi, f64::INFINITY));
-            decision.probability = Some(p);
-            if let Acceptance::Probable(wanted) = rule {
-                decision.verdict = match () {
-                    () if p >= wanted => Verdict::In,
-                    () if p <= 1.0 - wanted => Verdict::Out,
-                    () => Verdict::NotProven,
-                };
-                decision.is_close = false;
-            }
+        let Some((drawn, first)) = self.drawn.as_ref().filter(|_| self.estimate.between.is_none()) else {
+            return decision;
+        };
+        let straight = decide(first, limit, rule);
+        let end = |end: Option<Decimal>, missing: f64| end.map_or(missing, float);
+        let p = drawn.share_between(end(limit.lo, f64::NEG_INFINITY), end(limit.hi, f64::INFINITY));
+        decision.probability = Some(p);
+        if let Acceptance::Probable(wanted) = rule {
+            decision.verdict = match () {
+                () if p >= wanted => Verdict::In,
+                () if p <= 1.0 - wanted => Verdict::Out,
+                () => Verdict::NotProven,
+            };
+        }
+        if rule == Acceptance::Plain {
+            decision.is_close |= straight.is_close;
+        } else if decision.verdict != straight.verdict {
+            decision.verdict = Verdict::NotProven;
         }
         decision
     }
@@ -59,6 +69,7 @@ impl Worked {
         };
         let (lo, hi) = drawn.interval();
         let best = float(self.best);
+        let straight = first.clone();
         let estimate = Estimate {
             below: decimal((best - lo).max(0.0))?,
             above: decimal((hi - best).max(0.0))?,
@@ -72,7 +83,7 @@ impl Worked {
         };
         Some(Known {
             estimate,
-            drawn: Some(drawn),
+            drawn: Some((drawn, straight)),
         })
     }
 

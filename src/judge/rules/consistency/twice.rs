@@ -7,6 +7,7 @@ use crate::calc::is_claim;
 use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::rules::slips;
+use crate::judge::slip::Slip;
 use crate::judge::words;
 use crate::metrology::Which;
 use crate::model::job::{EventKind, Instance, Reading, ReadingKind, SaidKind};
@@ -67,11 +68,21 @@ pub(super) fn check(case: &Case<'_>, instance: &Instance, out: &mut Vec<Finding>
     let stands_out = room
         .checked_mul(Decimal::from(STANDS_OUT))
         .is_some_and(|far| apart > far);
-    let meant = if stands_out && is_figure(first) && is_figure(second) {
+    let mut meant = if is_figure(first) && is_figure(second) {
         slips::meant(case, wrong, instance, wrong_point, near(right))
     } else {
         Vec::new()
     };
+    if !stands_out {
+        // Twice or half as much, to the digit, is a needle read for an eccentricity, however small.
+        meant.retain(|repair| {
+            let exact = repair
+                .unit
+                .map_or(Some(repair.figure), |unit| unit.to_base(repair.figure));
+            let off = exact.and_then(|figure| figure.checked_sub(right)).map(|d| d.abs());
+            repair.slip == Slip::Indicator && off.is_some_and(|off| off <= wrong_point.half_step)
+        });
+    }
     if !meant.is_empty() {
         let other = words::figure(right, wrong.unit);
         let why = if first_is_wrong {
