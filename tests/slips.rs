@@ -66,25 +66,11 @@ procedure p
   step swap shims; optional
 ";
 
-/// Judges a log and compares what is said of each line with what is written behind it.
+/// Judges the lines of a build by the manual above.
 #[track_caller]
 fn check(log: &str) {
     let text = format!("job x\nmanual bench\ntool press: press, rated 10 t\n2026-03-14 build\n{log}");
-    let inspected = judge("bench.manual", MANUAL, &text);
-    let mut said: Vec<(usize, &str)> = inspected
-        .findings
-        .iter()
-        .map(|f| (inspected.source.lines.line_of(f.span.start) + 1, f.code))
-        .collect();
-    let mut expected: Vec<(usize, &str)> = Vec::new();
-    for (number, line) in text.lines().enumerate() {
-        if let Some((_, codes)) = line.split_once("# finds ") {
-            expected.extend(codes.split_whitespace().map(|code| (number + 1, code)));
-        }
-    }
-    said.sort_unstable();
-    expected.sort_unstable();
-    assert_eq!(said, expected, "\n{text}\n{}", told(&inspected));
+    support::check("bench.manual", MANUAL, &text);
 }
 
 /// What is said of a log, all of it.

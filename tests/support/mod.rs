@@ -38,3 +38,23 @@ pub fn told(inspected: &Inspected) -> String {
         .map(|f| format!("{}[{}] {}\n", f.severity.word(), f.code, f.message))
         .collect()
 }
+
+/// Judges a log and compares what is said of each line with what is written behind it: `# finds CODE …`. Nothing else may be said.
+#[track_caller]
+pub fn check(name: &str, manual: &str, log: &str) {
+    let inspected = judge(name, manual, log);
+    let mut said: Vec<(usize, &str)> = inspected
+        .findings
+        .iter()
+        .map(|f| (inspected.source.lines.line_of(f.span.start) + 1, f.code))
+        .collect();
+    let mut expected: Vec<(usize, &str)> = Vec::new();
+    for (number, line) in log.lines().enumerate() {
+        if let Some((_, codes)) = line.split_once("# finds ") {
+            expected.extend(codes.split_whitespace().map(|code| (number + 1, code)));
+        }
+    }
+    said.sort_unstable();
+    expected.sort_unstable();
+    assert_eq!(said, expected, "\n{log}\n{}", told(&inspected));
+}

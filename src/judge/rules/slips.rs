@@ -323,9 +323,11 @@ pub const RULES: &[Rule] = &[
     Rule {
         code: "reading.slip",
         severity: "fault; doubt for a ratio turned round",
-        says: "A figure is far out, and a usual slip explains it: half a millimetre, a frame, the decimal point, two digits, the unit.",
-        why: "A missed turn of the thimble is exactly 0.50 mm, the wrong frame 25 mm or an inch, a foot-pound 1.36 N·m. The figure that was probably \
-              meant is offered; only a second look at the part can say.",
+        says: "A figure is implausible, and a usual slip explains it: a turn of the thimble, a frame, the decimal point, two digits, one digit, the unit, a needle \
+               read for an eccentricity.",
+        why: "It is only claimed where the figure as written is implausible, by its limit, its nominal figure, its siblings, an earlier reading of the same thing or the sum \
+              that rests on it, and what was probably meant is plausible. A missed turn of the thimble is exactly 0.50 mm, the wrong frame 25 mm or an inch. The likeliest \
+              figure is offered; only a second look at the part can say.",
         source: "arithmetic; common practice, no source",
         fires: Example {
             manual: "manual m\nsource page 1\nfeature pin diameter\n  build 24.065 to 24.085 mm\n",
