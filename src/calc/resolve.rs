@@ -96,7 +96,7 @@ impl Worker<'_> {
         let too_large = || Reason::Arithmetic(BandError::TooLarge);
         let measured = measure(self.job, &self.rules.book, index, which).ok_or_else(too_large)?;
         let written = match which {
-            Which::Whole => reading.band(),
+            Which::Whole | Which::Swing => reading.band(),
             Which::Point(number) => reading.points.get(number).map(|point| point.band),
         };
         let written = written.ok_or_else(too_large)?;

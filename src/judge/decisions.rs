@@ -14,13 +14,25 @@ impl<'a> Case<'a> {
             .unwrap_or(self.settings.decide)
     }
 
-    /// The figures of a reading that are judged by themselves: each of a ring, else the reading as a whole.
+    /// The figures of a reading that are judged by themselves: each of a ring (of a run-out its swing), else the reading as a whole.
     pub fn judged(&self, reading: &Reading) -> Vec<Which> {
-        if reading.kind == ReadingKind::Ring {
+        if reading.kind == ReadingKind::Ring && self.is_run_out(reading) {
+            vec![Which::Swing]
+        } else if reading.kind == ReadingKind::Ring {
             (0..reading.points.len()).map(Which::Point).collect()
         } else {
             vec![Which::Whole]
         }
+    }
+
+    /// Whether it is a run-out: what a needle swings over one turn.
+    pub fn is_run_out(&self, reading: &Reading) -> bool {
+        let name = self.instance(reading).map_or("", |instance| {
+            self.feature(instance)
+                .map_or(instance.name.key.as_str(), |f| f.name.key.as_str())
+        });
+        name.split(' ')
+            .any(|word| matches!(word, "run-out" | "runout" | "r/o" | "eccentricity" | "swash"))
     }
 
     /// A reading, or one figure of it, as a measurement.
@@ -60,10 +72,11 @@ impl<'a> Case<'a> {
 
     fn decide_by(&self, index: usize, reading: &Reading, limit: &Band) -> Option<(Which, Decision)> {
         let rule = self.instance(reading).map_or(Acceptance::Plain, |i| self.acceptance(i));
-        if reading.kind != ReadingKind::Ring {
-            let decision = decide(&self.estimate(index, Which::Whole)?, limit, rule);
-            return Some((Which::Whole, decision));
-        }
+        // To one side or the other, run-out is as bad.
+        let limit = &match (limit.lo, limit.hi) {
+            (None, Some(hi)) if self.is_run_out(reading) => Band::between(-hi, hi),
+            _ => *limit,
+        };
         let mut worst: Option<(Which, Decision)> = None;
         for which in self.judged(reading) {
             let decision = decide(&self.estimate(index, which)?, limit, rule);

@@ -103,10 +103,10 @@ fn read(case: &Case<'_>, index: usize, list: &mut Vec<Figure>) {
                 reading.points.get(number).map_or(reading.figure_span, |p| p.span),
                 reading.angles.get(number).copied(),
             ),
-            Which::Whole => (reading.figure_span, None),
+            Which::Whole | Which::Swing => (reading.figure_span, None),
         };
         let written = match reading.kind {
-            ReadingKind::Ring => words::fold(span.text(case.text())),
+            ReadingKind::Ring if which != Which::Swing => words::fold(span.text(case.text())),
             _ => words::reading(case, reading),
         };
         list.push(Figure {

@@ -3,6 +3,7 @@
 use super::case::Case;
 use crate::calc::{Known, Reason, Scope, Worked, is_claim, work};
 use crate::model::book::FeatureId;
+use crate::model::job::ReadingKind;
 use crate::model::limit::Limit;
 use crate::model::manual::Feature;
 use crate::model::names::place_within;
@@ -154,7 +155,28 @@ fn parts_read<'a>(case: &Case<'a>, id: FeatureId) -> Vec<Option<&'a str>> {
                 .any(|i| i.part.as_ref().is_some_and(|p| p.key == *part))
         })
     };
-    if features.len() < 2 || parts.len() < 2 || !parts.iter().all(shared) {
+    // One feature alone is gathered over its parts, where each has one figure (the masses of two pistons); where each has several, it is gathered
+    // within each (the bores of two cylinders).
+    let has_several = |part: &&str| {
+        let instances = features
+            .iter()
+            .filter_map(|feature| case.by_feature.get(*feature))
+            .flatten();
+        let figures = instances
+            .filter_map(|index| case.job.instances.get(*index))
+            .filter(|i| i.part.as_ref().is_some_and(|p| p.key == *part))
+            .filter_map(|instance| case.latest(instance))
+            .map(|(_, reading)| {
+                if reading.kind == ReadingKind::Ring {
+                    reading.points.len()
+                } else {
+                    1
+                }
+            });
+        figures.sum::<usize>() > 1
+    };
+    let is_single = features.len() < 2 && !parts.iter().all(has_several);
+    if is_single || parts.len() < 2 || !parts.iter().all(shared) {
         return vec![None];
     }
     parts.into_iter().map(Some).collect()

@@ -76,21 +76,31 @@ pub enum Which {
     Whole,
     /// One figure of it.
     Point(usize),
+    /// Of a ring, the greatest less the least: what a needle swings over one turn.
+    Swing,
 }
 
 /// A reading, or one of its figures, as a measurement. `None` if it has no figure, or figures too large to reckon with.
 pub fn measure(job: &Job, book: &Book, index: usize, which: Which) -> Option<Measured> {
     let reading = job.readings.get(index)?;
-    let taken = Taken::new(job, index, reading, which);
+    let mut taken = Taken::new(job, index, reading, which);
+    let feature = job
+        .instances
+        .get(reading.instance)
+        .and_then(|instance| instance.feature);
+    taken.is_unbounded = feature
+        .and_then(|id| book.features.get(id))
+        .is_some_and(|feature| feature.limits.is_empty() && feature.nominal.is_none());
     let point = match which {
         Which::Whole => reading.points.first()?,
         Which::Point(number) => reading.points.get(number)?,
+        Which::Swing => return swing(job, book, index, reading),
     };
     match reading.kind {
         ReadingKind::NoFigure => None,
         ReadingKind::Blades | ReadingKind::OneBlade | ReadingKind::Range => {
             let between = match which {
-                Which::Whole => reading.band()?,
+                Which::Whole | Which::Swing => reading.band()?,
                 Which::Point(_) => point.band,
             };
             Some(Measured {
@@ -110,6 +120,21 @@ pub fn measure(job: &Job, book: &Book, index: usize, which: Which) -> Option<Mea
     }
 }
 
+/// The greatest figure of a ring less the least, with what does not cancel between the two.
+fn swing(job: &Job, book: &Book, index: usize, reading: &Reading) -> Option<Measured> {
+    let at = |number: usize| measure(job, book, index, Which::Point(number));
+    let numbers = || 0..reading.points.len();
+    let value = |number: &usize| reading.points.get(*number).map(|point| point.best);
+    let most = at(numbers().max_by_key(value)?)?;
+    let least = at(numbers().min_by_key(value)?)?;
+    Some(Measured {
+        best: most.best.checked_sub(least.best)?,
+        between: None,
+        budget: most.budget.add(least.budget.scale(-1.0)),
+        corrections: Vec::new(),
+    })
+}
+
 /// A figure read off a scale, or the mean of several.
 fn single(job: &Job, book: &Book, reading: &Reading, taken: &Taken<'_>, which: Which) -> Option<Measured> {
     let figure = match which {
@@ -121,7 +146,7 @@ fn single(job: &Job, book: &Book, reading: &Reading, taken: &Taken<'_>, which: W
                 repeats: None,
             }
         }
-        Which::Whole => {
+        Which::Whole | Which::Swing => {
             let repeats = Repeats::of(reading.points.iter().map(|p| p.best))?;
             Figure {
                 value: repeats.mean,
@@ -172,6 +197,16 @@ fn unknown_material(measured: &mut Measured, taken: &Taken<'_>, part: Decimal) -
         return Some(());
     }
     let half = MOST_EXPANSION * warmer.abs() * measured.best.to_f64()?.abs();
+    // A gap hardly grows.
+    let digit = taken
+        .reading
+        .points
+        .iter()
+        .filter_map(|p| p.half_step.to_f64())
+        .fold(0.0, f64::max);
+    if half <= digit {
+        return Some(());
+    }
     measured.budget.shares.push(crate::uncertainty::Share {
         source: Source::within(
             taken.origin(Scope::Event(taken.event), Cause::Expansion),

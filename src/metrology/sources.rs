@@ -31,6 +31,8 @@ pub struct Taken<'a> {
     /// What stands for the feature in origins.
     of: u32,
     which: Which,
+    /// Whether a manual knows the feature and gives it no limit.
+    pub(super) is_unbounded: bool,
 }
 
 /// A figure in base units.
@@ -67,6 +69,7 @@ impl<'a> Taken<'a> {
             tool_index: tool.and(reading.tool_index).map(number),
             of,
             which,
+            is_unbounded: false,
         }
     }
 
@@ -89,7 +92,7 @@ impl<'a> Taken<'a> {
 
     fn own(&self, cause: Cause) -> Origin {
         let scope = match self.which {
-            Which::Whole => Scope::Reading(self.index),
+            Which::Whole | Which::Swing => Scope::Reading(self.index),
             Which::Point(point) => Scope::Point(self.index, number(point)),
         };
         self.origin(scope, cause)
@@ -188,6 +191,11 @@ impl<'a> Taken<'a> {
         })
     }
 
+    /// Whether nothing bounds it and no tool has read it, though a manual knows it: a figure that is given, not measured.
+    fn is_parameter(&self) -> bool {
+        self.reading.tool.is_none() && self.is_unbounded
+    }
+
     /// Whether a figure is counted rather than measured: a plain number, pieces, money.
     fn is_count(&self) -> bool {
         match self.reading.unit {
@@ -234,6 +242,8 @@ pub fn sources(taken: &Taken<'_>, figure: &Figure) -> Vec<Source> {
         None if taken.is_count() && !is_declared => {}
         // Nothing is nothing: a gasket that is not there is not half a millimetre thick.
         None if figure.value.is_zero() && taken.reading.tool.is_none() => {}
+        // Nor is a whole figure that nothing bounds and no tool has read: a module, a count of teeth in millimetres.
+        None if taken.is_parameter() && figure.value.fract().is_zero() && figure.half_step > Decimal::new(1, 1) => {}
         None => rectangular(taken.own(Cause::Resolution), float(half_step)),
     }
     if let Some(half) = good_to {

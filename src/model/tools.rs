@@ -55,6 +55,15 @@ impl Tool {
         for (number, fact) in said.iter().enumerate() {
             let has_figure = fact.key.bytes().any(|b| b.is_ascii_digit());
             match &fact.kind {
+                // `pressure gauge 0-250 bar`, `micrometer 25-50`: the kind, with its range behind it.
+                SaidKind::Amount(amount) if number == 0 && !amount.name.is_empty() && !tool.add(amount) => {
+                    amount.name.clone_into(&mut tool.kind);
+                    if let (Some(least), Some(most), Some(unit)) = (amount.band.lo, amount.band.hi, amount.unit)
+                        && least < most
+                    {
+                        tool.range = Some((least, most, unit.dimension));
+                    }
+                }
                 SaidKind::Amount(amount) if tool.add(amount) => {}
                 SaidKind::Amount(_) => unknown.push(fact.span),
                 SaidKind::Tick if number == 0 => fact.key.clone_into(&mut tool.kind),

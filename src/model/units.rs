@@ -94,7 +94,12 @@ pub fn read_unit(span: Span, text: &str, wanted: Option<Dimension>) -> Result<&'
         format!("`{written}` is not a unit that is known here"),
         "write a unit such as mm, µm, thou, N·m, lbf·ft, bar, °C, t or EUR".to_owned(),
     );
-    if let Some(near) = unit::nearest(written) {
+    // `.45 ok`: of a word as short as that nearly any unit is one letter away.
+    let is_long = written.chars().count() > 2;
+    if !is_long {
+        error.help.push_str("; a remark stands behind a comma");
+    }
+    if let Some(near) = unit::nearest(written).filter(|_| is_long) {
         error.help = format!("`{near}` is near");
         error.suggestion = Some((span, near.to_owned()));
     }

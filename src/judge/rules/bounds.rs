@@ -11,7 +11,7 @@ use crate::model::limit::Limit;
 use crate::model::manual::{BoundKind, Named, Step, StepBound};
 use crate::model::names::says;
 use crate::model::units::kinds_help;
-use crate::quantity::{Dimension, Unit, number};
+use crate::quantity::{Band, Dimension, Unit, number, unit};
 
 use super::needs::{DEFER, PRESS, capital};
 
@@ -91,6 +91,7 @@ pub(super) fn over_tool_rating(case: &Case<'_>, done: &Done, out: &mut Vec<Findi
                 );
                 continue;
             }
+            let amount = &as_force(amount, unit.dimension);
             let is_over = amount.unit.is_some_and(|u| u.dimension == unit.dimension)
                 && amount.band.hi.unwrap_or(amount.last) > rating;
             if !is_over {
@@ -106,6 +107,28 @@ pub(super) fn over_tool_rating(case: &Case<'_>, done: &Done, out: &mut Vec<Findi
             );
         }
     }
+}
+
+/// `8 t on press`: on something rated for a force, tonnes and kilograms are forces.
+fn as_force(amount: &SaidAmount, rated: Dimension) -> SaidAmount {
+    let mut force = amount.clone();
+    let Some(unit) = amount
+        .unit
+        .filter(|u| u.dimension == Dimension::MASS && rated == Dimension::FORCE)
+    else {
+        return force;
+    };
+    let Some(twin) = unit::find(unit.symbol, Some(Dimension::FORCE)).filter(|t| t.dimension == Dimension::FORCE) else {
+        return force;
+    };
+    let again = |base: Decimal| twin.to_base(unit.from_base(base)?);
+    let (last, hi) = (again(amount.last), amount.band.hi.and_then(again));
+    if let Some(last) = last {
+        force.last = last;
+        force.band = Band::between(last, hi.unwrap_or(last));
+        force.unit = Some(twin);
+    }
+    force
 }
 
 fn rating_passed(amount: &SaidAmount, what: &str, tool: &str, rating: Decimal, unit: &'static Unit) -> Finding {

@@ -206,7 +206,7 @@ fn compare(
         )
     };
     let help = if claim {
-        "work it again from the readings named below; if a reading is wrong, mend that one"
+        "work it again from the readings it rests on; if a reading is wrong, mend that one"
     } else {
         "one of the readings is wrong, or something is not home: measure again"
     };
@@ -311,7 +311,8 @@ fn judge(case: &Case<'_>, figure: &Final<'_>, suspects: &mut FxHashSet<usize>, o
     let span = at.map(|r| r.figure_span).unwrap_or_default();
     let came_in_worn = at.is_some_and(|r| case.stage(r.event).is_service()) && !case.is_closed();
     let Some(decision) = figure.decision else { return };
-    if decision.verdict == Verdict::In && !decision.is_close {
+    // By a rule of thumb a figure near it is near enough.
+    if decision.verdict == Verdict::In && (!decision.is_close || limit.is_advisory()) {
         return;
     }
     let unit = figure.feature.shown_in();
@@ -355,7 +356,7 @@ fn judge(case: &Case<'_>, figure: &Final<'_>, suspects: &mut FxHashSet<usize>, o
                 message.push_str(&format!("; but the limit lies inside its uncertainty, {shown}{likely}"));
             }
             Finding::new("limit.out", severity, span, message).help(format!(
-                "{}it is worked out from the readings named below: check them, then change a part or machine one",
+                "{}it is worked out from the readings shown with it: check them, then change a part or machine one",
                 either(case, &traced)
             ))
         }
@@ -370,14 +371,14 @@ fn judge(case: &Case<'_>, figure: &Final<'_>, suspects: &mut FxHashSet<usize>, o
                 "{name} is not proven: it comes to {shown}, which does not lie wholly within the {limits}{likely}"
             );
             Finding::new("limit.not-proven", severity, span, message)
-                .help("measure the parts named below again with a finer tool")
+                .help("measure the parts it rests on again with a finer tool")
         }
         Verdict::In => {
             let message = format!(
                 "{name} is in, but too close to call: it comes to {shown}, which reaches over the {limits}{likely}"
             );
             Finding::new("limit.close", Severity::Doubt, span, message)
-                .help("measure the parts named below again with a finer tool")
+                .help("measure the parts it rests on again with a finer tool")
         }
     }
     .label(label);

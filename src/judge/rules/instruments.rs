@@ -13,10 +13,11 @@ use crate::metrology::better::better;
 use crate::metrology::measured::{REFERENCE, WARM};
 use crate::metrology::sources::{Taken, step_of};
 use crate::metrology::{Correction, Which};
-use crate::model::job::{Instance, Reading, ReadingKind};
+use crate::model::job::{EventKind, Instance, Reading, ReadingKind};
 use crate::model::limit::Limit;
 use crate::quantity::number::significant;
 use crate::quantity::{Dimension, Verdict};
+use crate::uncertainty::Cause;
 
 /// The least fineness: what an instrument is good for, in parts of its limit's width. Common practice, no source.
 const LEAST: i64 = 4;
@@ -233,14 +234,25 @@ pub(super) fn warm(case: &Case<'_>, index: usize, reading: &Reading, instance: &
     if dimension != Dimension::LENGTH || off.abs() <= WARM {
         return None;
     }
+    // Once for all that was read on one line.
+    let first = match &case.job.events.get(reading.event)?.kind {
+        EventKind::Readings(range) => range.start,
+        _ => index,
+    };
     let measured = case.measured(index, Which::Whole)?;
+    let matters = measured
+        .budget
+        .shares
+        .iter()
+        .any(|share| share.source.origin.cause == Cause::Expansion);
     let was_corrected = measured
         .corrections
         .iter()
         .any(|c| matches!(c, Correction::PartTemperature(..)));
-    if was_corrected || measured.between.is_some() {
+    if was_corrected || !matters {
         return None;
     }
+    let _ = first;
     let message = format!(
         "{} was read at {}, and nothing says what it is made of: it cannot be brought to 20 °C, and is only known to {}",
         words::subject(case, instance),

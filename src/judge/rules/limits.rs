@@ -29,6 +29,10 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
         let Some((which, decision)) = case.decisions.get(index).copied().flatten() else {
             continue;
         };
+        // By a rule of thumb a figure near it is near enough.
+        if decision.is_close && decision.verdict == Verdict::In && limit.is_advisory() {
+            continue;
+        }
         // What was read warm cannot tell on which side of the limit it lies, and that is said instead.
         if decision.is_close && super::instruments::warm(case, index, latest, instance).is_some() {
             continue;
@@ -70,7 +74,7 @@ impl Judged<'_, '_> {
     fn point(&self) -> Option<&Point> {
         match self.which {
             Which::Point(number) => self.reading.points.get(number),
-            Which::Whole => self
+            Which::Whole | Which::Swing => self
                 .reading
                 .points
                 .iter()
@@ -181,7 +185,13 @@ impl Judged<'_, '_> {
         let mut message = format!(
             "{} is {}{}, {} ({what} {})",
             self.name(),
-            if self.corrected().is_empty() {
+            if self.which == Which::Swing {
+                format!(
+                    "{}, a swing of {}",
+                    words::reading(case, reading),
+                    words::band(&self.bare(), reading.unit)
+                )
+            } else if self.corrected().is_empty() {
                 words::reading(case, reading)
             } else {
                 words::band(&self.bare(), reading.unit)
@@ -269,7 +279,7 @@ impl Judged<'_, '_> {
         );
         let span = match self.which {
             Which::Point(_) => self.point().map_or(self.reading.figure_span, |p| p.span),
-            Which::Whole => self.reading.figure_span,
+            Which::Whole | Which::Swing => self.reading.figure_span,
         };
         let finding = Finding::new("limit.close", Severity::Doubt, span, message)
             .label("the limit lies inside its uncertainty")

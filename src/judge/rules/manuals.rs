@@ -14,7 +14,7 @@ pub fn check(own: &Manual, rules: &Rulebook, out: &mut Vec<Finding>) {
             for before in &step.after {
                 step_name(before, rules, out);
             }
-            clause_in_name(&step.name, out);
+            clause_in_name(&step.name, rules, out);
             for need in &step.needs {
                 precaution_name(need, rules, out);
             }
@@ -112,11 +112,18 @@ fn is_misspelt(written: &str, meant: &str) -> bool {
 }
 
 /// A clause word with a letter missing does not end the step's name, and its clause is lost in it.
-fn clause_in_name(name: &Named, out: &mut Vec<Finding>) {
+fn clause_in_name(name: &Named, rules: &Rulebook, out: &mut Vec<Finding>) {
     const CLAUSES: &[&str] = &["after", "needs", "disturbs", "reads", "until", "optional"];
-    let slip = name.key.split(' ').skip(1).find_map(|word| {
+    // `heads` is near `reads`, too: only what stands before names of this manual was to be a clause.
+    let words: Vec<&str> = name.key.split(' ').collect();
+    let slip = words.iter().enumerate().skip(1).find_map(|(number, word)| {
         let near = CLAUSES.iter().find(|clause| is_misspelt(word, clause))?;
-        Some((word, near))
+        let behind = words.get(number + 1..).unwrap_or(&[]).join(" ");
+        let is_known = rules.book.feature(&behind).is_some()
+            || rules.book.step_id(&behind).is_some()
+            || rules.book.precaution(&behind).is_some()
+            || (behind.is_empty() && *near == "optional");
+        is_known.then_some((word, near))
     });
     if let Some((word, near)) = slip {
         let message = format!("`{word}` stands in the name of a step, so nothing behind it is a clause");

@@ -100,7 +100,12 @@ fn suspect<'a>(case: &Case<'a>, worked: &Worked, index: usize, aim: &Band, by: B
     let limit = case.limit_of(reading).map(|limit| limit.band);
     let comes_right = |figure: Decimal| {
         let is_fine = limit.is_none_or(|limit| limit.contains(figure));
-        is_fine && mended(worked, index, figure).is_some_and(|result| aim.contains(result))
+        let result = mended(worked, index, figure);
+        // What the sum does not follow (the smaller of two in a `largest`) explains nothing.
+        let nudged = figure
+            .checked_add(point.half_step)
+            .and_then(|figure| mended(worked, index, figure));
+        is_fine && result.is_some_and(|result| aim.contains(result)) && result != nudged
     };
     let mut meant = slips::meant(case, reading, instance, point, comes_right);
     if by == By::Limit {

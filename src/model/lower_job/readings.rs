@@ -98,6 +98,22 @@ impl Lowering<'_> {
                     .to_owned(),
             );
         }
+        if let (Value::Times(..) | Value::Single(_), Some(place), Some(feature)) =
+            (&written.figure.value, subject.place, feature)
+        {
+            let written = place.text(self.text);
+            let words: Vec<&str> = written.split_whitespace().collect();
+            let known = |name: &str| feature.places.iter().any(|p| p.key == key(name));
+            if words.len() > 1 && !known(written) && words.iter().all(|word| known(word)) {
+                let message = format!("one figure stands for {} places: {written}", words.len());
+                self.problem(
+                    "reading.ring",
+                    place,
+                    message,
+                    "write a figure for each place, in the same order".to_owned(),
+                );
+            }
+        }
         if let Value::Ring(amounts, places) = &written.figure.value
             && amounts.len() != places.len()
         {

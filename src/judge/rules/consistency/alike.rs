@@ -88,10 +88,12 @@ fn apart(case: &Case<'_>, least: &Twin<'_>, most: &Twin<'_>, limit: &Limit, rule
     let within = words::difference(limit.band.hi?, Some(limit.unit));
     let (severity, message) = match decision.verdict {
         Verdict::Out => {
-            let severity = if limit.is_advisory() {
-                Severity::Doubt
-            } else {
-                Severity::Fault
+            // A machine comes in worn: that is what the job is for.
+            let came_in_worn = case.stage(later.reading.event).is_service() && !case.is_closed();
+            let severity = match () {
+                () if limit.is_advisory() => Severity::Doubt,
+                () if came_in_worn => Severity::Open,
+                () => Severity::Fault,
             };
             let message = format!(
                 "{text} differ by {}; they are to be alike within {within}",
@@ -128,7 +130,7 @@ fn part_of(case: &Case<'_>, twin: &Twin<'_>) -> String {
 /// What these findings mean.
 pub const RULES: &[Rule] = &[Rule {
     code: "pair.apart",
-    severity: "fault; doubt for a rule of thumb, or where it is too close to call",
+    severity: "fault; open for a machine that came in so; doubt for a rule of thumb, or where it is too close to call",
     says: "Parts that are to be alike differ by more than the manual allows.",
     why: "Two pistons of unequal weight shake a twin, two heads of unequal volume make it run unevenly. `alike within 1 g` below a feature compares its parts at \
               each place, the least with the greatest.",
