@@ -7,7 +7,7 @@ use super::work::Worked;
 use crate::quantity::{Band, Verdict, verdict};
 use crate::uncertainty::estimate::decimal;
 use crate::uncertainty::sampling::{DRAWS, Drawn, draw_columns};
-use crate::uncertainty::{Acceptance, Combined, Decision, Estimate, Method, Share, Source, decide};
+use crate::uncertainty::{Acceptance, Combined, Decision, Estimate, Method, Shape, Share, Source, decide};
 
 /// How far a sum may be off from a straight line, at two standard uncertainties either way, in parts of the expanded uncertainty.
 const STRAIGHT: f64 = 0.05;
@@ -51,6 +51,11 @@ impl Known {
     }
 }
 
+/// How far the draws reach to one side; the noise of floating point is nothing.
+fn side(reach: f64, whole: f64) -> f64 {
+    if reach > whole * 1e-9 { reach } else { 0.0 }
+}
+
 impl Worked {
     /// What is known of the result. `None` if it grows too large.
     pub fn known(&self) -> Option<Known> {
@@ -71,12 +76,13 @@ impl Worked {
         let best = float(self.best);
         let straight = first.clone();
         let estimate = Estimate {
-            below: decimal((best - lo).max(0.0))?,
-            above: decimal((hi - best).max(0.0))?,
+            below: decimal(side(best - lo, hi - lo))?,
+            above: decimal(side(hi - best, hi - lo))?,
             combined: Combined {
                 u: drawn.standard_deviation(),
                 dof: f64::INFINITY,
                 bound: f64::INFINITY,
+                shape: Shape::Normal,
             },
             method: Method::Drawn,
             ..first

@@ -71,13 +71,25 @@ fn doubt(base: Decimal, unit: Option<&'static Unit>) -> Decimal {
 
 /// What is known of a figure: `52.045 ± 0.012 mm`, `0.45 to 0.50 mm`.
 pub fn known(estimate: &Estimate, unit: Option<&'static Unit>) -> String {
-    let bare = band(&estimate.bare(), unit);
     let (below, above) = (doubt(estimate.below, unit), doubt(estimate.above, unit));
     if below.is_zero() && above.is_zero() {
-        return bare;
+        return band(&estimate.bare(), unit);
     }
     let symbol = unit.map_or("", |u| u.label());
-    let figure = bare.strip_suffix(symbol).unwrap_or(&bare).trim_end();
+    // The figure is given as far as its uncertainty: 52.0300 ± 0.0064.
+    let decimals = below.max(above).normalize().scale().min(7);
+    let shown = |base: Decimal| {
+        let value = unit.and_then(|unit| unit.from_base(base)).unwrap_or(base);
+        number::padded(number::rounded(value, decimals), decimals)
+    };
+    let bare = estimate.bare();
+    let figure = match (bare.lo, bare.hi) {
+        (Some(lo), Some(hi)) if lo == hi => shown(lo),
+        (Some(lo), Some(hi)) => format!("{} to {}", shown(lo), shown(hi)),
+        (Some(lo), None) => format!("at least {}", shown(lo)),
+        (None, Some(hi)) => format!("less than {}", shown(hi)),
+        (None, None) => String::new(),
+    };
     let spread = if below == above {
         format!("± {}", below.normalize())
     } else {

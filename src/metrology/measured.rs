@@ -30,6 +30,9 @@ const SHOP: f64 = 10.0;
 /// The most that a usual material of engines grows, 1/°C: magnesium. Value from memory.
 const MOST_EXPANSION: f64 = 26e-6;
 
+/// The same beside a part too hot for a shop: how much of that the tool took up, nobody knows. Common practice, no source.
+const HOT_DOUBT: f64 = 5.0;
+
 /// Expansion of a steel tool, 1/°C: that of a gauge block in JCGM 100:2008, H.1.
 const STEEL: f64 = 11.5e-6;
 
@@ -110,12 +113,15 @@ pub fn measure(job: &Job, book: &Book, index: usize, which: Which) -> Option<Mea
                 corrections: Vec::new(),
             })
         }
-        ReadingKind::PlusMinus => Some(Measured {
-            best: point.best,
-            between: None,
-            budget: Budget::of(taken.stated(point)),
-            corrections: Vec::new(),
-        }),
+        ReadingKind::PlusMinus => {
+            let measured = Measured {
+                best: point.best,
+                between: None,
+                budget: Budget::of(taken.stated(point)),
+                corrections: Vec::new(),
+            };
+            corrected(job, book, reading, &taken, measured)
+        }
         _ => single(job, book, reading, &taken, which),
     }
 }
@@ -155,12 +161,17 @@ fn single(job: &Job, book: &Book, reading: &Reading, taken: &Taken<'_>, which: W
             }
         }
     };
-    let mut measured = Measured {
+    let measured = Measured {
         best: figure.value,
         between: None,
         budget: Budget::of(sources(taken, &figure)),
         corrections: Vec::new(),
     };
+    corrected(job, book, reading, taken, measured)
+}
+
+/// With the tool's zero taken off, and brought to 20 °C where that can be done.
+fn corrected(job: &Job, book: &Book, reading: &Reading, taken: &Taken<'_>, mut measured: Measured) -> Option<Measured> {
     if let Some(zero) = taken.zero() {
         measured.best = measured.best.checked_sub(zero)?;
         measured.corrections.push(Correction::Zero(zero));
@@ -178,8 +189,13 @@ fn single(job: &Job, book: &Book, reading: &Reading, taken: &Taken<'_>, which: W
             .or_else(|| feature.and_then(|f| f.material.as_ref()));
         if let Some(material) = material {
             let (expansion, spread) = (material.expansion, material.spread);
+            let of_part = job
+                .instances
+                .get(reading.instance)
+                .and_then(|instance| instance.part.as_ref())
+                .map_or("", |part| part.key.as_str());
             let name = Origin {
-                scope: Scope::Material(taken.number_of(&material.words())),
+                scope: taken.material_scope(&material.words(), of_part),
                 cause: Cause::Expansion,
             };
             warm(&mut measured, taken, part, (expansion, spread, name))?;
@@ -218,6 +234,19 @@ fn unknown_material(measured: &mut Measured, taken: &Taken<'_>, part: Decimal) -
     Some(())
 }
 
+/// How warm a tool is of which nothing is said, °C, and how far from that it may be, beside a part so much warmer than 20 °C. In a warm shop it is as warm
+/// as the part; the further the part is from any shop, the less, down to 20 °C again beside a hot one.
+fn beside(warmer: f64) -> (Option<Decimal>, f64) {
+    let size = warmer.abs();
+    let (tool, doubt) = if size <= SHOP {
+        (size, TOOL_DOUBT)
+    } else {
+        ((2.0 * SHOP - size).max(0.0), HOT_DOUBT)
+    };
+    let at = REFERENCE + tool.copysign(warmer);
+    (decimal(at).filter(|_| tool > 0.0), doubt)
+}
+
 /// Brings a length to 20 °C: the part grows, and so does the tool it is read with.
 fn warm(measured: &mut Measured, taken: &Taken<'_>, part: Decimal, material: (f64, f64, Origin)) -> Option<()> {
     let (expansion, spread, origin) = material;
@@ -242,14 +271,16 @@ fn warm(measured: &mut Measured, taken: &Taken<'_>, part: Decimal, material: (f6
         -expansion * slope,
     ));
     shares.push(share(within(origin, spread), -warmer * slope));
+    let declared = taken.tool.and_then(|tool| tool.temperature);
+    let (tool, doubt) = match declared {
+        Some(tool) => (Some(tool), TOOL_DOUBT),
+        None => beside(warmer),
+    };
     shares.push(share(
-        within(taken.origin(taken.tool_scope(), Cause::ToolTemperature), TOOL_DOUBT),
+        within(taken.origin(Scope::Event(taken.event), Cause::ToolTemperature), doubt),
         STEEL * length,
     ));
-    // In a warm shop the tool is as warm as the part; beside a hot part it is not.
-    let in_shop = warmer.abs() <= SHOP;
-    let declared = taken.tool.and_then(|tool| tool.temperature);
-    if let Some(tool) = declared.or_else(|| in_shop.then_some(part)) {
+    if let Some(tool) = tool {
         let by = decimal(STEEL * (tool.to_f64()? - REFERENCE) * length)?;
         measured.best = measured.best.checked_add(by)?;
         measured.corrections.push(Correction::ToolTemperature(tool, by));

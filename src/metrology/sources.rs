@@ -83,6 +83,11 @@ impl<'a> Taken<'a> {
         self.tool_index.map_or(Scope::Reading(self.index), Scope::Tool)
     }
 
+    /// What it is made of: one error within one part, since two castings of one name are not of one melt.
+    pub fn material_scope(&self, material: &str, part: &str) -> Scope {
+        Scope::Material(self.number_of(&format!("{material} {} {part}", self.of)))
+    }
+
     /// A number for a name, the same every time.
     pub fn number_of(&self, name: &str) -> u32 {
         let mut hasher = rustc_hash::FxHasher::default();
@@ -117,8 +122,16 @@ impl<'a> Taken<'a> {
 
     /// The permissible error, base units, of a figure.
     fn good_to(&self, value: Decimal) -> Option<Decimal> {
-        let share = || self.tool?.good_to_share?.checked_mul(value);
-        self.fact(|tool| tool.good_to).or_else(share)
+        // A share of a temperature is none: 0 °C is not nothing.
+        let is_scale = self.dimension != Dimension::TEMPERATURE;
+        let share = || self.tool?.good_to_share?.checked_mul(value.abs());
+        let of_figure = share().filter(|_| is_scale);
+        let plain = self.fact(|tool| tool.good_to);
+        match (plain, of_figure) {
+            // `good to 4 %, good to 0.1 N·m`: both at once.
+            (Some(a), Some(b)) => a.abs().checked_add(b),
+            (a, b) => a.or(b),
+        }
     }
 
     /// One error for all readings of a feature by this tool.
@@ -182,13 +195,28 @@ impl<'a> Taken<'a> {
     }
 
     /// What the reading itself says behind `±`.
-    pub fn stated(&self, point: &Point) -> Option<Source> {
-        let half = float(point.half_width?);
+    pub fn stated(&self, point: &Point) -> Vec<Source> {
+        let half = float(point.half_width.unwrap_or_default());
         let origin = self.own(Cause::Stated);
-        Some(match self.reading.stated {
+        let own = match self.reading.stated {
             Stated::Within(shape) => Source::within(origin, shape, half),
             Stated::Expanded(k) => Source::normal(origin, half / k, f64::INFINITY),
-        })
+        };
+        std::iter::once(own).chain(self.of_zero()).collect()
+    }
+
+    /// How well the zero is known that is taken off: to half a step of the tool.
+    fn of_zero(&self) -> Option<Source> {
+        self.zero()?;
+        let half = float(self.reads_to()?) / 2.0;
+        let origin = self.origin(self.tool_scope(), Cause::Zero);
+        Some(Source::within(origin, Shape::Rectangular, half))
+    }
+
+    /// Whether it is a bare 0, read with nothing.
+    fn is_nothing(&self) -> bool {
+        let bare = |point: &Point| point.written.is_zero() && point.written.scale() == 0;
+        self.reading.tool.is_none() && self.reading.points.iter().all(bare)
     }
 
     /// Whether nothing bounds it and no tool has read it, though a manual knows it: a figure that is given, not measured.
@@ -241,7 +269,7 @@ pub fn sources(taken: &Taken<'_>, figure: &Figure) -> Vec<Source> {
         }
         None if taken.is_count() && !is_declared => {}
         // Nothing is nothing: a gasket that is not there is not half a millimetre thick.
-        None if figure.value.is_zero() && taken.reading.tool.is_none() => {}
+        None if taken.is_nothing() => {}
         // Nor is a whole figure that nothing bounds and no tool has read: a module, a count of teeth in millimetres.
         None if taken.is_parameter() && figure.value.fract().is_zero() && figure.half_step > Decimal::new(1, 1) => {}
         None => rectangular(taken.own(Cause::Resolution), float(half_step)),
@@ -249,10 +277,7 @@ pub fn sources(taken: &Taken<'_>, figure: &Figure) -> Vec<Source> {
     if let Some(half) = good_to {
         rectangular(taken.of_feature(Cause::Permissible), float(half));
     }
-    if taken.zero().is_some() {
-        let half = reads_to.map_or(0.0, |step| float(step) / 2.0);
-        rectangular(taken.origin(taken.tool_scope(), Cause::Zero), half);
-    }
+    list.extend(taken.of_zero());
     scatter(taken, figure, half_step, &mut list);
     list
 }

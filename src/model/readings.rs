@@ -225,7 +225,7 @@ fn half_width(middle: &Quantity, spread: &Quantity) -> Result<Decimal, UnitError
     };
     let half = if spread.dimension().difference() == middle.dimension().difference() {
         difference(spread.unit, spread.written)
-    } else if spread.unit.is_some_and(|unit| unit.symbol == "%") {
+    } else if spread.unit.is_some_and(|unit| unit.symbol == "%") && middle.dimension() != Dimension::TEMPERATURE {
         let share = difference(spread.unit, spread.written);
         let of_figure = share.and_then(|share| share.checked_mul(middle.written));
         of_figure.and_then(|figure| difference(middle.unit, figure))

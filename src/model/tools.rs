@@ -75,7 +75,27 @@ impl Tool {
                 _ => {}
             }
         }
+        unknown.extend(tool.foreign_facts(said));
         (tool, unknown)
+    }
+
+    /// Facts of another kind than the instrument measures: a zero in newtons on a micrometer.
+    fn foreign_facts(&self, said: &[Said]) -> Vec<Span> {
+        let Some(kind) = self.instrument() else {
+            return Vec::new();
+        };
+        let is_fact = |name: &str| matches!(name, "reads to" | "good to" | "repeats to" | "zero");
+        said.iter()
+            .filter_map(|fact| match &fact.kind {
+                SaidKind::Amount(amount) if is_fact(&amount.name) => {
+                    let unit = amount.unit?;
+                    let share = unit.symbol == "%" && amount.name == "good to";
+                    let fits = unit.dimension.difference() == kind.dimension.difference() || share;
+                    (!fits).then_some(fact.span)
+                }
+                _ => None,
+            })
+            .collect()
     }
 
     /// Takes over a fact with a figure; false if it is not understood.
@@ -95,7 +115,10 @@ impl Tool {
             "good to" if either_way => self.good_to = with_dimension,
             "repeats to" if either_way => self.repeats_to = with_dimension,
             "zero" => self.zero = with_dimension,
-            "at" if unit.dimension == Dimension::TEMPERATURE => self.temperature = Some(amount.last),
+            // Nothing in a workshop is colder than dry ice.
+            "at" if unit.dimension == Dimension::TEMPERATURE && amount.last > COLDEST => {
+                self.temperature = Some(amount.last);
+            }
             "rated" => self.add_rating(amount.last, amount.unit),
             // `10 t frame`: a rating that goes on from the one before.
             "" if self.rated.is_some() => self.add_rating(amount.last, amount.unit),
@@ -139,6 +162,9 @@ fn due(fact: &Said) -> Option<Word> {
         },
     })
 }
+
+/// °C. Common practice, no source.
+const COLDEST: Decimal = Decimal::from_parts(80, 0, 0, true, 0);
 
 /// Kinds of tool that need no declaration: the plain names.
 const PLAIN: &[&str] = &[

@@ -153,6 +153,11 @@ pub fn show(value: Decimal, most: u32) -> String {
     }
 }
 
+/// The figure to so many decimals, half away from zero.
+pub fn rounded(value: Decimal, decimals: u32) -> Decimal {
+    value.round_dp_with_strategy(decimals.min(MOST_DECIMALS), RoundingStrategy::MidpointAwayFromZero)
+}
+
 /// The figure as text with all its decimals up to nine, and at least `least` of them: `0.4` with two is `0.40`.
 ///
 /// The decimal library's own padding fails for figures near the longest it holds.

@@ -352,11 +352,13 @@ fn sum(figure: &Figure) -> String {
     };
     let mut rows: Vec<[String; 4]> = vec![[
         "from".to_owned(),
-        "shape".to_owned(),
+        "spread".to_owned(),
         format!("adds {symbol}").trim_end().to_owned(),
         "share".to_owned(),
     ]];
-    for entry in &figure.budget {
+    // What adds less than half a hundredth of the whole buries the rest.
+    let (told, small): (Vec<_>, Vec<_>) = figure.budget.iter().partition(|entry| entry.part >= 0.005);
+    for entry in told {
         let source = &entry.share.source;
         let of = if entry.of.is_empty() {
             String::new()
@@ -371,6 +373,9 @@ fn sum(figure: &Figure) -> String {
         ]);
     }
     let mut out = super::visible::table(&rows, "    ");
+    if !small.is_empty() {
+        out.push_str(&format!("    and {} that add next to nothing\n", small.len()));
+    }
     let combined = &estimate.combined;
     // Where they are many they no longer matter.
     let dof = if combined.dof < MANY {
@@ -385,7 +390,7 @@ fn sum(figure: &Figure) -> String {
             let how = if expanded < k * combined.u {
                 ", the most it can be off at all".to_owned()
             } else {
-                format!(", times {k:.2} for 95 %")
+                format!(", times {k:.2} for about 95 %")
             };
             format!(
                 "  together {} {symbol}{dof} (standard uncertainty){how}: ± {} {symbol}\n",
@@ -394,7 +399,7 @@ fn sum(figure: &Figure) -> String {
             )
         }
         Method::Drawn => format!(
-            "  the sum is bent here, so it was drawn: {} {symbol} (standard uncertainty), 95 % from −{} to +{} {symbol}\n",
+            "  the sum is bent here, so it was drawn, and the shares hold near the best value only: {} {symbol} (standard uncertainty), about 95 % from −{} to +{} {symbol}\n",
             digits(combined.u),
             digits(float(estimate.below)),
             digits(float(estimate.above))

@@ -1,7 +1,7 @@
 //! Budgets: sources with their sensitivities, combined by the law of propagation (JCGM 100:2008, 5.1.2 and 5.2.2).
 
 use super::distribution::coverage_factor;
-use super::source::Source;
+use super::source::{Shape, Source};
 
 /// A source and how strongly the result follows it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -35,6 +35,8 @@ pub struct Combined {
     pub dof: f64,
     /// The most it can be off: the sum of the half-widths; infinite if a source has no ends.
     pub bound: f64,
+    /// How it is spread, where one source alone makes it uncertain; else it is taken as normal.
+    pub shape: Shape,
 }
 
 impl Combined {
@@ -43,6 +45,7 @@ impl Combined {
         u: 0.0,
         dof: f64::INFINITY,
         bound: 0.0,
+        shape: Shape::Normal,
     };
 
     /// The coverage factor for 95.45 %, by the degrees of freedom.
@@ -143,10 +146,17 @@ fn combine(shares: &[Share]) -> Combined {
     Combined {
         u,
         dof: if fourth > 0.0 { fourth.recip() } else { f64::INFINITY },
+        shape: sole(shares).map_or(Shape::Normal, |share| share.source.shape),
         bound: shares
             .iter()
             .filter(|share| share.effect() != 0.0)
             .map(|share| share.sensitivity.abs() * share.source.half_width())
             .sum(),
     }
+}
+
+/// The one share that has any effect.
+fn sole(shares: &[Share]) -> Option<&Share> {
+    let mut felt = shares.iter().filter(|share| share.effect() != 0.0);
+    felt.next().filter(|_| felt.next().is_none())
 }

@@ -5,6 +5,7 @@ use rust_decimal::prelude::ToPrimitive as _;
 
 use super::distribution::below;
 use super::estimate::{Estimate, Method};
+use super::source::Shape;
 use crate::quantity::{Band, Verdict, verdict};
 
 /// By which rule a figure is accepted.
@@ -76,6 +77,8 @@ pub fn conformity(estimate: &Estimate, limit: &Band) -> Option<f64> {
         // Beyond what it can be off at all there is nothing.
         () if distance >= combined.bound => 1.0,
         () if distance <= -combined.bound => 0.0,
+        // One rectangle alone is no bell.
+        () if combined.shape == Shape::Rectangular => (distance / combined.bound + 1.0) / 2.0,
         () => below(distance / combined.u, combined.dof),
     };
     Some((share(upper) - share(lower)).clamp(0.0, 1.0))

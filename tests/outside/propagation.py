@@ -53,6 +53,8 @@ PART_TEMPERATURE = 1.0
 TOOL_TEMPERATURE = 2.0
 # Up to so far from 20 °C a tool is as warm as its part, unless it says otherwise (src/metrology/measured.rs).
 SHOP = 10.0
+# Beside a part hotter than that it is as much colder, and known to so much.
+HOT = 5.0
 # From so many repeats on their scatter stands by itself; fewer are pooled with the tool's, which counts for so many (src/metrology/sources.rs).
 ENOUGH = 4
 PRIOR = 5.0
@@ -241,13 +243,14 @@ class Reading:
         values = [float(figure) * mm for figure in self.figures]
         length = math.fsum(values) / len(values)
         own = ("line", self.line)
-        if self.doubt:
-            half = float(self.doubt) * mm
-            return length + (way.normal((own, "stated"), half / 2.0) if self.is_expanded else way.rectangular((own, "stated"), half))
         tool = self.tool
         last_digit = 10.0 ** -len(self.figures[0].partition(".")[2]) * mm
         division = float(tool.reads_to) * mm if tool and tool.reads_to else 0.0
         half_step = max(division, last_digit) / 2.0
+        if self.doubt:
+            half = float(self.doubt) * mm
+            errors = way.normal((own, "stated"), half / 2.0) if self.is_expanded else way.rectangular((own, "stated"), half)
+            return self.corrected(way, length, errors)
         if tool and not tool.is_known():
             errors = way.rectangular((own, "usual"), max(tool.usual(division or last_digit), half_step))
         else:
@@ -281,6 +284,11 @@ class Reading:
             errors = errors + way.normal((own, "scatter"), scatter, dof)
         elif declared:
             errors = errors + way.normal((own, "repeats to"), declared / math.sqrt(many))
+        return self.corrected(way, length, errors)
+
+    def corrected(self, way, length, errors):
+        """With the tool's zero taken off, and brought to 20 °C where temperature and material are known."""
+        mm, tool, own = IN_MM[self.unit], self.tool, ("line", self.line)
         if tool and tool.zero:
             length -= float(tool.zero) * mm
             if tool.reads_to:
@@ -289,12 +297,17 @@ class Reading:
             return length + errors
         expansion, spread = MATERIALS[self.material]
         warm = float(self.part_at) - 20.0 + way.rectangular((own, "part temperature"), PART_TEMPERATURE)
-        grows = expansion + way.rectangular((self.material, "expansion"), spread)
-        part = float(self.part_at)
-        in_shop = abs(part - 20.0) <= SHOP
-        tool_warm = float(tool.at) - 20.0 if tool.at else (part - 20.0 if in_shop else 0.0)
-        whose = tool.name if tool.declared else own
-        tool_warm = tool_warm + way.rectangular((whose, "tool temperature"), TOOL_TEMPERATURE)
+        grows = expansion + way.rectangular((self.material, self.feature, "expansion"), spread)
+        part = float(self.part_at) - 20.0
+        doubt = TOOL_TEMPERATURE
+        if tool and tool.at:
+            tool_warm = float(tool.at) - 20.0
+        elif abs(part) <= SHOP:
+            tool_warm = part
+        else:
+            tool_warm = math.copysign(max(2.0 * SHOP - abs(part), 0.0), part)
+            doubt = HOT
+        tool_warm = tool_warm + way.rectangular((own, "tool temperature"), doubt)
         return length / (1.0 + grows * warm) + STEEL * tool_warm * length + errors
 
 

@@ -232,7 +232,7 @@ fn the_error_of_a_thermometer_is_a_difference() {
         let codes: Vec<&str> = said.iter().map(|s| s.1).collect();
         assert_eq!(codes, ["tool.coarse"], "{good}: {said:?}");
         assert!(
-            said[0].2.contains("21 ± 2.4 °C is in, but too close to call"),
+            said[0].2.contains("21.0 ± 2.4 °C is in, but too close to call"),
             "{good}: {said:?}"
         );
     }

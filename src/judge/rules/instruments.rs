@@ -13,7 +13,7 @@ use crate::metrology::better::better;
 use crate::metrology::measured::{REFERENCE, WARM};
 use crate::metrology::sources::{Taken, step_of};
 use crate::metrology::{Correction, Which};
-use crate::model::job::{EventKind, Instance, Reading, ReadingKind};
+use crate::model::job::{Instance, Reading, ReadingKind};
 use crate::model::limit::Limit;
 use crate::quantity::number::significant;
 use crate::quantity::{Dimension, Verdict};
@@ -24,7 +24,9 @@ const LEAST: i64 = 4;
 
 /// Checks the tool and the temperature of every latest reading.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
-    for instance in &case.job.instances {
+    // Once for all the cells of a table.
+    let mut warm_lines: FxHashSet<usize> = FxHashSet::default();
+    for (number, instance) in case.job.instances.iter().enumerate() {
         let Some((index, latest)) = case.latest(instance) else {
             continue;
         };
@@ -33,10 +35,14 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
         {
             out.push(finding);
         }
+        let is_stale = case.overtaken.get(number).copied().flatten().is_some();
         if latest.temperature.is_some()
             && !case.is_left(instance)
+            && !is_stale
+            && !warm_lines.contains(&latest.event)
             && let Some(finding) = warm(case, index, latest, instance)
         {
+            warm_lines.insert(latest.event);
             out.push(finding);
         }
         if case.coarse.contains(&index)
@@ -234,11 +240,6 @@ pub(super) fn warm(case: &Case<'_>, index: usize, reading: &Reading, instance: &
     if dimension != Dimension::LENGTH || off.abs() <= WARM {
         return None;
     }
-    // Once for all that was read on one line.
-    let first = match &case.job.events.get(reading.event)?.kind {
-        EventKind::Readings(range) => range.start,
-        _ => index,
-    };
     let measured = case.measured(index, Which::Whole)?;
     let matters = measured
         .budget
@@ -252,7 +253,6 @@ pub(super) fn warm(case: &Case<'_>, index: usize, reading: &Reading, instance: &
     if was_corrected || !matters {
         return None;
     }
-    let _ = first;
     let message = format!(
         "{} was read at {}, and nothing says what it is made of: it cannot be brought to 20 °C, and is only known to {}",
         words::subject(case, instance),

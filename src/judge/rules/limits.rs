@@ -241,9 +241,11 @@ impl Judged<'_, '_> {
             ReadingKind::Range => "measure it closer, and write what was read".to_owned(),
             _ => self.finer(),
         };
-        let figure = match self.estimate.as_ref().is_some_and(Estimate::has_distribution) {
-            true => self.known(),
-            false => words::reading(case, reading),
+        let is_uncertain = self.estimate.as_ref().is_some_and(|estimate| estimate.combined.u > 0.0);
+        let figure = if is_uncertain {
+            self.known()
+        } else {
+            words::reading(case, reading)
         };
         let message = format!(
             "{} is not proven: {figure} does not lie wholly within the {}, {}{}",
@@ -254,9 +256,10 @@ impl Judged<'_, '_> {
         );
         // Where a manual asks for proof, a figure without it is not accepted.
         let guarded = case.acceptance(self.instance) != Acceptance::Plain && !limit.is_advisory();
-        let severity = match self.estimate.as_ref().is_some_and(Estimate::has_distribution) {
-            true if guarded => Severity::Fault,
-            _ => Severity::Doubt,
+        let severity = if guarded && is_uncertain {
+            Severity::Fault
+        } else {
+            Severity::Doubt
         };
         let finding = Finding::new("limit.not-proven", severity, reading.figure_span, message)
             .label("the limit lies inside this")
