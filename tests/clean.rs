@@ -42,10 +42,16 @@ fn nothing_is_said_of_any_clean_log() {
         tally.judged,
         tally.unjudged
     );
-    std::io::stderr().write_all(told.as_bytes()).expect("the error stream takes a line");
+    std::io::stderr()
+        .write_all(told.as_bytes())
+        .expect("the error stream takes a line");
     assert!(alarms.is_empty(), "{}", alarms.join("\n"));
     // The logs were judged at all: a linter that read nothing would raise no alarm either.
     assert!(count >= 35, "{count} logs");
     assert!(tally.judged >= 400, "{} judged", tally.judged);
-    assert_eq!(tally.out + tally.not_proven, tally.history, "whatever is out was mended further down");
+    assert_eq!(
+        tally.out + tally.not_proven,
+        tally.history,
+        "whatever is out was mended further down"
+    );
 }
