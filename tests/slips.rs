@@ -179,6 +179,13 @@ fn the_same_thing_twice() {
 }
 
 #[test]
+fn a_slip_seen_by_the_limit_and_by_the_earlier_reading_is_told_once() {
+    let told = said("web width = 51.95 mm by mic\nweb width = 57.95 mm by mic\n");
+    assert_eq!(told.matches("reading.slip").count(), 1, "{told}");
+    assert!(told.contains("57.95 mm is probably 51.95 mm"), "{told}");
+}
+
+#[test]
 fn what_came_in_worn_and_was_put_right() {
     check("2026-03-15 as found\nidle = 1400 rpm\n2026-03-16 build\nidle = 1200 rpm\n");
     check("bush bore = 30.56 mm by bore gauge # finds\nfound bush: worn oval, replace\nbush bore = 30.04 mm by bore gauge\n".replace(" # finds\n", "\n").as_str());

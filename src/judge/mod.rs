@@ -81,6 +81,7 @@ pub fn judge_log(
         tally(&case)
     };
     in_order(&mut findings);
+    told_once(&mut findings);
     Analysis {
         source,
         tree,
@@ -127,6 +128,26 @@ fn in_order(findings: &mut [Finding]) {
             b.code,
             &b.message,
         ))
+    });
+}
+
+/// The same slip seen in two ways, by its limit and by an earlier reading, is told once, with all it rests on. Takes findings in order.
+fn told_once(findings: &mut Vec<Finding>) {
+    findings.dedup_by(|later, first| {
+        let same = later.code == "reading.slip" && later.code == first.code && later.span == first.span;
+        if !same || later.fix != first.fix {
+            return false;
+        }
+        for related in later.related.drain(..) {
+            let is_known = first
+                .related
+                .iter()
+                .any(|known| known.span == related.span && known.message == related.message);
+            if !is_known {
+                first.related.push(related);
+            }
+        }
+        true
     });
 }
 

@@ -10,7 +10,7 @@ use crate::judge::words;
 use crate::metrology::sources::step_of;
 use crate::model::instruments::instrument;
 use crate::model::job::{EventKind, Instance, Point, Reading, ReadingKind, SaidKind};
-use crate::quantity::{Dimension, Verdict, number};
+use crate::quantity::{Dimension, Unit, Verdict, number};
 
 /// A figure with a slip in it, seen by its siblings.
 #[derive(Clone, Debug)]
@@ -267,13 +267,13 @@ pub(super) fn finding(
     meant: &[Repair],
     why: &str,
 ) -> Finding {
-    let was = words::figure(point.best, reading.unit);
-    let shown = |repair: &Repair| {
-        // As many decimals as were written, so that 59.90 is not mended to 59.9.
-        let figure = number::padded(repair.figure, point.written.scale());
-        let unit = repair.unit.map_or("", |u| u.label());
-        format!("{figure} {unit}").trim().to_owned()
+    // As many decimals as were written, so that 59.90 is not mended to 59.9.
+    let padded = |figure: Decimal, unit: Option<&'static Unit>| {
+        let figure = number::padded(figure, point.written.scale());
+        format!("{figure} {}", unit.map_or("", |u| u.label())).trim().to_owned()
     };
+    let was = padded(point.written, reading.unit);
+    let shown = |repair: &Repair| padded(repair.figure, repair.unit);
     let Some(first) = meant.first() else {
         return Finding::new("reading.slip", Severity::Fault, point.span, format!("{why}: {was}"));
     };
