@@ -137,3 +137,84 @@ fn one_reading_by_each_rule() {
         assert!((p - 0.841_345).abs() < 1e-6, "{rule}: {p}");
     }
 }
+
+/// A run-out is as bad to one side as to the other, whoever asks: the findings and the figures of `gudgeon why` are decided in one place.
+#[test]
+fn a_run_out_below_zero_is_out_by_its_size() {
+    let manual = "manual m\nsource page 1\nfeature run-out\n  build up to 0.03 mm\n";
+    let log = "2026-03-14 build\nrun-out = -0.06 mm by dial\n";
+    assert_eq!(verdicts(manual, log), [("run-out".to_owned(), Some(Verdict::Out))]);
+    let library = Library::new();
+    library.give("m.manual", manual);
+    let text = format!("job x\nmanual m\n{log}").into_bytes();
+    let findings = analyse("x.rebuild", Path::new(NOWHERE), text, &library).findings;
+    assert_eq!(
+        findings.iter().map(|f| f.message.as_str()).collect::<Vec<_>>(),
+        ["run-out is -0.06 mm, 0.03 mm over (build limit up to 0.03 mm)"]
+    );
+}
+
+/// How much it weighs that a figure is not proven where a manual asks for proof: as much as if it were out, read or worked out.
+#[test]
+fn what_a_manual_wants_proven_weighs_as_much_as_what_is_out() {
+    let manual = "manual m\nsource page 1\ndecide guarded\nfeature bore\n  build 24.980 to 25.000 mm\n  service 24.980 to 25.000 mm\n\
+                  feature size\n  unit mm\ncalc room = bore - size\n  build 0.040 to 0.060 mm\n";
+    let weighs = |log: &str| {
+        let library = Library::new();
+        library.give("m.manual", manual);
+        let text = format!("job x\nmanual m\n{log}").into_bytes();
+        let findings = analyse("x.rebuild", Path::new(NOWHERE), text, &library).findings;
+        let of = |f: &gudgeon::judge::finding::Finding| (f.code == "limit.not-proven").then_some(f.severity);
+        findings.iter().filter_map(of).collect::<Vec<_>>()
+    };
+    use gudgeon::judge::finding::Severity::{Doubt, Fault, Open};
+    assert_eq!(weighs("2026-03-14 build\nbore = 24.998 ± 0.004 mm\n"), [Fault]);
+    assert_eq!(weighs("2026-03-14 as found\nbore = 24.998 ± 0.004 mm\n"), [Open]);
+    let accepted = "2026-03-14 build\nbore = 24.998 ± 0.004 mm\nfix bore, because the pump maker has agreed to it\n";
+    assert_eq!(weighs(accepted), [Doubt]);
+    let worked = "2026-03-14 build\nbore = 24.990 ± 0.004 mm\nsize = 24.931 ± 0.001 mm\n";
+    assert_eq!(weighs(worked), [Fault]);
+    let blades = "2026-03-14 build\nbore = go 24.99, no-go 25.01 mm\n";
+    assert_eq!(weighs(blades), [Fault]);
+}
+
+/// Over every log of the samples: what `inspect` counts is what `gudgeon why` shows.
+#[test]
+fn the_count_and_the_figures_agree() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let mut asked = 0;
+    for folder in ["samples/as-written", "samples/corrected", "tests/clean"] {
+        let folder = root.join(folder);
+        for entry in std::fs::read_dir(&folder).expect("a folder") {
+            let path = entry.expect("an entry").path();
+            if path.extension().is_none_or(|ext| ext != "rebuild") {
+                continue;
+            }
+            let bytes = std::fs::read(&path).expect("a log");
+            let analysis = analyse("x.rebuild", &folder, bytes, &Library::new());
+            let grave = |verdict| match verdict {
+                Verdict::In => 0,
+                Verdict::NotProven => 1,
+                Verdict::Out => 2,
+            };
+            // A ring counts once, by its worst figure.
+            let mut worst = std::collections::BTreeMap::new();
+            for figure in gudgeon::judge::figures(&analysis) {
+                let Some(decision) = figure.decision else { continue };
+                let line = analysis.source.lines.line_of(figure.span.start);
+                let known = worst.entry((figure.is_derived, line, figure.name)).or_insert(0);
+                *known = grave(decision.verdict).max(*known);
+            }
+            let count = |wanted| worst.values().filter(|known| **known == wanted).count();
+            let tally = analysis.tally;
+            assert_eq!(
+                (count(0), count(1), count(2)),
+                (tally.inside, tally.not_proven, tally.out),
+                "{}",
+                path.display()
+            );
+            asked += worst.len();
+        }
+    }
+    assert!(asked > 500, "{asked}");
+}

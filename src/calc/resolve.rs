@@ -10,7 +10,7 @@ use crate::metrology::{Which, measure};
 use crate::model::Job;
 use crate::model::book::FeatureId;
 use crate::model::job::{Instance, Reading, ReadingKind};
-use crate::model::names::place_within;
+use crate::model::names::{named, place_within};
 use crate::quantity::BandError;
 
 /// Nodes of sums worked for one figure, at most.
@@ -233,20 +233,12 @@ impl Worker<'_> {
 
     /// What a reference is called in a message.
     fn name_of(&self, read: &Read, scope: Scope<'_>) -> String {
-        let mut name = self
-            .rules
-            .book
-            .features
-            .get(read.feature)
-            .map_or_else(String::new, |f| f.name.name.clone());
-        if let Some(part) = read.part.as_deref().or(scope.part) {
-            name.push_str(" of ");
-            name.push_str(part);
-        }
-        if let Some(place) = read.place.as_deref().or(scope.place) {
-            name.push_str(" at ");
-            name.push_str(place);
-        }
+        let feature = self.rules.book.features.get(read.feature);
+        let mut name = named(
+            feature.map_or("", |f| &f.name.name),
+            read.part.as_deref().or(scope.part),
+            read.place.as_deref().or(scope.place),
+        );
         if read.as_found {
             name.push_str(" as found");
         }

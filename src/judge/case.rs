@@ -12,7 +12,7 @@ use super::finding::{Edit, Finding, Fix, Severity, Source};
 use super::moves::Moves;
 use super::rules::instruments::coarse;
 use super::rules::slips::{Slipped, among_siblings};
-use crate::calc::Rulebook;
+use crate::calc::{Rulebook, Worked};
 use crate::metrology::Which;
 use crate::model::Job;
 use crate::model::book::FeatureId;
@@ -151,6 +151,11 @@ impl<'a> Case<'a> {
         instance.feature.and_then(|id| self.rules.book.features.get(id))
     }
 
+    /// The key of a feature's name: as its manual has it, else as it was written.
+    pub fn key_of<'c>(&'c self, instance: &'c Instance) -> &'c str {
+        self.feature(instance).map_or(&instance.name.key, |f| &f.name.key)
+    }
+
     /// The instance of a reading.
     pub fn instance(&self, reading: &Reading) -> Option<&'a Instance> {
         self.job.instances.get(reading.instance)
@@ -188,6 +193,22 @@ impl<'a> Case<'a> {
     /// The step a done line means.
     pub fn step(&self, done: &Done) -> Option<&'a Step> {
         done.step.and_then(|id| self.rules.book.step(id))
+    }
+
+    /// Whether the latest reading of an instance was overtaken by a step, and proves nothing any more.
+    pub fn is_overtaken(&self, instance: usize) -> bool {
+        self.overtaken.get(instance).copied().flatten().is_some()
+    }
+
+    /// Whether a figure of an event is how the machine came in, in a job that is still open: being out is then what the job is for.
+    pub fn came_in_worn(&self, event: usize) -> bool {
+        self.stage(event).is_service() && !self.is_closed()
+    }
+
+    /// The latest reading that a worked sum rests on.
+    pub fn latest_input(&self, worked: &Worked) -> Option<&'a Reading> {
+        let readings = worked.inputs.iter().filter_map(|index| self.job.readings.get(*index));
+        readings.max_by_key(|reading| reading.event)
     }
 
     /// Whether an instance is of a part that was left for another.

@@ -3,6 +3,7 @@
 use super::case::Case;
 use crate::metrology::{Measured, Which, measure};
 use crate::model::job::{Instance, Reading, ReadingKind};
+use crate::model::limit::Limit;
 use crate::quantity::{Band, Verdict};
 use crate::uncertainty::{Acceptance, Decision, Estimate, decide};
 
@@ -27,10 +28,7 @@ impl<'a> Case<'a> {
 
     /// Whether it is a run-out: what a needle swings over one turn.
     pub fn is_run_out(&self, reading: &Reading) -> bool {
-        let name = self.instance(reading).map_or("", |instance| {
-            self.feature(instance)
-                .map_or(instance.name.key.as_str(), |f| f.name.key.as_str())
-        });
+        let name = self.instance(reading).map_or("", |instance| self.key_of(instance));
         name.split(' ')
             .any(|word| matches!(word, "run-out" | "runout" | "r/o" | "eccentricity" | "swash"))
     }
@@ -67,24 +65,28 @@ impl<'a> Case<'a> {
     pub fn decide(&self, index: usize) -> Option<(Which, Decision)> {
         let reading = self.job.readings.get(index)?;
         let limit = self.limit_of(reading)?;
-        self.decide_by(index, reading, &limit.band)
-    }
-
-    fn decide_by(&self, index: usize, reading: &Reading, limit: &Band) -> Option<(Which, Decision)> {
-        let rule = self.instance(reading).map_or(Acceptance::Plain, |i| self.acceptance(i));
-        // To one side or the other, run-out is as bad.
-        let limit = &match (limit.lo, limit.hi) {
-            (None, Some(hi)) if self.is_run_out(reading) => Band::between(-hi, hi),
-            _ => *limit,
-        };
         let mut worst: Option<(Which, Decision)> = None;
         for which in self.judged(reading) {
-            let decision = decide(&self.estimate(index, which)?, limit, rule);
+            let decision = self.decide_figure(reading, &self.estimate(index, which)?, limit);
             if worst.is_none_or(|(_, known)| weight(&decision) > weight(&known)) {
                 worst = Some((which, decision));
             }
         }
         worst
+    }
+
+    /// The decision on one figure of a reading, by the rule that is in force for it.
+    pub fn decide_figure(&self, reading: &Reading, estimate: &Estimate, limit: &Limit) -> Decision {
+        let rule = self.instance(reading).map_or(Acceptance::Plain, |i| self.acceptance(i));
+        decide(estimate, &self.allowed(reading, limit), rule)
+    }
+
+    /// What a limit allows: to one side or the other, run-out is as bad.
+    pub fn allowed(&self, reading: &Reading, limit: &Limit) -> Band {
+        match (limit.band.lo, limit.band.hi) {
+            (None, Some(hi)) if self.is_run_out(reading) => Band::between(-hi, hi),
+            _ => limit.band,
+        }
     }
 
     /// The number of a reading of this job.

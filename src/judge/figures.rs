@@ -9,6 +9,7 @@ use crate::calc::is_claim;
 use crate::metrology::{Correction, Which};
 use crate::model::job::ReadingKind;
 use crate::model::limit::Limit;
+use crate::model::names::named;
 use crate::quantity::Unit;
 use crate::syntax::Span;
 use crate::uncertainty::{Acceptance, Decision, Estimate, Scope, Share};
@@ -90,7 +91,7 @@ fn read(case: &Case<'_>, index: usize, list: &mut Vec<Figure>) {
         return;
     }
     let is_latest = case.latest(instance).is_some_and(|(latest, _)| latest == index);
-    let is_stale = case.overtaken.get(reading.instance).copied().flatten().is_some();
+    let is_stale = case.is_overtaken(reading.instance);
     let limit = case.limit_of(reading);
     let rule = case.acceptance(instance);
     for which in case.judged(reading) {
@@ -124,7 +125,7 @@ fn read(case: &Case<'_>, index: usize, list: &mut Vec<Figure>) {
             counts: is_latest && !is_stale && !case.is_left(instance),
             budget: entries(case, &measured.budget.merged()),
             corrections: measured.corrections,
-            decision: limit.map(|limit| crate::uncertainty::decide(&estimate, &limit.band, rule)),
+            decision: limit.map(|limit| case.decide_figure(reading, &estimate, limit)),
             limit: limit.cloned(),
             estimate,
             rule,
@@ -138,23 +139,18 @@ fn worked(case: &Case<'_>, list: &mut Vec<Figure>) {
         let Some(known) = figure.known() else { continue };
         let limit = figure.limit;
         let rule = figure.acceptance(case);
-        let latest = worked
-            .inputs
-            .iter()
-            .filter_map(|index| case.job.readings.get(*index))
-            .max_by_key(|reading| reading.event);
         let inputs: FxHashSet<usize> = worked.inputs.iter().copied().collect();
         let is_stale = inputs
             .iter()
             .filter_map(|index| case.job.readings.get(*index))
-            .any(|r| case.overtaken.get(r.instance).copied().flatten().is_some());
+            .any(|r| case.is_overtaken(r.instance));
         list.push(Figure {
-            name: words::named(&figure.feature.name.name, figure.part, figure.place),
+            name: named(&figure.feature.name.name, figure.part, figure.place),
             feature: figure.feature.name.name.clone(),
             part: figure.part.map(str::to_owned),
             place: figure.place.map(str::to_owned),
             is_derived: true,
-            span: latest.map(|r| r.figure_span).unwrap_or_default(),
+            span: case.latest_input(worked).map(|r| r.figure_span).unwrap_or_default(),
             written: String::new(),
             angle: None,
             unit: figure.feature.shown_in(),

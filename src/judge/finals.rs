@@ -50,7 +50,9 @@ impl<'a> Final<'a> {
             known: None,
         };
         let Ok(worked) = &own.result else { return Some(own) };
-        own.limit = latest_event(case, worked).and_then(|event| feature.limit_at(case.stage(event)));
+        own.limit = case
+            .latest_input(worked)
+            .and_then(|reading| feature.limit_at(case.stage(reading.event)));
         let decided = own
             .limit
             .and_then(|limit| worked.decide(&limit.band, own.acceptance(case)));
@@ -71,16 +73,6 @@ impl<'a> Final<'a> {
     pub fn acceptance(&self, case: &Case<'_>) -> Acceptance {
         case.rules.book.acceptance(self.feature).unwrap_or(case.settings.decide)
     }
-}
-
-/// The event of the latest reading a result rests on.
-fn latest_event(case: &Case<'_>, worked: &Worked) -> Option<usize> {
-    worked
-        .inputs
-        .iter()
-        .filter_map(|index| case.job.readings.get(*index))
-        .map(|reading| reading.event)
-        .max()
 }
 
 /// Every derived feature at every part and place it is defined for, unless it was measured.

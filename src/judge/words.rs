@@ -6,7 +6,7 @@ use super::case::Case;
 use crate::model::job::{Instance, Reading};
 use crate::quantity::{Band, Unit, number};
 use crate::syntax::Span;
-use crate::uncertainty::Estimate;
+use crate::uncertainty::{Decision, Estimate};
 
 /// A figure in base units, shown in a unit: `0.045 mm`.
 pub fn figure(base: Decimal, unit: Option<&'static Unit>) -> String {
@@ -131,8 +131,9 @@ pub fn reading(case: &Case<'_>, reading: &Reading) -> String {
         // The unit may stand anywhere in it: `goes 0.12 mm`, `52.01 52.02 mm at 0 180`.
         let bare = !has_unit(&text);
         if bare && !unit.label().is_empty() {
-            text.push(' ');
-            text.push_str(unit.label());
+            // In front of the angles of a ring: they have a unit of their own.
+            let end = text.find(" at ").unwrap_or(text.len());
+            text.insert_str(end, &format!(" {}", unit.label()));
         }
     }
     text
@@ -150,6 +151,13 @@ fn has_unit(text: &str) -> bool {
             !matches!(word, "" | "at" | "to" | "go" | "goes" | "no" | "no-go" | "x")
                 && crate::quantity::unit::find(word, None).is_some()
         })
+}
+
+/// `88 % likely to be in` behind a sign of its own, where a distribution stands behind a decision; else nothing.
+pub fn likely(behind: &str, decision: &Decision) -> String {
+    decision
+        .probability
+        .map_or_else(String::new, |p| format!("{behind}{} likely to be in", probability(p)))
 }
 
 /// A text with its blanks folded to one.
@@ -193,18 +201,6 @@ fn shown(case: &Case<'_>, span: Span, key: &str) -> String {
     } else {
         key.to_owned()
     }
-}
-
-/// A feature with its part and place, as the manual names them.
-pub fn named(feature: &str, part: Option<&str>, place: Option<&str>) -> String {
-    let mut name = feature.to_owned();
-    for (word, said) in [(" of ", part), (" at ", place)] {
-        if let Some(said) = said {
-            name.push_str(word);
-            name.push_str(said);
-        }
-    }
-    name
 }
 
 /// `was` for one, `were` for more.

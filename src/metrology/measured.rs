@@ -10,7 +10,7 @@ use crate::model::job::{Reading, ReadingKind};
 use crate::quantity::{Band, Dimension};
 use crate::uncertainty::estimate::decimal;
 use crate::uncertainty::repeats::Repeats;
-use crate::uncertainty::{Budget, Cause, Estimate, Origin, Scope, Shape, Source};
+use crate::uncertainty::{Budget, Cause, Estimate, Origin, Shape, Source};
 
 /// The reference temperature of all lengths, °C (ISO 1).
 pub const REFERENCE: f64 = 20.0;
@@ -136,7 +136,7 @@ fn swing(job: &Job, book: &Book, index: usize, reading: &Reading) -> Option<Meas
     Some(Measured {
         best: most.best.checked_sub(least.best)?,
         between: None,
-        budget: most.budget.add(least.budget.scale(-1.0)),
+        budget: most.budget.less(least.budget),
         corrections: Vec::new(),
     })
 }
@@ -224,11 +224,7 @@ fn unknown_material(measured: &mut Measured, taken: &Taken<'_>, part: Decimal) -
         return Some(());
     }
     measured.budget.shares.push(crate::uncertainty::Share {
-        source: Source::within(
-            taken.origin(Scope::Event(taken.event), Cause::Expansion),
-            Shape::Rectangular,
-            half,
-        ),
+        source: Source::within(taken.of_line(Cause::Expansion), Shape::Rectangular, half),
         sensitivity: 1.0,
     });
     Some(())
@@ -264,10 +260,7 @@ fn warm(measured: &mut Measured, taken: &Taken<'_>, part: Decimal, material: (f6
     let within = |origin: Origin, half: f64| Source::within(origin, Shape::Rectangular, half);
     let shares = &mut measured.budget.shares;
     shares.push(share(
-        within(
-            taken.origin(Scope::Event(taken.event), Cause::PartTemperature),
-            PART_DOUBT,
-        ),
+        within(taken.of_line(Cause::PartTemperature), PART_DOUBT),
         -expansion * slope,
     ));
     shares.push(share(within(origin, spread), -warmer * slope));
@@ -277,7 +270,7 @@ fn warm(measured: &mut Measured, taken: &Taken<'_>, part: Decimal, material: (f6
         None => beside(warmer),
     };
     shares.push(share(
-        within(taken.origin(Scope::Event(taken.event), Cause::ToolTemperature), doubt),
+        within(taken.of_line(Cause::ToolTemperature), doubt),
         STEEL * length,
     ));
     if let Some(tool) = tool {

@@ -73,11 +73,6 @@ impl<'a> Taken<'a> {
         }
     }
 
-    /// The origin of an error.
-    pub fn origin(&self, scope: Scope, cause: Cause) -> Origin {
-        Origin { scope, cause }
-    }
-
     /// The tool as a whole; the reading where the tool is not declared.
     pub fn tool_scope(&self) -> Scope {
         self.tool_index.map_or(Scope::Reading(self.index), Scope::Tool)
@@ -95,12 +90,20 @@ impl<'a> Taken<'a> {
         (hasher.finish() >> 32) as u32
     }
 
+    /// One error for everything on the line.
+    pub(super) fn of_line(&self, cause: Cause) -> Origin {
+        Origin {
+            scope: Scope::Event(self.event),
+            cause,
+        }
+    }
+
     fn own(&self, cause: Cause) -> Origin {
         let scope = match self.which {
             Which::Whole | Which::Swing => Scope::Reading(self.index),
             Which::Point(point) => Scope::Point(self.index, number(point)),
         };
-        self.origin(scope, cause)
+        Origin { scope, cause }
     }
 
     /// A fact of the tool, if it is of what is measured here.
@@ -137,7 +140,10 @@ impl<'a> Taken<'a> {
     /// One error for all readings of a feature by this tool.
     fn of_feature(&self, cause: Cause) -> Origin {
         match self.tool_index {
-            Some(tool) => self.origin(Scope::ToolOn(tool, self.of), cause),
+            Some(tool) => Origin {
+                scope: Scope::ToolOn(tool, self.of),
+                cause,
+            },
             None => self.own(cause),
         }
     }
@@ -209,7 +215,10 @@ impl<'a> Taken<'a> {
     fn of_zero(&self) -> Option<Source> {
         self.zero()?;
         let half = float(self.reads_to()?) / 2.0;
-        let origin = self.origin(self.tool_scope(), Cause::Zero);
+        let origin = Origin {
+            scope: self.tool_scope(),
+            cause: Cause::Zero,
+        };
         Some(Source::within(origin, Shape::Rectangular, half))
     }
 

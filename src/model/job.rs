@@ -225,6 +225,11 @@ impl Reading {
             .try_fold(Decimal::ZERO, |sum, p| sum.checked_add(p.best))?;
         total.checked_div(count)
     }
+
+    /// The reason that is written with it (`because …`): whoever wrote it stands by the figure.
+    pub fn reason(&self) -> Option<&Said> {
+        self.said.iter().find(|said| matches!(said.kind, SaidKind::Because))
+    }
 }
 
 /// A feature at a part and a place.

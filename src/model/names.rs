@@ -79,6 +79,18 @@ pub fn place_within(place: &str, wanted: &str) -> bool {
             .all(|word| place.split(' ').any(|other| other == word))
 }
 
+/// A feature with its part and place, as the manual names them.
+pub fn named(feature: &str, part: Option<&str>, place: Option<&str>) -> String {
+    let mut name = feature.to_owned();
+    for (word, said) in [(" of ", part), (" at ", place)] {
+        if let Some(said) = said {
+            name.push_str(word);
+            name.push_str(said);
+        }
+    }
+    name
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

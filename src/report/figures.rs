@@ -412,9 +412,7 @@ fn verdict(figure: &Figure) -> String {
     let (Some(limit), Some(decision)) = (&figure.limit, &figure.decision) else {
         return "  no limit is known for it\n".to_owned();
     };
-    let likely = decision
-        .probability
-        .map_or_else(String::new, |p| format!(", {} likely to be in", words::probability(p)));
+    let likely = words::likely(", ", decision);
     let close = if decision.is_close { ", too close to call" } else { "" };
     let stale = if figure.counts {
         ""

@@ -89,6 +89,11 @@ impl Budget {
         self
     }
 
+    /// The budget of one result less another.
+    pub fn less(self, other: Budget) -> Budget {
+        self.add(other.scale(-1.0))
+    }
+
     /// One share for each origin, the greatest effect first. Shares of one origin are added with their signs; where one error is seen in
     /// different size, its shape and degrees of freedom are those of the largest.
     pub fn merged(&self) -> Vec<Share> {

@@ -75,11 +75,6 @@ impl Estimate {
     pub fn has_distribution(&self) -> bool {
         self.between.is_none() && self.combined.u > 0.0
     }
-
-    /// The coverage factor that was used: expanded over standard uncertainty. `None` where nothing is uncertain, or it was drawn.
-    pub fn coverage(&self) -> Option<f64> {
-        (self.combined.u > 0.0 && self.method == Method::FirstOrder).then(|| self.combined.expanded() / self.combined.u)
-    }
 }
 
 /// A floating figure as a decimal, to twelve digits: no uncertainty is known better, and the noise of floating point is gone.

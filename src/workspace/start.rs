@@ -5,8 +5,8 @@ use std::path::Path;
 use super::Library;
 use crate::calc::Rulebook;
 use crate::judge::rules::evidence::expected;
-use crate::judge::words;
 use crate::model::manual::{BoundKind, Feature, Step, Target};
+use crate::model::names::named;
 
 /// The text of a new log to be judged by a manual; or, if there is no such manual, a message that names the nearest.
 pub fn start(manual: &str, folder: &Path, library: &Library) -> Result<String, String> {
@@ -157,7 +157,7 @@ impl<'s> Sheet<'s> {
             format!("   # {}", limits.join("; "))
         };
         for (part, place) in expected(feature, target) {
-            let name = words::named(&feature.name.name, part, place);
+            let name = named(&feature.name.name, part, place);
             let line = format!("# {name} = … {unit}");
             self.text.push_str(&format!("{}{note}\n", line.trim_end()));
         }

@@ -11,13 +11,14 @@ use crate::judge::words;
 use crate::metrology::Which;
 use crate::model::book::FeatureId;
 use crate::model::job::{Instance, Point, Reading, ReadingKind};
+use crate::model::names::named;
 use crate::quantity::{Band, Verdict, number};
-use crate::uncertainty::Acceptance;
 use crate::uncertainty::estimate::decimal;
 
 use super::limits::how_far;
 use super::slips;
 use super::traced::{By, either, traced};
+use super::weight;
 use crate::judge::finals::Final;
 use crate::judge::slip::is_implausible;
 
@@ -243,9 +244,10 @@ fn are_apart(a: &Band, b: &Band) -> bool {
 /// Whether what was measured and what comes from the parts are further apart than the uncertainty of their difference (95 %).
 fn disagree(case: &Case<'_>, reading: &Reading, worked: &Worked) -> Option<bool> {
     let measured = case.measured(case.index_of(reading)?, Which::Whole)?;
-    let between = measured.budget.clone().add(worked.budget.clone().scale(-1.0));
+    let bare = measured.bare();
+    let between = measured.budget.less(worked.budget.clone());
     let room = decimal(between.combined().expanded())?;
-    let wide = measured.bare().widen(room)?;
+    let wide = bare.widen(room)?;
     Some(are_apart(&wide, &worked.bare()))
 }
 
@@ -289,34 +291,25 @@ fn judge(case: &Case<'_>, figure: &Final<'_>, suspects: &mut FxHashSet<usize>, o
     let readings: BTreeSet<usize> = worked.inputs.iter().copied().collect();
     let shaky = readings.iter().any(|index| {
         let reading = case.job.readings.get(*index);
-        let is_stale = reading.is_some_and(|r| case.overtaken.get(r.instance).copied().flatten().is_some());
+        let is_stale = reading.is_some_and(|r| case.is_overtaken(r.instance));
         is_stale || case.slipped.contains_key(index) || suspects.contains(index)
     });
     if shaky {
         return;
     }
-    let mut name = figure.feature.name.name.clone();
-    if let Some(part) = figure.part {
-        name.push_str(&format!(" of {part}"));
-    }
-    if let Some(place) = figure.place {
-        name.push_str(&format!(" at {place}"));
-    }
-    let at = worked
-        .deciding
-        .iter()
-        .chain(&worked.inputs)
-        .filter_map(|index| case.job.readings.get(*index))
-        .max_by_key(|reading| reading.event);
-    let span = at.map(|r| r.figure_span).unwrap_or_default();
-    let came_in_worn = at.is_some_and(|r| case.stage(r.event).is_service()) && !case.is_closed();
-    let Some(decision) = figure.decision else { return };
-    // By a rule of thumb a figure near it is near enough.
-    if decision.verdict == Verdict::In && (!decision.is_close || limit.is_advisory()) {
+    let (Some(latest), Some(decision)) = (case.latest_input(worked), figure.decision) else {
+        return;
+    };
+    if weight::needs_no_word(&decision, limit) {
         return;
     }
+    let name = named(&figure.feature.name.name, figure.part, figure.place);
+    let span = latest.figure_span;
     let unit = figure.feature.shown_in();
-    let traced = if decision.verdict == Verdict::Out && is_implausible(worked.best, &limit.band) && !came_in_worn {
+    let traced = if decision.verdict == Verdict::Out
+        && is_implausible(worked.best, &limit.band)
+        && !case.came_in_worn(latest.event)
+    {
         traced(case, worked, &limit.band, By::Limit)
     } else {
         Vec::new()
@@ -333,22 +326,16 @@ fn judge(case: &Case<'_>, figure: &Final<'_>, suspects: &mut FxHashSet<usize>, o
     }
     let Some(known) = figure.known() else { return };
     let shown = words::known(&known.estimate, unit);
-    let likely = decision
-        .probability
-        .map_or_else(String::new, |p| format!("; {} likely to be in", words::probability(p)));
+    let likely = words::likely("; ", &decision);
     let limits = format!("{}, {}", limit.name(), limit.words());
     let label = format!("{name}: {shown}");
     let finding = match decision.verdict {
         Verdict::Out => {
-            let severity = match () {
-                () if limit.is_advisory() => Severity::Doubt,
-                () if came_in_worn => Severity::Open,
-                () => Severity::Fault,
-            };
+            let severity = weight::of_out(case, latest.event, limit, false);
             let mut message = format!(
                 "{name} comes to {}, {} ({} {})",
                 words::band(&worked.bare(), unit),
-                how_far(&worked.bare(), limit, unit),
+                how_far(&worked.bare(), &limit.band, unit.unwrap_or(limit.unit)),
                 limit.name(),
                 limit.words()
             );
@@ -361,12 +348,7 @@ fn judge(case: &Case<'_>, figure: &Final<'_>, suspects: &mut FxHashSet<usize>, o
             ))
         }
         Verdict::NotProven => {
-            let guarded = known.estimate.has_distribution() && figure.acceptance(case) != Acceptance::Plain;
-            let severity = if guarded && !limit.is_advisory() {
-                Severity::Fault
-            } else {
-                Severity::Doubt
-            };
+            let severity = weight::of_unproven(case, latest.event, limit, figure.acceptance(case), false);
             let message = format!(
                 "{name} is not proven: it comes to {shown}, which does not lie wholly within the {limits}{likely}"
             );

@@ -9,6 +9,7 @@ use crate::judge::words;
 use crate::model::book::FeatureId;
 use crate::model::job::{Instance, Reading, ReadingKind};
 use crate::model::manual::{Feature, Target};
+use crate::model::names::named;
 use crate::quantity::Verdict;
 
 /// Finds what is stale and what is missing.
@@ -255,7 +256,7 @@ pub fn absent(
     expected(feature, target)
         .into_iter()
         .filter(|(part, place)| !was_read(*part, *place) && !worked(*part, *place))
-        .map(|(part, place)| words::named(&feature.name.name, part, place))
+        .map(|(part, place)| named(&feature.name.name, part, place))
         .collect()
 }
 

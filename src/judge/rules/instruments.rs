@@ -35,7 +35,7 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
         {
             out.push(finding);
         }
-        let is_stale = case.overtaken.get(number).copied().flatten().is_some();
+        let is_stale = case.is_overtaken(number);
         if latest.temperature.is_some()
             && !case.is_left(instance)
             && !is_stale
@@ -139,9 +139,7 @@ fn too_coarse(case: &Case<'_>, index: usize, reading: &Reading, instance: &Insta
     };
     let close = if decision.is_close && decision.verdict == Verdict::In {
         let known = case.estimate(index, which)?;
-        let likely = decision
-            .probability
-            .map_or_else(String::new, |p| format!(", {} likely to be in", words::probability(p)));
+        let likely = words::likely(", ", &decision);
         format!(
             "; {} is in, but too close to call{likely}",
             words::known(&known, reading.unit)
@@ -179,9 +177,7 @@ pub(super) fn advice(case: &Case<'_>, reading: &Reading, instance: &Instance, li
         .and_then(|room| room.checked_div(Decimal::from(LEAST)))
         .unwrap_or(Decimal::ZERO);
     let used = doubt_of_tool(case, case.index_of(reading)?, reading).unwrap_or(Decimal::MAX);
-    let feature = case
-        .feature(instance)
-        .map_or(instance.name.key.as_str(), |f| f.name.key.as_str());
+    let feature = case.key_of(instance);
     let own = taken_with(case, reading);
     let (tool, error) = better(feature, dimension, wanted, used).filter(|(tool, _)| Some(tool.name) != own)?;
     let article = if tool.name.starts_with(['a', 'e', 'i', 'o', 'u']) {

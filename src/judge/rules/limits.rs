@@ -5,12 +5,12 @@ use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::slip::{Slip, is_far_out, is_implausible};
 use crate::judge::words;
 use crate::metrology::{Correction, Which};
-use crate::model::job::{Instance, Point, Reading, ReadingKind, SaidKind};
+use crate::model::job::{Instance, Point, Reading, ReadingKind};
 use crate::model::limit::Limit;
 use crate::quantity::{Band, Unit, Verdict, verdict};
-use crate::uncertainty::{Acceptance, Decision, Estimate};
+use crate::uncertainty::{Decision, Estimate};
 
-use super::slips;
+use super::{slips, weight};
 
 /// Judges the latest reading of every feature at every part and place. A reading that was overtaken proves nothing either way, so it is left to
 /// the evidence rules.
@@ -20,17 +20,14 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
             continue;
         };
         let Some(limit) = case.limit_of(latest) else { continue };
-        if case.is_left(instance)
-            || super::derived::judges_instead(case, instance, latest)
-            || case.overtaken.get(number).copied().flatten().is_some()
+        if case.is_left(instance) || super::derived::judges_instead(case, instance, latest) || case.is_overtaken(number)
         {
             continue;
         }
         let Some((which, decision)) = case.decisions.get(index).copied().flatten() else {
             continue;
         };
-        // By a rule of thumb a figure near it is near enough.
-        if decision.is_close && decision.verdict == Verdict::In && limit.is_advisory() {
+        if weight::needs_no_word(&decision, limit) {
             continue;
         }
         // What was read warm cannot tell on which side of the limit it lies, and that is said instead.
@@ -78,7 +75,7 @@ impl Judged<'_, '_> {
                 .reading
                 .points
                 .iter()
-                .find(|p| verdict(&p.band, &self.limit.band) == Verdict::Out)
+                .find(|p| verdict(&p.band, &self.case.allowed(self.reading, self.limit)) == Verdict::Out)
                 .or_else(|| self.reading.points.first()),
         }
     }
@@ -120,11 +117,18 @@ impl Judged<'_, '_> {
             .unwrap_or(Band::at_least(rust_decimal::Decimal::ZERO))
     }
 
-    /// `; 88 % likely to be in`, where a distribution stands behind it.
     fn likely(&self) -> String {
-        self.decision
-            .probability
-            .map_or_else(String::new, |p| format!("; {} likely to be in", words::probability(p)))
+        words::likely("; ", &self.decision)
+    }
+
+    /// What is held against the limit: of a run-out its size, to whichever side it is.
+    fn size(&self) -> Band {
+        let bare = self.bare();
+        if self.case.allowed(self.reading, self.limit) == self.limit.band {
+            bare
+        } else {
+            bare.abs().unwrap_or(bare)
+        }
     }
 
     /// The figure that a slip explains, where it lies far out.
@@ -180,8 +184,13 @@ impl Judged<'_, '_> {
         if let Some(finding) = self.slip() {
             return case.with_limit(finding, limit);
         }
-        let (severity, what) = weigh(case, reading, limit);
-        let reason = reading.said.iter().find(|said| matches!(said.kind, SaidKind::Because));
+        let severity = weight::of_out(case, reading.event, limit, reading.reason().is_some());
+        let reason = reading.reason();
+        let what = if limit.is_advisory() && reason.is_none() {
+            format!("rule of thumb, {}:", limit.name())
+        } else {
+            limit.name()
+        };
         let mut message = format!(
             "{} is {}{}, {} ({what} {})",
             self.name(),
@@ -197,7 +206,7 @@ impl Judged<'_, '_> {
                 words::band(&self.bare(), reading.unit)
             },
             self.corrected(),
-            how_far(&self.bare(), limit, reading.unit),
+            how_far(&self.size(), &limit.band, reading.unit.unwrap_or(limit.unit)),
             limit.words()
         );
         if self.decision.is_close {
@@ -254,13 +263,8 @@ impl Judged<'_, '_> {
             limit.words(),
             self.likely()
         );
-        // Where a manual asks for proof, a figure without it is not accepted.
-        let guarded = case.acceptance(self.instance) != Acceptance::Plain && !limit.is_advisory();
-        let severity = if guarded && is_uncertain {
-            Severity::Fault
-        } else {
-            Severity::Doubt
-        };
+        let rule = case.acceptance(self.instance);
+        let severity = weight::of_unproven(case, reading.event, limit, rule, reading.reason().is_some());
         let finding = Finding::new("limit.not-proven", severity, reading.figure_span, message)
             .label("the limit lies inside this")
             .help(help);
@@ -301,33 +305,16 @@ impl Judged<'_, '_> {
     }
 }
 
-/// How much an out-of-limit reading weighs, and what to call the limit.
-fn weigh(case: &Case<'_>, reading: &Reading, limit: &Limit) -> (Severity, String) {
-    let name = limit.name();
-    // Out, but accepted with a written reason: it is said, and does not stop the job.
-    if reading.said.iter().any(|said| matches!(said.kind, SaidKind::Because)) {
-        return (Severity::Doubt, name);
-    }
-    if limit.is_advisory() {
-        return (Severity::Doubt, format!("rule of thumb, {name}:"));
-    }
-    // A machine comes in worn: that is what the job is for.
-    let came_in_worn = case.stage(reading.event).is_service() && !case.is_closed();
-    (if came_in_worn { Severity::Open } else { Severity::Fault }, name)
-}
-
 /// `0.15 mm over`, `at least 0.02 mm under`.
-pub(super) fn how_far(band: &Band, limit: &Limit, unit: Option<&'static Unit>) -> String {
-    let unit = unit.or(Some(limit.unit));
+pub(super) fn how_far(band: &Band, allowed: &Band, unit: &'static Unit) -> String {
+    let unit = Some(unit);
     let exact = band.is_exact();
-    let over = limit
-        .band
+    let over = allowed
         .hi
         .zip(band.lo)
         .and_then(|(limit, lo)| lo.checked_sub(limit))
         .filter(|d| d.is_sign_positive() && !d.is_zero());
-    let under = limit
-        .band
+    let under = allowed
         .lo
         .zip(band.hi)
         .and_then(|(limit, hi)| limit.checked_sub(hi))
@@ -364,7 +351,7 @@ pub const RULES: &[Rule] = &[
     },
     Rule {
         code: "limit.not-proven",
-        severity: "doubt; fault for a figure that a manual with `decide guarded` wants proven",
+        severity: "doubt; where a manual with `decide guarded` wants it proven, as much as one that is out",
         says: "The limit lies inside what the reading leaves open, so the reading proves neither in nor out.",
         why: "A blade that goes at 0.70 and one that does not at 0.80 leave everything between them open. With a limit of 0.70 the gap is at best exactly at it. \
               Measure again with something finer.",

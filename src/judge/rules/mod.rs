@@ -16,6 +16,7 @@ pub mod readings;
 pub mod slips;
 pub mod text;
 mod traced;
+mod weight;
 
 use super::case::Case;
 use super::finding::{Finding, Rule};

@@ -7,6 +7,7 @@ use crate::judge::words;
 use crate::model::book::{FeatureId, StepId};
 use crate::model::job::{Done, Instance, Reading};
 use crate::model::manual::{Procedure, Step, Target};
+use crate::model::names::named;
 use crate::quantity::Verdict;
 
 use super::evidence::expected;
@@ -221,7 +222,7 @@ fn measured<'c>(case: &Case<'c>, targets: &[Target], event: usize) -> Vec<Measur
         for (part, place) in expected(feature, Some(target)) {
             let last = last_before(case, id, part, place, event);
             list.push(Measured {
-                name: words::named(&feature.name.name, part, place),
+                name: named(&feature.name.name, part, place),
                 is_fresh: last
                     .is_some_and(|(instance, reading)| !case.disturbed_between(id, instance, reading.event, event)),
                 last: last.map(|(_, reading)| reading),

@@ -29,7 +29,7 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
         if case.is_left(instance) {
             continue;
         }
-        let is_stale = case.overtaken.get(number).copied().flatten().is_some();
+        let is_stale = case.is_overtaken(number);
         if latest.unsure && !is_stale {
             out.push(unsure(case, latest, instance));
         }

@@ -9,7 +9,7 @@ use crate::judge::slip::{Flags, Repair, Slip, digits_too_fine, repairs};
 use crate::judge::words;
 use crate::metrology::sources::step_of;
 use crate::model::instruments::instrument;
-use crate::model::job::{EventKind, Instance, Point, Reading, ReadingKind, SaidKind};
+use crate::model::job::{EventKind, Instance, Point, Reading, ReadingKind};
 use crate::quantity::{Dimension, Unit, Verdict, number};
 
 /// A figure with a slip in it, seen by its siblings.
@@ -196,8 +196,7 @@ fn note(case: &Case<'_>, all: &[(usize, &Point)], kind: Kind, found: &mut FxHash
                 _ => meant.clear(),
             }
         }
-        let has_reason = own.said.iter().any(|said| matches!(said.kind, SaidKind::Because));
-        if meant.is_empty() && (kind == Kind::Places || has_reason) {
+        if meant.is_empty() && (kind == Kind::Places || own.reason().is_some()) {
             continue;
         }
         found.entry(*index).or_insert(Slipped {
@@ -233,17 +232,11 @@ pub(super) fn meant(
     point: &Point,
     plausible: impl Fn(Decimal) -> bool,
 ) -> Vec<Repair> {
-    let name = case
-        .feature(instance)
-        .map_or(instance.name.key.as_str(), |f| f.name.key.as_str());
-    let run_out = ["run-out", "runout", "r/o", "eccentricity"]
-        .iter()
-        .any(|word| name.contains(word));
     let declared = reading.tool_index.and_then(|tool| case.job.tools.get(tool));
     let named = || reading.tool.as_ref().and_then(|tool| instrument(&tool.key));
     let kind = declared.map_or_else(named, |tool| tool.instrument());
     let flags = Flags {
-        run_out,
+        run_out: case.is_run_out(reading),
         no_thimble: kind.is_some_and(|kind| !kind.has_thimble()),
         meant_in: case.feature(instance).and_then(|feature| feature.shown_in()),
     };

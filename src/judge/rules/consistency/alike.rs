@@ -2,6 +2,7 @@
 
 use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
+use crate::judge::rules::weight;
 use crate::judge::words;
 use crate::metrology::{Measured, Which};
 use crate::model::job::{Instance, Reading};
@@ -19,7 +20,7 @@ pub(super) fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
             let Some(instance) = case.job.instances.get(*number) else {
                 continue;
             };
-            let is_stale = case.overtaken.get(*number).copied().flatten().is_some();
+            let is_stale = case.is_overtaken(*number);
             if instance.part.is_none() || case.is_left(instance) || is_stale {
                 continue;
             }
@@ -64,11 +65,7 @@ fn apart(case: &Case<'_>, least: &Twin<'_>, most: &Twin<'_>, limit: &Limit, rule
     let difference = most.measured.bare().sub(least.measured.bare()).ok()?;
     let between = (!difference.is_exact()).then_some(difference);
     let best = most.measured.best.checked_sub(least.measured.best)?;
-    let budget = most
-        .measured
-        .budget
-        .clone()
-        .add(least.measured.budget.clone().scale(-1.0));
+    let budget = most.measured.budget.clone().less(least.measured.budget.clone());
     let estimate = Estimate::new(best, between, &budget)?;
     // Twins differ by less than nothing as well as by more: only the size counts.
     let decision = decide(&estimate, &Band { lo: None, ..limit.band }, rule);
@@ -85,27 +82,26 @@ fn apart(case: &Case<'_>, least: &Twin<'_>, most: &Twin<'_>, limit: &Limit, rule
     } else {
         least
     };
+    let is_accepted = later.reading.reason().is_some();
     let within = words::difference(limit.band.hi?, Some(limit.unit));
     let (severity, message) = match decision.verdict {
         Verdict::Out => {
-            // A machine comes in worn: that is what the job is for.
-            let came_in_worn = case.stage(later.reading.event).is_service() && !case.is_closed();
-            let severity = match () {
-                () if limit.is_advisory() => Severity::Doubt,
-                () if came_in_worn => Severity::Open,
-                () => Severity::Fault,
-            };
+            let severity = weight::of_out(case, later.reading.event, limit, is_accepted);
             let message = format!(
                 "{text} differ by {}; they are to be alike within {within}",
                 words::difference(best, unit)
             );
             (severity, message)
         }
-        Verdict::In if !decision.is_close => return None,
-        _ => {
+        _ if weight::needs_no_word(&decision, limit) => return None,
+        verdict => {
+            let severity = match verdict {
+                Verdict::NotProven => weight::of_unproven(case, later.reading.event, limit, rule, is_accepted),
+                _ => Severity::Doubt,
+            };
             let known = words::known(&estimate, unit);
             (
-                Severity::Doubt,
+                severity,
                 format!("{text} differ by {known}, too close to call; they are to be alike within {within}"),
             )
         }

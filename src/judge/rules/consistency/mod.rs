@@ -25,7 +25,7 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
         let Some((index, latest)) = case.latest(instance) else {
             continue;
         };
-        if case.overtaken.get(number).copied().flatten().is_some() {
+        if case.is_overtaken(number) {
             continue;
         }
         drift::check(case, latest, instance, out);
@@ -37,7 +37,7 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
 
 /// How far two measurements may lie apart: a quarter more than the uncertainty of their difference (95 %), and two units of the last digit.
 fn room(a: &Measured, b: &Measured, last_digits: [Decimal; 2]) -> Option<Decimal> {
-    let difference = a.budget.clone().add(b.budget.clone().scale(-1.0));
+    let difference = a.budget.clone().less(b.budget.clone());
     let expanded = decimal(difference.combined().expanded())?;
     let by_uncertainty = expanded.checked_mul(Decimal::new(125, 2))?;
     // Half a unit is kept, so four of them are two units.

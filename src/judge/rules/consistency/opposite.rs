@@ -15,12 +15,7 @@ use crate::quantity::Dimension;
 /// Run-out and width over webs at four points: the two opposite pairs must come to the same sum, since one axis tilts or stands off as a whole.
 pub(super) fn check(case: &Case<'_>, index: usize, reading: &Reading, instance: &Instance, out: &mut Vec<Finding>) {
     let is_length = reading.unit.is_some_and(|unit| unit.dimension == Dimension::LENGTH);
-    let name = case
-        .feature(instance)
-        .map_or(instance.name.key.as_str(), |f| f.name.key.as_str());
-    let is_plane = ["run-out", "runout", "r/o", "width"]
-        .iter()
-        .any(|word| name.split(' ').any(|own| own == *word));
+    let is_plane = case.is_run_out(reading) || case.key_of(instance).split(' ').any(|word| word == "width");
     if reading.kind != ReadingKind::Ring || !is_length || !is_plane || reading.angles.len() != reading.points.len() {
         return;
     }

@@ -126,8 +126,7 @@ fn is_same_way(first: &Reading, second: &Reading) -> bool {
         list.sort();
         list
     };
-    let has_reason = |reading: &Reading| reading.said.iter().any(|said| matches!(said.kind, SaidKind::Because));
-    let plain = |reading: &Reading| !reading.unsure && !has_reason(reading) && reading.kind != ReadingKind::Ring;
+    let plain = |reading: &Reading| !reading.unsure && reading.reason().is_none() && reading.kind != ReadingKind::Ring;
     first.event != second.event && plain(first) && plain(second) && remarks(first) == remarks(second)
 }
 
@@ -141,9 +140,7 @@ fn is_another(case: &Case<'_>, first: &Reading, second: &Reading) -> bool {
 
 /// Whether something between two events speaks of this very thing: a step with its name, or a note that names it or its part.
 fn is_spoken_of(case: &Case<'_>, instance: &Instance, from: usize, to: usize) -> bool {
-    let feature = case
-        .feature(instance)
-        .map_or(instance.name.key.as_str(), |f| f.name.key.as_str());
+    let feature = case.key_of(instance);
     let named: Vec<&str> = std::iter::once(feature)
         .chain(instance.part.as_ref().map(|part| part.key.as_str()))
         .collect();
