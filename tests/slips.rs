@@ -231,6 +231,23 @@ fn a_force_without_a_unit_is_not_passed_over() {
 fn go_and_no_go_exchanged() {
     check("end float = go 0.12, no-go 0.08 mm by feelers # finds reading.blades-swapped\n");
     assert_eq!(mended("end float = go 0.12, no-go 0.08 mm by feelers\n"), "");
+    // The other way round it is no better, so nothing is offered.
+    let offered = |reading: &str| {
+        let log = format!("job x\nmanual bench\n2026-03-14 build\n{reading}\n");
+        let inspected = judge("bench.manual", MANUAL, &log);
+        let swapped = inspected
+            .findings
+            .into_iter()
+            .find(|f| f.code == "reading.blades-swapped");
+        swapped.expect("they are the wrong way round").fix.map(|fix| fix.title)
+    };
+    assert_eq!(offered("end float = go 0.95, no-go 0.08 mm by feelers"), None);
+    assert_eq!(
+        offered("end float = go 0.10, no-go 0.08 mm by feelers").as_deref(),
+        Some(
+            "add below: fix end float go 0.10, no-go 0.08 -> go 0.08, no-go 0.10 mm, blades written the wrong way round"
+        )
+    );
 }
 
 #[test]

@@ -11,7 +11,7 @@ use gudgeon::uncertainty::decision::conformity;
 use gudgeon::uncertainty::distribution::{below, coverage_factor, quantile};
 use gudgeon::uncertainty::line::Line;
 use gudgeon::uncertainty::repeats::Repeats;
-use gudgeon::uncertainty::sampling::{DRAWS, draw};
+use gudgeon::uncertainty::sampling::{DRAWS, Drawn, draw_columns};
 use gudgeon::uncertainty::{
     Acceptance, Budget, Cause, Combined, Decision, Estimate, Origin, Scope, Shape, Share, Source, decide,
 };
@@ -140,6 +140,15 @@ fn a_budget_of_a_micrometer() {
     .combined();
     near(combined.u, 0.002_618_524, 1e-9);
     near(combined.expanded(), 0.005_237_048, 1e-9);
+}
+
+/// Draws of a model that takes one row of errors at a time.
+fn draw(sources: &[Source], draws: usize, model: impl Fn(&[f64]) -> Option<f64>) -> Option<Drawn> {
+    draw_columns(sources, draws, |columns| {
+        let rows = columns.first().map_or(0, Vec::len);
+        let row = |row: usize| columns.iter().map(|column| column[row]).collect::<Vec<f64>>();
+        (0..rows).map_while(|at| model(&row(at))).collect()
+    })
 }
 
 /// The end gauge of JCGM 100:2008, Annex H.1, in nm and °C: inputs as printed in the GUM (read in a metrology institute's own example).

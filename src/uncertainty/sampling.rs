@@ -46,20 +46,6 @@ pub fn draw_columns(sources: &[Source], draws: usize, mut model: impl FnMut(&[Ve
     Drawn::of(values)
 }
 
-/// As [`draw_columns`], one draw at a time. `None` if the model fails at any draw.
-pub fn draw(sources: &[Source], draws: usize, mut model: impl FnMut(&[f64]) -> Option<f64>) -> Option<Drawn> {
-    let mut errors = vec![0.0; sources.len()];
-    let mut random = Pcg64Mcg::seed_from_u64(SEED);
-    let mut values = Vec::with_capacity(draws);
-    for _ in 0..draws {
-        for (error, source) in errors.iter_mut().zip(sources) {
-            *error = source.u * standard(source, &mut random);
-        }
-        values.push(model(&errors)?);
-    }
-    Drawn::of(values)
-}
-
 /// A draw of mean 0 and standard deviation 1; of Student's distribution, scale 1.
 fn standard(source: &Source, random: &mut Pcg64Mcg) -> f64 {
     let mut uniform = || random.random::<f64>();

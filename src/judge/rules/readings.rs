@@ -4,10 +4,11 @@ use rust_decimal::Decimal;
 
 use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
+use crate::judge::slip::{are_exchanged, is_implausible};
 use crate::judge::words;
 use crate::model::job::{Instance, Reading, ReadingKind};
 use crate::model::names::says;
-use crate::quantity::{Verdict, number};
+use crate::quantity::{Band, Verdict, number};
 
 /// Checks every reading, and what only the latest must say.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
@@ -83,13 +84,20 @@ fn swapped(case: &Case<'_>, reading: &Reading, instance: &Instance) -> Finding {
 /// The line that exchanges two blades, if that makes sense of them.
 fn exchanged(case: &Case<'_>, reading: &Reading) -> Option<String> {
     let unit = reading.unit;
+    let point = reading.points.first()?;
     let bare = |base: Decimal| {
         let value = unit.map_or(Some(base), |unit| unit.from_base(base))?;
-        Some(number::show(value, 4))
+        // As many decimals as were written: 0.40 is not 0.4.
+        Some(number::padded(number::rounded(value, 6), point.written.scale()))
     };
-    let band = reading.points.first()?.band;
-    let (thin, thick) = (bare(band.lo?)?, bare(band.hi?)?);
-    (thin != thick).then(|| {
+    let limit = case.limit_of(reading);
+    let plausible = |band: &Band| {
+        let is_odd = |end: Decimal| limit.is_some_and(|limit| is_implausible(end, &limit.band));
+        !band.lo.is_some_and(is_odd) && !band.hi.is_some_and(is_odd)
+    };
+    let (lo, hi) = (point.band.lo?, point.band.hi?);
+    let (thin, thick) = (bare(lo)?, bare(hi)?);
+    are_exchanged(hi, lo, plausible).then(|| {
         format!(
             "fix {} go {thick}, no-go {thin} -> go {thin}, no-go {thick} {}, blades written the wrong way round",
             words::fold(reading.name_span.text(case.text())),

@@ -148,11 +148,6 @@ fn distinct(list: Vec<Repair>) -> Vec<Repair> {
     kept
 }
 
-/// The likeliest of [`repairs`], for a figure of which nothing more is known.
-pub fn repair(written: Decimal, of: Option<&'static Unit>, plausible: impl Fn(Decimal) -> bool) -> Option<Repair> {
-    repairs(written, of, Flags::default(), plausible).into_iter().next()
-}
-
 /// A unit as it is said: `inches` rather than `in`.
 fn in_words(unit: Option<&'static Unit>) -> &'static str {
     match unit.map_or("", Unit::label) {

@@ -5,6 +5,11 @@ use proptest::prelude::*;
 use super::*;
 use crate::quantity::{Dimension, number, unit};
 
+/// The likeliest of [`repairs`], for a figure of which nothing more is known.
+fn repair(written: Decimal, of: Option<&'static Unit>, plausible: impl Fn(Decimal) -> bool) -> Option<Repair> {
+    repairs(written, of, Flags::default(), plausible).into_iter().next()
+}
+
 fn dec(text: &str) -> Decimal {
     number::parse(text).expect("a figure")
 }
