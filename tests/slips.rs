@@ -186,6 +186,36 @@ fn a_slip_seen_by_the_limit_and_by_the_earlier_reading_is_told_once() {
 }
 
 #[test]
+fn a_sum_over_a_figure_that_stands_apart_offers_no_other_figure() {
+    let manual = "manual bench\nsource page 1\nfeature bore\n  unit mm\nfeature piston\n  unit mm\n\
+                  calc clearance = bore - piston\n  build 0.04 to 0.09 mm\n";
+    let log = "job x\nmanual bench\n2026-03-14 build\nbore = 54.012 54.014 54.510 54.013 mm\npiston = 53.955 mm\nclearance = 0.03 mm\n";
+    let inspected = judge("bench.manual", manual, log);
+    let found = inspected.findings.iter().find(|f| f.code == "calc.disagrees");
+    let found = found.expect("0.03 is not what comes of it");
+    assert!(found.fix.is_none());
+    assert!(found.help.starts_with("first clear up bore"), "{}", found.help);
+}
+
+#[test]
+fn one_figure_held_against_itself_is_not_judged() {
+    let manual = "manual bench\nsource page 1\nfeature squish\n  unit mm\nfeature bore at top, bottom\n  unit mm\n\
+                  calc squish difference = spread(squish)\n  build up to 0.10 mm\n\
+                  calc taper = largest(bore) - smallest(bore)\n  build up to 0.01 mm\n";
+    let judged = |readings: &str| {
+        let log = format!("job x\nmanual bench\n2026-03-14 build\n{readings}");
+        let inspected = judge("bench.manual", manual, &log);
+        assert!(inspected.findings.is_empty(), "{:?}", inspected.findings);
+        inspected.tally.judged
+    };
+    assert_eq!(judged("squish = 1.05 mm\nbore at top = 54.012 mm by bore gauge\n"), 0);
+    assert_eq!(judged("squish = go 1.00, no-go 1.05 mm\n"), 0);
+    assert_eq!(judged("squish at left = 1.05 mm\nsquish at right = 1.03 mm\n"), 1);
+    let two = "bore at top = 54.012 mm ± 0.001 mm\nbore at bottom = 54.010 mm ± 0.001 mm\n";
+    assert_eq!(judged(two), 1);
+}
+
+#[test]
 fn what_came_in_worn_and_was_put_right() {
     check("2026-03-15 as found\nidle = 1400 rpm\n2026-03-16 build\nidle = 1200 rpm\n");
     check("bush bore = 30.56 mm by bore gauge # finds\nfound bush: worn oval, replace\nbush bore = 30.04 mm by bore gauge\n".replace(" # finds\n", "\n").as_str());

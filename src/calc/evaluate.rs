@@ -29,6 +29,9 @@ pub(super) fn evaluate(resolved: Resolved) -> Result<Worked, Reason> {
         leaves: &resolved.leaves,
     };
     let value = evaluator.node(&resolved.formula)?;
+    if cancels(&value.budget) {
+        return Err(Reason::Alone);
+    }
     let reading = |leaf: &usize| resolved.leaves.get(*leaf).map(|leaf| leaf.reading);
     let deciding = value.deciding.iter().filter_map(reading).collect();
     let inputs = resolved.leaves.iter().map(|leaf| leaf.reading).collect();
@@ -42,6 +45,11 @@ pub(super) fn evaluate(resolved: Resolved) -> Result<Worked, Reason> {
         inputs,
         deciding,
     })
+}
+
+/// Whether every error cancels: then nothing is left in a result of the figures it was worked from.
+fn cancels(budget: &Budget) -> bool {
+    !budget.shares.is_empty() && budget.merged().iter().all(|share| share.effect() == 0.0)
 }
 
 struct Evaluator<'a> {
@@ -238,6 +246,9 @@ fn pick(
 }
 
 fn spread(values: Vec<Value>) -> Made {
+    if values.len() < 2 {
+        return Err(Reason::Alone);
+    }
     let copy = |value: &Value| Value {
         written: value.written,
         bare: value.bare,

@@ -36,6 +36,8 @@ pub enum Reason {
     Missing(String),
     /// A feature has several readings where one is wanted: its name, how many.
     Several(String, usize),
+    /// All it takes is one figure, held against itself: the spread of one reading, a bore read once less itself. It says nothing.
+    Alone,
     /// The figures cannot be worked with.
     Arithmetic(BandError),
     /// Derived features rest on each other too deeply.

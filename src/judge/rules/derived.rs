@@ -128,7 +128,7 @@ fn compare(
     let before = recalculated(case, instance, feature, Some(reading.event));
     // What it rests on may stand further down on the same day.
     let result = match before {
-        Some(Err(Reason::Missing(_))) => {
+        Some(Err(Reason::Missing(_) | Reason::Alone)) => {
             let day = case.job.events.get(reading.event).map(|e| e.day);
             let end = case
                 .job
@@ -206,6 +206,13 @@ fn compare(
             words::reading(case, reading)
         )
     };
+    // While a reading it rests on is probably wrong, nobody can say what it comes to.
+    let suspect = suspect_input(case, &worked, suspects);
+    let first = suspect.map_or_else(String::new, |reading| {
+        let instance = case.instance(reading);
+        let name = instance.map_or_else(String::new, |instance| words::subject(case, instance));
+        format!("first clear up {name}, which is probably misread; then ")
+    });
     let help = if claim {
         "work it again from the readings it rests on; if a reading is wrong, mend that one"
     } else {
@@ -217,9 +224,9 @@ fn compare(
     };
     let mut finding = Finding::new("calc.disagrees", Severity::Fault, point.span, message)
         .label(format!("worked again: {right}"))
-        .help(format!("{}{help}", either(case, &traced)));
+        .help(format!("{}{first}{help}", either(case, &traced)));
     suspects.extend(traced.iter().map(|suspect| suspect.index));
-    if claim && traced.is_empty() && shown.is_exact() && reading.kind == ReadingKind::Single {
+    if claim && suspect.is_none() && traced.is_empty() && shown.is_exact() && reading.kind == ReadingKind::Single {
         let line = format!(
             "fix {} {} -> {right}, worked again",
             words::fold(reading.name_span.text(case.text())),
@@ -274,6 +281,13 @@ fn rests_on(case: &Case<'_>, mut finding: Finding, worked: &Worked) -> Finding {
     finding
 }
 
+/// The first reading a result rests on that is probably wrong itself: it stands apart from its siblings, or a sum has shown a slip in it.
+fn suspect_input<'a>(case: &Case<'a>, worked: &Worked, suspects: &FxHashSet<usize>) -> Option<&'a Reading> {
+    let is_suspect = |index: &&usize| case.slipped.contains_key(*index) || suspects.contains(*index);
+    let index = worked.inputs.iter().find(is_suspect)?;
+    case.job.readings.get(*index)
+}
+
 /// Judges a derived feature as it stands at the end.
 fn judge(case: &Case<'_>, figure: &Final<'_>, suspects: &mut FxHashSet<usize>, out: &mut Vec<Finding>) {
     let worked = match &figure.result {
@@ -289,12 +303,11 @@ fn judge(case: &Case<'_>, figure: &Final<'_>, suspects: &mut FxHashSet<usize>, o
     // What rests on a stale reading proves nothing, and what rests on a slip only repeats it.
     // A ring has one input a point; each reading is asked once.
     let readings: BTreeSet<usize> = worked.inputs.iter().copied().collect();
-    let shaky = readings.iter().any(|index| {
+    let is_stale = |index: &usize| {
         let reading = case.job.readings.get(*index);
-        let is_stale = reading.is_some_and(|r| case.is_overtaken(r.instance));
-        is_stale || case.slipped.contains_key(index) || suspects.contains(index)
-    });
-    if shaky {
+        reading.is_some_and(|r| case.is_overtaken(r.instance))
+    };
+    if readings.iter().any(is_stale) || suspect_input(case, worked, suspects).is_some() {
         return;
     }
     let (Some(latest), Some(decision)) = (case.latest_input(worked), figure.decision) else {
@@ -371,7 +384,7 @@ fn judge(case: &Case<'_>, figure: &Final<'_>, suspects: &mut FxHashSet<usize>, o
 fn unworkable(case: &Case<'_>, figure: &Final<'_>, reason: &Reason) -> Option<Finding> {
     let name = &figure.feature.name.name;
     let (message, help) = match reason {
-        Reason::Missing(_) => return None,
+        Reason::Missing(_) | Reason::Alone => return None,
         Reason::Several(what, count) => (
             format!("{name} cannot be worked out: {what} has {count} readings, and the sum wants one"),
             "write `smallest(…)`, `largest(…)` or `mean(…)` in the manual's sum, or name the part and place".to_owned(),

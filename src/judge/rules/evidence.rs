@@ -194,9 +194,15 @@ fn owed_sum(case: &Case<'_>, id: FeatureId, feature: &Feature, asked_by: &str) -
         Err(Reason::Missing(name)) if !name.is_empty() => Some(name.clone()),
         _ => None,
     });
+    let mut own = case.finals.iter().filter(|f| f.id == id);
+    let is_alone = own.any(|f| matches!(f.result, Err(Reason::Alone)));
     let message = match &lacking {
         Some(name) => format!(
             "{} cannot be worked out, though `{asked_by}` asks for it: {name} was not read",
+            feature.name.name
+        ),
+        None if is_alone => format!(
+            "{} cannot be worked out, though `{asked_by}` asks for it: it compares readings with each other, and there is only one",
             feature.name.name
         ),
         None => format!(
