@@ -3,7 +3,7 @@
 //!
 //! Data flows one way, and each module knows only those above it in this list:
 //! [`syntax`] (text to tree) → [`quantity`] (figures, units, bands) → [`uncertainty`] (budgets, estimates, decisions) → [`model`] (what logs and manuals mean) →
-//! [`metrology`] (what a reading proves) → [`calc`] (derived features) →
+//! [`order`] (patterns of steps over a finite log, knowing neither) and [`metrology`] (what a reading proves) → [`calc`] (derived features) →
 //! [`judge`] (rules and findings) → [`shelf`] and [`workspace`] (where texts come from) → the faces [`report`] and [`cli`].
 //! Only [`cli`] prints, and nothing before [`workspace`] touches the disk, a clock or the environment; `tests/layers.rs` holds the house to it.
 
@@ -12,6 +12,7 @@ pub mod cli;
 pub mod judge;
 pub mod metrology;
 pub mod model;
+pub mod order;
 pub mod quantity;
 pub mod report;
 pub mod shelf;

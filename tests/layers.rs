@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 /// Each floor, lowest first, with the floors it may use besides itself.
 const FLOORS: &[(&str, &[&str])] = &[
     ("syntax", &[]),
+    ("order", &[]),
     ("quantity", &["syntax"]),
     ("uncertainty", &["syntax", "quantity"]),
     ("model", &["syntax", "quantity", "uncertainty"]),
@@ -13,7 +14,7 @@ const FLOORS: &[(&str, &[&str])] = &[
     ("calc", &["syntax", "quantity", "uncertainty", "model", "metrology"]),
     (
         "judge",
-        &["syntax", "quantity", "uncertainty", "model", "metrology", "calc"],
+        &["syntax", "order", "quantity", "uncertainty", "model", "metrology", "calc"],
     ),
     ("shelf", &[]),
     (
@@ -62,6 +63,7 @@ const FLOORS: &[(&str, &[&str])] = &[
 /// Floors that work on texts alone.
 const PURE: &[&str] = &[
     "syntax",
+    "order",
     "quantity",
     "uncertainty",
     "model",

@@ -10,6 +10,7 @@ use super::disturbance::{Disturber, disturbers};
 use super::finals::{Final, finals};
 use super::finding::{Edit, Finding, Fix, Severity, Source};
 use super::moves::Moves;
+use super::procedure::{Asked, Course, asked};
 use super::rules::instruments::coarse;
 use super::rules::slips::{Slipped, among_siblings};
 use crate::calc::{Rulebook, Worked};
@@ -59,6 +60,10 @@ pub struct Case<'a> {
     pub(super) disturbers: Vec<Vec<Disturber<'a>>>,
     /// Every derived feature as it stands at the end.
     pub finals: Vec<Final<'a>>,
+    /// The steps that a manual knows, in order.
+    pub course: Course<'a>,
+    /// What the procedures in play ask of their order, and what came of it.
+    pub asked: Vec<Asked>,
 }
 
 impl<'a> Case<'a> {
@@ -103,12 +108,16 @@ impl<'a> Case<'a> {
             done,
             disturbers,
             finals: Vec::new(),
+            course: Course::default(),
+            asked: Vec::new(),
         };
         case.overtaken = job.instances.iter().map(|i| case.overtaker(i)).collect();
         case.decisions = (0..job.readings.len()).map(|index| case.decide(index)).collect();
         case.coarse = coarse(&case);
         case.slipped = among_siblings(&case);
         case.finals = finals(&case);
+        case.course = Course::new(&case);
+        case.asked = asked(&case);
         case
     }
 

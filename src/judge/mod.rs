@@ -7,6 +7,7 @@ pub mod figures;
 pub mod finals;
 pub mod finding;
 mod moves;
+pub mod procedure;
 pub mod rules;
 pub mod slip;
 pub mod words;
@@ -188,9 +189,9 @@ fn tally(case: &Case<'_>) -> Tally {
         .filter(|index| case.is_corrected(*index))
         .count();
     tally.stale = rules::evidence::stale_readings(case).count();
-    tally.steps_open = rules::order::in_play(case)
+    tally.steps_open = procedure::in_play(case)
         .into_iter()
-        .map(|(number, procedure)| rules::order::open_steps(case, number, procedure).len())
+        .map(|(number, _)| rules::order::open_steps(case, number).count())
         .sum();
     tally
 }

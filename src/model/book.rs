@@ -217,6 +217,7 @@ impl Book {
             self.procedures.push(Procedure {
                 name: procedure.name.clone(),
                 steps: Vec::new(),
+                one_of: Vec::new(),
                 nevers: Vec::new(),
             });
             self.procedures.len() - 1
@@ -231,6 +232,10 @@ impl Book {
             self.add_step(index, step);
         }
         if let Some(own) = self.procedures.get_mut(index) {
+            own.one_of.extend(procedure.one_of.into_iter().map(|mut one_of| {
+                one_of.manual = number;
+                one_of
+            }));
             own.nevers.extend(procedure.nevers.into_iter().map(|mut never| {
                 never.manual = number;
                 never
@@ -304,24 +309,33 @@ fn merge_feature(first: &mut Feature, second: Feature) {
     }
 }
 
+fn take<T>(own: &mut Vec<T>, other: Vec<T>) {
+    if own.is_empty() {
+        *own = other;
+    }
+}
+
 /// Knowledge of what a step disturbs is added; everything else the first manual says stands as it is.
 fn merge_step(first: &mut Step, second: Step) {
     first.also.push(second.name.key);
     first.also.extend(second.also);
     first.disturbs.extend(second.disturbs);
-    let take = |own: &mut Vec<Named>, other: Vec<Named>| {
-        if own.is_empty() {
-            *own = other;
-        }
-    };
     take(&mut first.after, second.after);
+    take(&mut first.directly_after, second.directly_after);
+    take(&mut first.then, second.then);
+    take(&mut first.then_directly, second.then_directly);
+    take(&mut first.not_with, second.not_with);
+    take(&mut first.given, second.given);
+    take(&mut first.owed_if, second.owed_if);
+    take(&mut first.only_if, second.only_if);
+    take(&mut first.waits, second.waits);
+    take(&mut first.takes_out, second.takes_out);
+    take(&mut first.puts_in, second.puts_in);
+    take(&mut first.renews, second.renews);
+    take(&mut first.uses, second.uses);
     take(&mut first.needs, second.needs);
-    if first.reads.is_empty() {
-        first.reads = second.reads;
-    }
-    if first.until.is_empty() {
-        first.until = second.until;
-    }
+    take(&mut first.reads, second.reads);
+    take(&mut first.until, second.until);
     for bound in second.bounds {
         if first.bounds.iter().all(|b| b.name != bound.name) {
             first.bounds.push(bound);

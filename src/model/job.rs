@@ -256,10 +256,29 @@ pub struct Done {
     pub step: Option<StepId>,
     /// What was said with it.
     pub said: Vec<Said>,
+    /// The later line that says that it was undone.
+    pub undone: Option<Undone>,
+}
+
+/// That a step was undone.
+#[derive(Clone, Copy, Debug)]
+pub struct Undone {
+    /// The event that says so.
+    pub at: usize,
+    /// Whether it says why.
+    pub because: bool,
+}
+
+impl Done {
     /// Whether a later line says that it was undone.
-    pub is_undone: bool,
-    /// Whether that line says why.
-    pub undone_because: bool,
+    pub fn is_undone(&self) -> bool {
+        self.undone.is_some()
+    }
+
+    /// The reason that is written with it (`because …`).
+    pub fn reason(&self) -> Option<&Said> {
+        self.said.iter().find(|said| matches!(said.kind, SaidKind::Because))
+    }
 }
 
 /// Something said behind a comma.

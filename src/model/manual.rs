@@ -2,6 +2,8 @@
 
 use std::sync::Arc;
 
+use rust_decimal::Decimal;
+
 use super::limit::Limit;
 use super::materials::Material;
 use crate::quantity::{Dimension, Unit};
@@ -10,7 +12,7 @@ use crate::syntax::{Source, Span};
 use crate::uncertainty::Acceptance;
 
 /// A name with its place in a manual.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Named {
     /// Its key.
     pub key: String,
@@ -150,8 +152,65 @@ pub enum BoundKind {
     RatingOf(Named),
 }
 
-/// One step of a procedure.
+/// What a log must say for a step to be owed, or allowed.
 #[derive(Clone, Debug)]
+pub struct Condition {
+    /// What.
+    pub kind: ConditionKind,
+    /// As written.
+    pub words: String,
+    /// Where.
+    pub span: Span,
+}
+
+/// The kinds of condition.
+#[derive(Clone, Debug)]
+pub enum ConditionKind {
+    /// The step of this key was done.
+    Did(String),
+    /// It was not.
+    NotDid(String),
+    /// A part was found so that this was decided: keys of both.
+    Found(String, String),
+    /// A part came: key.
+    Got(String),
+    /// A feature's latest reading is in its limit, out of it, or there at all.
+    Feature(Target, FeatureState),
+}
+
+/// What a condition asks of a feature.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum FeatureState {
+    In,
+    Out,
+    Read,
+}
+
+/// Time that must pass, or must not, between two steps.
+#[derive(Clone, Debug)]
+pub struct Wait {
+    /// Whether it is the least.
+    pub is_least: bool,
+    /// How long, seconds.
+    pub time: Decimal,
+    /// The unit it was written in.
+    pub unit: &'static Unit,
+    /// After which step.
+    pub after: Named,
+}
+
+/// A tool that a step is done with.
+#[derive(Clone, Debug)]
+pub struct ToolNeed {
+    /// Its kind.
+    pub kind: Named,
+    /// What it must be rated for at least: base units, with the unit it was written in.
+    pub rated: Option<(Decimal, &'static Unit)>,
+}
+
+/// One step of a procedure.
+#[derive(Clone, Debug, Default)]
 pub struct Step {
     /// Its name.
     pub name: Named,
@@ -159,6 +218,30 @@ pub struct Step {
     pub also: Vec<String>,
     /// Steps that come before it.
     pub after: Vec<Named>,
+    /// Steps one of which must be the very step before it.
+    pub directly_after: Vec<Named>,
+    /// Steps that follow it, sooner or later.
+    pub then: Vec<Named>,
+    /// Steps one of which must be the very next.
+    pub then_directly: Vec<Named>,
+    /// Steps that must not be done as well.
+    pub not_with: Vec<Named>,
+    /// Features that must be read and in limit when it is done.
+    pub given: Vec<Target>,
+    /// What must hold for it to be owed.
+    pub owed_if: Vec<Condition>,
+    /// What must hold for it to be allowed.
+    pub only_if: Vec<Condition>,
+    /// Time to pass after other steps.
+    pub waits: Vec<Wait>,
+    /// What is counted out by it.
+    pub takes_out: Vec<Named>,
+    /// What is counted in by it.
+    pub puts_in: Vec<Named>,
+    /// Parts that are used once and renewed by it.
+    pub renews: Vec<Named>,
+    /// Tools it is done with.
+    pub uses: Vec<ToolNeed>,
     /// What must be said on its line.
     pub needs: Vec<Named>,
     /// What it overtakes.
@@ -177,13 +260,35 @@ pub struct Step {
     pub manual: usize,
 }
 
-/// A step that must not be done, or not with some tick.
+/// Steps of which one, and only one, is done.
+#[derive(Clone, Debug)]
+pub struct OneOf {
+    /// The steps.
+    pub steps: Vec<Named>,
+    /// Which of the book's manuals it stands in.
+    pub manual: usize,
+}
+
+/// When a step must never be done.
+#[derive(Clone, Debug)]
+pub enum NeverWhen {
+    /// At any time.
+    Ever,
+    /// Before another.
+    Before(Named),
+    /// After another.
+    After(Named),
+}
+
+/// A step that must not be done, or not with some tick, or not before or after another.
 #[derive(Clone, Debug)]
 pub struct Never {
     /// The step.
     pub step: Named,
     /// Keys of the ticks that make it forbidden; none means always.
     pub ticks: Vec<String>,
+    /// When.
+    pub when: NeverWhen,
     /// Why.
     pub because: String,
     /// Which of the book's manuals it stands in.
@@ -197,6 +302,8 @@ pub struct Procedure {
     pub name: Named,
     /// Its steps.
     pub steps: Vec<Step>,
+    /// Its alternatives.
+    pub one_of: Vec<OneOf>,
     /// What must not be done.
     pub nevers: Vec<Never>,
 }

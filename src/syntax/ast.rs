@@ -439,6 +439,43 @@ pub enum Clause {
     Reads(Vec<Subject>),
     /// `until A`
     Until(Vec<Subject>),
+    /// `directly after A`
+    DirectlyAfter(Vec<Span>),
+    /// `then A, B`, or `then directly A`.
+    Then {
+        /// What follows.
+        steps: Vec<Span>,
+        /// As the very next step.
+        directly: bool,
+    },
+    /// `not with A`
+    NotWith(Vec<Span>),
+    /// `given FEATURE`
+    Given(Vec<Subject>),
+    /// `if CONDITION`, or `only if CONDITION`.
+    If {
+        /// Not to be done otherwise.
+        only: bool,
+        /// When it is to be done.
+        condition: ConditionNode,
+    },
+    /// `at least 8 h after A`, `within 10 min after A`.
+    Wait {
+        /// Whether the time is the least.
+        is_least: bool,
+        /// How long.
+        time: Amount,
+        /// After which.
+        after: Vec<Span>,
+    },
+    /// `takes out needles`
+    TakesOut(Vec<Span>),
+    /// `puts in needles`
+    PutsIn(Vec<Span>),
+    /// `renews circlips`
+    Renews(Vec<Span>),
+    /// `uses press rated at least 10 t`
+    Uses(Span, Option<Amount>),
     /// `optional`
     Optional,
     /// `once`
@@ -447,6 +484,32 @@ pub enum Clause {
     Because(Span),
     /// `force up to 10 t`
     Bound(Span, LimitNode),
+}
+
+/// A condition on what a log says.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum ConditionNode {
+    /// `did STEP`
+    Did(Span),
+    /// `not did STEP`
+    NotDid(Span),
+    /// `found PART DECISION`
+    Found(Span, Span),
+    /// `got PART`
+    Got(Span),
+    /// `FEATURE out`, `FEATURE in`, `FEATURE read`
+    Feature(Subject, Span),
+}
+
+/// What a `never` line forbids beside a step and its ticks.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum NeverOrder {
+    /// At any time.
+    Ever,
+    /// Before another step.
+    Before(Span),
+    /// After another step.
+    After(Span),
 }
 
 /// What a line of a manual says.
@@ -472,8 +535,10 @@ pub enum Rule {
     Step(Span, Vec<Clause>),
     /// A clause on a line of its own.
     Clauses(Vec<Clause>),
-    /// `never …`: step, ticks, reason.
-    Never(Vec<Span>, Option<Span>),
+    /// `one of A, B`
+    OneOf(Vec<Span>),
+    /// `never …`: step, ticks, before or after which step, reason.
+    Never(Vec<Span>, NeverOrder, Option<Span>),
     /// `build 0.35 to 0.50 mm, source …`: stage, limit, source.
     Limit(Span, LimitNode, Option<Span>),
     /// `nominal …`

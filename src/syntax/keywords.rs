@@ -55,6 +55,17 @@ pub(super) const MANUAL: &[&str] = &[
     "until",
     "optional",
     "once",
+    "directly",
+    "then",
+    "not",
+    "given",
+    "if",
+    "only",
+    "takes",
+    "puts",
+    "renews",
+    "uses",
+    "one",
 ];
 
 /// The keyword of a log that a word stands for, whatever its case.

@@ -259,11 +259,28 @@ impl Spans for MaterialNode {
 impl Spans for Clause {
     fn each_span(&mut self, visit: &mut dyn FnMut(&mut Span)) {
         match self {
-            Clause::After(items) | Clause::Needs(items) | Clause::Also(items) => {
+            Clause::After(items)
+            | Clause::DirectlyAfter(items)
+            | Clause::Then { steps: items, .. }
+            | Clause::NotWith(items)
+            | Clause::TakesOut(items)
+            | Clause::PutsIn(items)
+            | Clause::Renews(items)
+            | Clause::Needs(items)
+            | Clause::Also(items) => {
                 items.each_span(visit);
             }
-            Clause::Disturbs(features) | Clause::Reads(features) | Clause::Until(features) => {
+            Clause::Disturbs(features) | Clause::Reads(features) | Clause::Until(features) | Clause::Given(features) => {
                 features.each_span(visit);
+            }
+            Clause::If { condition, .. } => condition.each_span(visit),
+            Clause::Wait { time, after, .. } => {
+                time.each_span(visit);
+                after.each_span(visit);
+            }
+            Clause::Uses(kind, rated) => {
+                kind.each_span(visit);
+                rated.each_span(visit);
             }
             Clause::Optional | Clause::Once => {}
             Clause::Because(text) => text.each_span(visit),
@@ -271,6 +288,31 @@ impl Spans for Clause {
                 name.each_span(visit);
                 limit.each_span(visit);
             }
+        }
+    }
+}
+
+impl Spans for ConditionNode {
+    fn each_span(&mut self, visit: &mut dyn FnMut(&mut Span)) {
+        match self {
+            ConditionNode::Did(name) | ConditionNode::NotDid(name) | ConditionNode::Got(name) => name.each_span(visit),
+            ConditionNode::Found(part, decision) => {
+                part.each_span(visit);
+                decision.each_span(visit);
+            }
+            ConditionNode::Feature(subject, state) => {
+                subject.each_span(visit);
+                state.each_span(visit);
+            }
+        }
+    }
+}
+
+impl Spans for NeverOrder {
+    fn each_span(&mut self, visit: &mut dyn FnMut(&mut Span)) {
+        match self {
+            NeverOrder::Ever => {}
+            NeverOrder::Before(step) | NeverOrder::After(step) => step.each_span(visit),
         }
     }
 }
@@ -296,8 +338,10 @@ impl Spans for Rule {
                 clauses.each_span(visit);
             }
             Rule::Clauses(clauses) => clauses.each_span(visit),
-            Rule::Never(names, reason) => {
+            Rule::OneOf(steps) => steps.each_span(visit),
+            Rule::Never(names, order, reason) => {
                 names.each_span(visit);
+                order.each_span(visit);
                 reason.each_span(visit);
             }
             Rule::Limit(stage, limit, source) => {

@@ -147,7 +147,7 @@ fn missing(case: &Case<'_>, out: &mut Vec<Finding>) {
             }
         }
     }
-    for (_, procedure) in super::order::in_play(case) {
+    for (_, procedure) in crate::judge::procedure::in_play(case) {
         for step in procedure.steps.iter().filter(|s| {
             !s.optional
                 || case

@@ -19,7 +19,7 @@ pub(super) const DEFER: &str = "The machine's workshop manual, local codes and l
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
     let mut last: FxHashMap<(StepId, Vec<&str>), usize> = FxHashMap::default();
     for (event, done) in &case.done {
-        if let Some(id) = done.step.filter(|_| !done.is_undone) {
+        if let Some(id) = done.step.filter(|_| !done.is_undone()) {
             last.insert((id, only_of(done)), *event);
         }
     }
@@ -28,7 +28,7 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
         let mut found = Vec::new();
         step(case, done, &mut found);
         out.extend(found.into_iter().filter_map(|finding| match finding.severity {
-            Severity::Danger if done.is_undone && done.undone_because => Some(undone(finding)),
+            Severity::Danger if done.undone.is_some_and(|undone| undone.because) => Some(undone(finding)),
             Severity::Danger => Some(finding),
             _ if is_last => Some(finding),
             _ => None,

@@ -1,46 +1,45 @@
-//! Order: what comes before what, what is missing, what is still to do.
+//! Order: what comes before what, what follows what, what is missing, what is still to do.
 
 use crate::judge::case::Case;
-use crate::judge::case::only_of;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
+use crate::judge::procedure::{Asked, Breached, Clause, Measured, in_play, measured};
 use crate::judge::words;
-use crate::model::book::{FeatureId, StepId};
-use crate::model::job::{Done, Instance, Reading};
-use crate::model::manual::{Procedure, Step, Target};
-use crate::model::names::named;
-use crate::quantity::Verdict;
-
-use super::evidence::expected;
+use crate::model::book::StepId;
+use crate::model::job::Done;
+use crate::model::manual::{Procedure, Step};
+use crate::order::State;
 
 /// Checks the order of the steps that were done, and what the procedures in play still ask for.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
     let mut missing: Vec<StepId> = Vec::new();
+    for asked in &case.asked {
+        for breach in &asked.breaches {
+            if let Some(finding) = breached(case, asked, breach, &mut missing) {
+                out.push(finding);
+            }
+        }
+    }
     let mut seen: Vec<StepId> = Vec::new();
     for (event, done) in &case.done {
         let (Some(id), Some(step)) = (done.step, case.step(done)) else {
             continue;
         };
-        if done.is_undone {
-            continue;
-        }
-        if seen.contains(&id) {
-            if step.once && !is_elsewhere(case, *event, done) {
-                out.push(twice(case, *event, done, step, id));
-            }
+        if done.is_undone() || seen.contains(&id) {
             continue;
         }
         seen.push(id);
         for before in &step.after {
-            let Some(before_id) = case.rules.book.step_id(&before.key) else {
+            let before_id = case.rules.book.step_id(&before.key);
+            let Some(first) = before_id.and_then(|id| case.rules.book.step(id)) else {
                 continue;
             };
-            let Some(first) = case.rules.book.step(before_id) else {
-                continue;
-            };
-            if first.reads.is_empty() {
-                comes_after(case, *event, done, step, before_id, first, &mut missing, out);
-            } else {
+            if !first.reads.is_empty() {
                 readings_before(case, *event, done, step, first, out);
+            } else if before_id
+                .and_then(|id| case.course.first(id))
+                .is_some_and(|at| at < *event)
+            {
+                until_before(case, *event, done, step, first, out);
             }
         }
     }
@@ -49,90 +48,164 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
     }
 }
 
-/// Procedures that the log names, or of which a step was done.
-pub fn in_play<'c>(case: &Case<'c>) -> Vec<(usize, &'c Procedure)> {
-    case.rules
-        .book
-        .procedures
-        .iter()
-        .enumerate()
-        .filter(|(number, procedure)| {
-            let named = case.job.procedures.iter().any(|p| p.key == procedure.name.key);
-            let begun = case
-                .done
-                .iter()
-                .any(|(_, done)| done.step.is_some_and(|id| id.procedure == *number));
-            named || begun
-        })
-        .collect()
-}
-
 fn see_step(case: &Case<'_>, finding: Finding, step: &Step, message: &str) -> Finding {
     finding.see_in(case.rules.book.source(step.manual), step.name.span, message.to_owned())
 }
 
-/// Whether a step was done on another part or place than every time before.
-fn is_elsewhere(case: &Case<'_>, event: usize, done: &Done) -> bool {
-    let here = only_of(done);
-    let before = case
-        .done
-        .iter()
-        .filter(|(at, other)| *at < event && other.step == done.step && !other.is_undone);
-    !here.is_empty()
-        && before
-            .into_iter()
-            .all(|(_, other)| !only_of(other).is_empty() && only_of(other) != here)
+/// What the step of an event is called there.
+fn name_at(case: &Case<'_>, event: usize) -> String {
+    case.done_at(event)
+        .map_or_else(String::new, |done| words::fold(done.name.span.text(case.text())))
 }
 
-fn was_done(case: &Case<'_>, id: StepId) -> Option<usize> {
-    case.done
-        .iter()
-        .find(|(_, done)| done.step == Some(id) && !done.is_undone)
-        .map(|(event, _)| *event)
+/// The name of a step as its manual has it.
+fn name_of(case: &Case<'_>, id: StepId) -> String {
+    case.rules.book.step(id).map_or_else(String::new, |step| step.name.name.clone())
 }
 
-#[allow(clippy::too_many_arguments)]
-fn comes_after(
-    case: &Case<'_>,
-    event: usize,
-    done: &Done,
-    step: &Step,
-    before_id: StepId,
-    before: &Step,
-    missing: &mut Vec<StepId>,
-    out: &mut Vec<Finding>,
-) {
-    let name = words::fold(done.name.span.text(case.text()));
-    match was_done(case, before_id) {
-        Some(at) if at < event => until_before(case, event, done, step, before, out),
-        Some(at) => {
-            let message = format!(
-                "`{name}` was done before `{}`, which stands on line {}",
-                before.name.name,
-                case.line_of(at)
-            );
-            let finding = Finding::new("step.order", Severity::Fault, done.name.span, message)
-                .label("too early")
-                .help(format!("`{}` comes first; undo and do it in order, or move the line if it was only written in the wrong place", before.name.name))
-                .see(case.event_span(at), "this should have come first");
-            out.push(see_step(case, finding, step, "the order is given here"));
-        }
-        None if before.optional || missing.contains(&before_id) => {}
-        None => {
-            missing.push(before_id);
-            let message = format!(
-                "`{name}` was done, but `{}`, which comes before it, is not written",
-                before.name.name
-            );
-            let finding = Finding::new("step.missing", Severity::Fault, done.name.span, message)
-                .label(format!("`{}` belongs before this", before.name.name))
-                .help(format!(
-                    "if it was done, write `did {}` above this line; if not, go back to it",
-                    before.name.name
-                ));
-            out.push(see_step(case, finding, step, "the order is given here"));
-        }
+/// `a`, `b` or `c`: the names of steps, in marks.
+fn any_of(case: &Case<'_>, ids: &[StepId]) -> String {
+    let names: Vec<String> = ids.iter().map(|id| format!("`{}`", name_of(case, *id))).collect();
+    match names.as_slice() {
+        [first @ .., last] if !first.is_empty() => format!("{} or {last}", first.join(", ")),
+        _ => names.concat(),
     }
+}
+
+/// The finding of one breach; none where another says it.
+fn breached(case: &Case<'_>, asked: &Asked, breach: &Breached, missing: &mut Vec<StepId>) -> Option<Finding> {
+    let at = breach.at?;
+    let span = case.done_at(at)?.name.span;
+    let name = name_at(case, at);
+    let others = any_of(case, &asked.others);
+    let finding = match (asked.clause, breach.other) {
+        (Clause::After, Some(first)) => Finding::new(
+            "step.order",
+            Severity::Fault,
+            span,
+            format!(
+                "`{name}` was done before `{}`, which stands on line {}",
+                name_at(case, first),
+                case.line_of(first)
+            ),
+        )
+        .label("too early")
+        .help(format!(
+            "{others} comes first; undo and do it in order, or move the line if it was only written in the wrong place"
+        ))
+        .see(case.event_span(first), "this should have come first"),
+        (Clause::After, None) => {
+            if asked.others.iter().any(|other| missing.contains(other)) {
+                return None;
+            }
+            missing.extend(&asked.others);
+            let write = asked.others.first().map_or_else(String::new, |id| name_of(case, *id));
+            Finding::new(
+                "step.missing",
+                Severity::Fault,
+                span,
+                format!("`{name}` was done, but {others}, which comes before it, is not written"),
+            )
+            .label(format!("{others} belongs before this"))
+            .help(format!(
+                "if it was done, write `did {write}` above this line; if not, go back to it"
+            ))
+        }
+        (Clause::Once, other) => twice(case, span, asked, other.unwrap_or(at)),
+        (Clause::OneOf | Clause::NotWith, Some(first)) => {
+            let other = name_at(case, first);
+            Finding::new(
+                "step.both",
+                Severity::Fault,
+                span,
+                format!(
+                    "`{name}` was done as well as `{other}` on line {}: only one of the two may be",
+                    case.line_of(first)
+                ),
+            )
+            .label("the other was done already")
+            .help(format!(
+                "if one of them was undone, write `undid {other}, because …` between the two; else look which of them holds"
+            ))
+            .see(case.event_span(first), "and this")
+        }
+        (Clause::DirectlyAfter, before) => {
+            let (what, help) = match before {
+                Some(before) => (
+                    format!(
+                        "but `{}` on line {} was done just before it",
+                        name_at(case, before),
+                        case.line_of(before)
+                    ),
+                    "nothing may come between the two; do both again, one straight after the other",
+                ),
+                None => ("and no step was done before it".to_owned(), "do both, one straight after the other"),
+            };
+            let finding = Finding::new(
+                "step.directly",
+                Severity::Fault,
+                span,
+                format!("`{name}` is to be done directly after {others}, {what}"),
+            )
+            .label("not directly after it")
+            .help(help);
+            match before {
+                Some(before) => finding.see(case.event_span(before), "this came in between"),
+                None => finding,
+            }
+        }
+        (Clause::ThenDirectly, Some(next)) => Finding::new(
+            "step.directly",
+            Severity::Fault,
+            span,
+            format!(
+                "`{name}` is to be followed directly by {others}, but `{}` on line {} came next",
+                name_at(case, next),
+                case.line_of(next)
+            ),
+        )
+        .label("something came in between")
+        .help("nothing may come between the two; do both again, one straight after the other")
+        .see(case.event_span(next), "this came next"),
+        (Clause::Then | Clause::ThenDirectly, _) => {
+            // What was never done and is owed anyhow is told with what is still to do.
+            let is_told = |id: &StepId| {
+                case.course.first(*id).is_none()
+                    && case.asked.iter().any(|a| a.clause == Clause::Step && a.step == *id)
+            };
+            if asked.others.iter().any(is_told) {
+                return None;
+            }
+            let when = if asked.clause == Clause::Then { "" } else { "directly " };
+            let again = match asked.others.iter().find_map(|id| case.course.last(*id)) {
+                Some(before) => format!("; the last time it was done, on line {}, is before it", case.line_of(before)),
+                None => String::new(),
+            };
+            let write = asked.others.first().map_or_else(String::new, |id| name_of(case, *id));
+            Finding::new(
+                "step.follow",
+                case.owed(),
+                span,
+                format!("`{name}` is to be followed {when}by {others}, and is not yet{again}"),
+            )
+            .label("not followed yet")
+            .help(format!("do it, and write `did {write}` below line {}", case.line_of(at)))
+        }
+        (Clause::Step | Clause::OneOf | Clause::NotWith, _) => return None,
+    };
+    Some(finding.see_in(
+        case.rules.book.source(asked.manual),
+        asked.span,
+        "the manual asks for it here",
+    ))
+}
+
+fn twice(case: &Case<'_>, span: crate::syntax::Span, asked: &Asked, first: usize) -> Finding {
+    let message = format!("`{}` was done twice; it is to be done once", name_of(case, asked.step));
+    Finding::new("step.twice", Severity::Fault, span, message)
+        .label("the second time")
+        .help("say what was undone in between, or take the line out if it was written twice")
+        .see(case.event_span(first), "the first time")
 }
 
 /// A measuring step that comes before: its readings must be there, and fresh, when the step is done.
@@ -140,16 +213,10 @@ fn readings_before(case: &Case<'_>, event: usize, done: &Done, step: &Step, meas
     if measuring.optional {
         return;
     }
-    let mut unread = Vec::new();
-    let mut stale = Vec::new();
-    for wanted in measured(case, &measuring.reads, event) {
-        match wanted.last {
-            None => unread.push(wanted.name),
-            Some(_) if !wanted.is_fresh => stale.push(wanted.name),
-            Some(_) => {}
-        }
-    }
+    let all = measured(case, &measuring.reads, event);
     let name = words::fold(done.name.span.text(case.text()));
+    let unread = names(&all, |m| !m.is_known);
+    let stale = names(&all, |m| m.is_known && !m.is_fresh);
     for (list, what) in [(unread, "read"), (stale, "read again")] {
         if list.is_empty() {
             continue;
@@ -170,16 +237,13 @@ fn readings_before(case: &Case<'_>, event: usize, done: &Done, step: &Step, meas
     }
 }
 
+fn names(all: &[Measured], wanted: impl Fn(&Measured) -> bool) -> Vec<String> {
+    all.iter().filter(|m| wanted(m)).map(|m| m.name.clone()).collect()
+}
+
 /// A step that is repeated until a reading is in its limit: the next one waits for that reading.
 fn until_before(case: &Case<'_>, event: usize, done: &Done, step: &Step, repeated: &Step, out: &mut Vec<Finding>) {
-    let wanting: Vec<String> = measured(case, &repeated.until, event)
-        .into_iter()
-        .filter(|wanted| {
-            let in_limit = |reading: &Reading| case.verdict_of(reading) != Some(Verdict::Out);
-            !(wanted.is_fresh && wanted.last.is_some_and(in_limit))
-        })
-        .map(|wanted| wanted.name)
-        .collect();
+    let wanting = names(&measured(case, &repeated.until, event), |m| !m.is_good());
     if wanting.is_empty() {
         return;
     }
@@ -200,91 +264,32 @@ fn until_before(case: &Case<'_>, event: usize, done: &Done, step: &Step, repeate
     out.push(see_step(case, finding, step, "the order is given here"));
 }
 
-/// Something that is measured: at one part and place of a feature.
-struct Measured<'c> {
-    /// The feature with its part and place.
-    name: String,
-    /// Its last reading before the event in question.
-    last: Option<&'c Reading>,
-    /// Whether nothing has disturbed it between that reading and the event.
-    is_fresh: bool,
+/// What a procedure still asks for: the steps that are not done and may not be left out, and the alternatives of which none was done.
+pub fn open_steps<'c>(case: &'c Case<'_>, number: usize) -> impl Iterator<Item = &'c Asked> {
+    case.asked.iter().filter(move |asked| {
+        let is_one = matches!(asked.clause, Clause::Step | Clause::OneOf);
+        is_one && asked.procedure == number && asked.breaches.iter().any(|b| b.at.is_none() && b.state != State::Kept)
+    })
 }
 
-/// Each part and place of what a step reads, as it stood before an event. Derived features are left out: their readings are what counts.
-fn measured<'c>(case: &Case<'c>, targets: &[Target], event: usize) -> Vec<Measured<'c>> {
-    let book = &case.rules.book;
-    let mut list = Vec::new();
-    for target in targets {
-        let id = book.feature(&target.feature).filter(|id| !case.is_derived(*id));
-        let Some((id, feature)) = id.and_then(|id| Some((id, book.features.get(id)?))) else {
-            continue;
-        };
-        for (part, place) in expected(feature, Some(target)) {
-            let last = last_before(case, id, part, place, event);
-            list.push(Measured {
-                name: named(&feature.name.name, part, place),
-                is_fresh: last
-                    .is_some_and(|(instance, reading)| !case.disturbed_between(id, instance, reading.event, event)),
-                last: last.map(|(_, reading)| reading),
-            });
-        }
+/// What is still to do, in words: the step, or the choice.
+pub fn open_name(case: &Case<'_>, asked: &Asked) -> String {
+    if asked.clause == Clause::Step {
+        return name_of(case, asked.step);
     }
-    list
-}
-
-/// The last reading of a feature at a part and place before an event.
-fn last_before<'c>(
-    case: &Case<'c>,
-    id: FeatureId,
-    part: Option<&str>,
-    place: Option<&str>,
-    event: usize,
-) -> Option<(&'c Instance, &'c Reading)> {
-    case.instances_at(id, part, place)
-        .filter_map(|i| {
-            i.readings
-                .iter()
-                .filter_map(|index| case.job.readings.get(*index))
-                .rfind(|r| r.event < event && !r.points.is_empty())
-                .map(|r| (i, r))
-        })
-        .max_by_key(|(_, reading)| reading.event)
-}
-
-fn twice(case: &Case<'_>, event: usize, done: &Done, step: &Step, id: StepId) -> Finding {
-    let first = was_done(case, id).unwrap_or(event);
-    let message = format!("`{}` was done twice; it is to be done once", step.name.name);
-    let finding = Finding::new("step.twice", Severity::Fault, done.name.span, message)
-        .label("the second time")
-        .help("say what was undone in between, or take the line out if it was written twice")
-        .see(case.event_span(first), "the first time");
-    see_step(case, finding, step, "`once` stands here")
-}
-
-/// The names of the steps of a procedure that are not done and may not be left out.
-pub fn open_steps<'c>(case: &Case<'c>, number: usize, procedure: &'c Procedure) -> Vec<(StepId, &'c Step)> {
-    procedure
-        .steps
-        .iter()
-        .enumerate()
-        .map(|(step, known)| {
-            (
-                StepId {
-                    procedure: number,
-                    step,
-                },
-                known,
-            )
-        })
-        .filter(|(id, step)| !step.optional && step.reads.is_empty() && was_done(case, *id).is_none())
-        .collect()
+    let all: Vec<StepId> = std::iter::once(asked.step).chain(asked.others.iter().copied()).collect();
+    let names: Vec<String> = all.iter().map(|id| name_of(case, *id)).collect();
+    match names.as_slice() {
+        [first @ .., last] => format!("one of {} or {last}", first.join(", ")),
+        [] => String::new(),
+    }
 }
 
 fn still_to_do(case: &Case<'_>, number: usize, procedure: &Procedure, missing: &[StepId], out: &mut Vec<Finding>) {
-    let open = open_steps(case, number, procedure);
+    let is_told = |asked: &&Asked| missing.contains(&asked.step);
+    let open: Vec<&Asked> = open_steps(case, number).filter(|asked| !is_told(asked)).collect();
     let Some(closed) = case.job.closed else {
-        let still = open.iter().filter(|(id, _)| !missing.contains(id));
-        let names: Vec<String> = still.map(|(_, s)| s.name.name.clone()).collect();
+        let names: Vec<String> = open.iter().map(|asked| open_name(case, asked)).collect();
         if names.is_empty() {
             return;
         }
@@ -297,22 +302,27 @@ fn still_to_do(case: &Case<'_>, number: usize, procedure: &Procedure, missing: &
         out.push(
             Finding::new("step.open", Severity::Open, case.job.head, message)
                 .label("not finished")
-                .help("write each as `did STEP` when it is done"),
+                .help("write each as `did STEP` when it is done; `gudgeon next` says what comes first"),
         );
         return;
     };
-    for (id, step) in open {
-        if missing.contains(&id) {
-            continue;
-        }
-        let message = format!("`{}` of {} was never done", step.name.name, procedure.name.name);
+    for asked in open {
+        let name = open_name(case, asked);
+        let step = name_of(case, asked.step);
+        let message = match asked.clause {
+            Clause::Step => format!("`{name}` of {} was never done", procedure.name.name),
+            _ => format!("{}: {name} was to be done, and none was", procedure.name.name),
+        };
         let finding = Finding::new("step.missing", Severity::Fault, closed, message)
             .label("closed without it")
             .help(format!(
-                "if it was done, write `did {}` where it belongs; if not, the job is not finished",
-                step.name.name
+                "if it was done, write `did {step}` where it belongs; if not, the job is not finished"
             ));
-        out.push(see_step(case, finding, step, "the manual asks for it here"));
+        out.push(finding.see_in(
+            case.rules.book.source(asked.manual),
+            asked.span,
+            "the manual asks for it here",
+        ));
     }
 }
 
@@ -380,4 +390,52 @@ pub const RULES: &[Rule] = &[
             log: "job x\nmanual m\n2026-03-14 build\ndid press in crankpin\ndid press together\ndid fit cases\n",
         },
     },
+    Rule {
+        code: "step.both",
+        severity: "fault",
+        says: "Two steps were done of which only one may be.",
+        why: "A joint that was sealed with sealant and with a gasket, a thread that was oiled and locked: the one spoils the other.",
+        source: "the manual's `one of` and `not with`",
+        fires: Example {
+            manual: CHOICE,
+            log: "job x\nmanual m\n2026-03-14 build\ndid press pin dry\ndid press pin oiled\n",
+        },
+        clean: Example {
+            manual: CHOICE,
+            log: "job x\nmanual m\n2026-03-14 build\ndid press pin dry\nundid press pin dry, because it galled\ndid press pin oiled\n",
+        },
+    },
+    Rule {
+        code: "step.follow",
+        severity: "open; fault once the job is closed",
+        says: "A step was done that another is to follow, and that one was not done since.",
+        why: "A shim that was changed wants its clearance read; a head that was run hot wants its nuts gone over. The step is only half of the work.",
+        source: "the manual's `then`",
+        fires: Example {
+            manual: FOLLOWED,
+            log: "job x\nmanual m\n2026-03-14 build\ndid grease lip\ndid heat case\ndid drop bearing\n",
+        },
+        clean: Example {
+            manual: FOLLOWED,
+            log: "job x\nmanual m\n2026-03-14 build\ndid heat case\ndid drop bearing\ndid grease lip\n",
+        },
+    },
+    Rule {
+        code: "step.directly",
+        severity: "fault",
+        says: "Something was done between two steps that belong straight behind one another.",
+        why: "A case that was heated cools while something else is done, and the bearing then sticks half way in.",
+        source: "the manual's `directly after` and `then directly`",
+        fires: Example {
+            manual: FOLLOWED,
+            log: "job x\nmanual m\n2026-03-14 build\ndid heat case\ndid grease lip\ndid drop bearing\ndid grease lip\n",
+        },
+        clean: Example {
+            manual: FOLLOWED,
+            log: "job x\nmanual m\n2026-03-14 build\ndid heat case\ndid drop bearing\ndid grease lip\n",
+        },
+    },
 ];
+
+const CHOICE: &str = "manual m\nprocedure crank\n  one of press pin dry, press pin oiled\n  step press pin dry\n  step press pin oiled\n";
+const FOLLOWED: &str = "manual m\nprocedure case\n  step heat case\n  step drop bearing  directly after heat case; then grease lip\n  step grease lip\n";

@@ -4,7 +4,7 @@
 use super::Lowering;
 use crate::model::conditions::Conditions;
 use crate::model::details::{Details, amounts, is_staged, said_amount};
-use crate::model::job::{Done, Event, EventKind, Instance, Reading, ReadingKind, SaidAmount, SaidKind};
+use crate::model::job::{Done, Event, EventKind, Instance, Reading, ReadingKind, SaidAmount, SaidKind, Undone};
 use crate::model::names::place_within;
 use crate::model::readings;
 use crate::model::units::{Meant, UnitError};
@@ -148,7 +148,7 @@ impl Lowering<'_> {
     pub(super) fn amend(&mut self, span: Span, whole: Span, subject: &Subject, details: &[Detail]) {
         let counts = |event: &usize| {
             let kind = self.job.events.get(*event).map(|e| &e.kind);
-            matches!(kind, Some(EventKind::Did(done)) if !done.is_undone)
+            matches!(kind, Some(EventKind::Did(done)) if !done.is_undone())
         };
         if let Some(event) = self.done_before(whole).into_iter().find(counts) {
             let step = self.book.step_id(&self.word(whole).key);
@@ -193,15 +193,18 @@ impl Lowering<'_> {
         let word = self.word(name);
         let step = self.book.step_id(&word.key);
         let last = self.done_before(name).into_iter().find(|event| {
-            matches!(self.job.events.get(*event).map(|e| &e.kind), Some(EventKind::Did(done)) if !done.is_undone)
+            matches!(self.job.events.get(*event).map(|e| &e.kind), Some(EventKind::Did(done)) if !done.is_undone())
         });
+        let at = self.job.events.len();
         match last.and_then(|event| self.job.events.get_mut(event)) {
             Some(Event {
                 kind: EventKind::Did(done),
                 ..
             }) => {
-                done.is_undone = true;
-                done.undone_because = said.iter().any(|s| matches!(s.kind, SaidKind::Because));
+                done.undone = Some(Undone {
+                    at,
+                    because: said.iter().any(|s| matches!(s.kind, SaidKind::Because)),
+                });
             }
             _ => {
                 let message = format!("`{}` was not done before, so it cannot be undone", name.text(self.text));
@@ -219,8 +222,7 @@ impl Lowering<'_> {
                 name: word,
                 step,
                 said,
-                is_undone: false,
-                undone_because: false,
+                undone: None,
             }),
         );
     }

@@ -230,8 +230,7 @@ impl<'a> Lowering<'a> {
                 name: word,
                 step,
                 said,
-                is_undone: false,
-                undone_because: false,
+                undone: None,
             }),
         );
     }

@@ -183,13 +183,15 @@ impl<'a> Lowering<'a> {
                 self.manual.procedures.push(Procedure {
                     name,
                     steps: Vec::new(),
+                    one_of: Vec::new(),
                     nevers: Vec::new(),
                 });
                 self.at = At::Procedure;
             }
             Rule::Step(name, clauses) => self.step(*name, clauses),
             Rule::Clauses(clauses) => self.clauses(span, clauses),
-            Rule::Never(names, reason) => self.never(names, *reason),
+            Rule::OneOf(steps) => self.one_of(span, steps),
+            Rule::Never(names, order, reason) => self.never(names, *order, *reason),
             Rule::Limit(stage, limit, source) => self.limit_line(span, *stage, limit, *source),
             Rule::Nominal(limit, source) => self.nominal(span, limit, *source),
             Rule::Unit(unit) => self.unit(*unit),

@@ -1,9 +1,14 @@
 //! The procedures of a manual: its steps with their clauses, and what must never be done.
 
 use super::{At, Lowering};
-use crate::model::manual::{Named, Never, Step, Target};
+use crate::model::manual::{
+    Condition, ConditionKind, FeatureState, Named, Never, NeverWhen, OneOf, Step, Target, ToolNeed, Wait,
+};
+use crate::model::names::key;
+use crate::model::units::{Meant, read};
+use crate::quantity::Dimension;
 use crate::syntax::Span;
-use crate::syntax::ast::{Clause, Subject};
+use crate::syntax::ast::{Amount, Clause, ConditionNode, NeverOrder, Subject};
 
 impl Lowering<'_> {
     pub(super) fn step_mut(&mut self) -> Option<&mut Step> {
@@ -16,16 +21,7 @@ impl Lowering<'_> {
     pub(super) fn step(&mut self, name: Span, clauses: &[Clause]) {
         let step = Step {
             name: self.named(name),
-            also: Vec::new(),
-            after: Vec::new(),
-            needs: Vec::new(),
-            disturbs: Vec::new(),
-            reads: Vec::new(),
-            until: Vec::new(),
-            bounds: Vec::new(),
-            optional: false,
-            once: false,
-            manual: 0,
+            ..Step::default()
         };
         match self.manual.procedures.last_mut() {
             Some(procedure) if matches!(self.at, At::Procedure) => {
@@ -77,6 +73,53 @@ impl Lowering<'_> {
                     let list = targets(list);
                     Box::new(move |s| s.until.extend(list))
                 }
+                Clause::DirectlyAfter(list) => {
+                    let list = names(list);
+                    Box::new(move |s| s.directly_after.extend(list))
+                }
+                Clause::Then { steps, directly: false } => {
+                    let list = names(steps);
+                    Box::new(move |s| s.then.extend(list))
+                }
+                Clause::Then { steps, directly: true } => {
+                    let list = names(steps);
+                    Box::new(move |s| s.then_directly.extend(list))
+                }
+                Clause::NotWith(list) => {
+                    let list = names(list);
+                    Box::new(move |s| s.not_with.extend(list))
+                }
+                Clause::Given(list) => {
+                    let list = targets(list);
+                    Box::new(move |s| s.given.extend(list))
+                }
+                Clause::TakesOut(list) => {
+                    let list = names(list);
+                    Box::new(move |s| s.takes_out.extend(list))
+                }
+                Clause::PutsIn(list) => {
+                    let list = names(list);
+                    Box::new(move |s| s.puts_in.extend(list))
+                }
+                Clause::Renews(list) => {
+                    let list = names(list);
+                    Box::new(move |s| s.renews.extend(list))
+                }
+                Clause::If { only, condition } => {
+                    let condition = self.condition(condition);
+                    match only {
+                        true => Box::new(move |s| s.only_if.push(condition)),
+                        false => Box::new(move |s| s.owed_if.push(condition)),
+                    }
+                }
+                Clause::Wait { is_least, time, after } => {
+                    let list = self.waits(*is_least, time, after);
+                    Box::new(move |s| s.waits.extend(list))
+                }
+                Clause::Uses(kind, rated) => match self.tool_need(*kind, rated.as_ref()) {
+                    Some(need) => Box::new(move |s| s.uses.push(need)),
+                    None => Box::new(|_| {}),
+                },
                 Clause::Optional => Box::new(|s| s.optional = true),
                 Clause::Once => Box::new(|s| s.once = true),
                 Clause::Because(_) => Box::new(|_| {}),
@@ -100,13 +143,133 @@ impl Lowering<'_> {
         }
     }
 
-    pub(super) fn never(&mut self, names: &[Span], reason: Option<Span>) {
+    /// What stands behind `if`, names as keys.
+    fn condition(&self, node: &ConditionNode) -> Condition {
+        let folded = |span: &Span| key(span.text(self.text)).into_owned();
+        let (kind, span) = match node {
+            ConditionNode::Did(step) => (ConditionKind::Did(folded(step)), *step),
+            ConditionNode::NotDid(step) => (ConditionKind::NotDid(folded(step)), *step),
+            ConditionNode::Found(part, decision) => {
+                (ConditionKind::Found(folded(part), folded(decision)), part.to(*decision))
+            }
+            ConditionNode::Got(part) => (ConditionKind::Got(folded(part)), *part),
+            ConditionNode::Feature(subject, state) => {
+                let wanted = match folded(state).as_str() {
+                    "in" => FeatureState::In,
+                    "out" => FeatureState::Out,
+                    _ => FeatureState::Read,
+                };
+                (
+                    ConditionKind::Feature(self.target(subject), wanted),
+                    subject.span().to(*state),
+                )
+            }
+        };
+        let lead = match node {
+            ConditionNode::Did(_) => "did ",
+            ConditionNode::NotDid(_) => "not did ",
+            ConditionNode::Found(..) => "found ",
+            ConditionNode::Got(_) => "got ",
+            ConditionNode::Feature(..) => "",
+        };
+        Condition {
+            kind,
+            words: format!("{lead}{}", span.text(self.text)),
+            span,
+        }
+    }
+
+    /// A time to wait after each of some steps; none, with the problem noted, where it is no time.
+    fn waits(&mut self, is_least: bool, time: &Amount, after: &[Span]) -> Vec<Wait> {
+        let meant = Meant {
+            dimension: Some(Dimension::TIME),
+            unit: None,
+        };
+        let read = read(time, self.text, meant).map(|quantity| (quantity.base, quantity.unit));
+        match read {
+            Ok((time, Some(unit))) if unit.dimension == Dimension::TIME => after
+                .iter()
+                .map(|step| Wait {
+                    is_least,
+                    time,
+                    unit,
+                    after: self.named(*step),
+                })
+                .collect(),
+            Ok(_) => {
+                self.problem(
+                    "manual.limit",
+                    time.span(),
+                    "what must pass between two steps is a time".to_owned(),
+                    "write it with its unit: `at least 8 h after first start`",
+                );
+                Vec::new()
+            }
+            Err(error) => {
+                self.problems.push(*error);
+                Vec::new()
+            }
+        }
+    }
+
+    /// A kind of tool, with what it must be rated for; `None`, with the problem noted, where that cannot be read.
+    fn tool_need(&mut self, kind: Span, rated: Option<&Amount>) -> Option<ToolNeed> {
+        let meant = Meant {
+            dimension: Some(Dimension::FORCE),
+            unit: None,
+        };
+        let rated = match rated.map(|amount| (amount, read(amount, self.text, meant))) {
+            None => None,
+            Some((_, Ok(quantity))) if quantity.unit.is_some() => quantity.unit.map(|unit| (quantity.base, unit)),
+            Some((amount, Ok(_))) => {
+                self.problem(
+                    "manual.limit",
+                    amount.span(),
+                    "a rating has a unit".to_owned(),
+                    "write it: `uses press rated at least 10 t`",
+                );
+                return None;
+            }
+            Some((_, Err(error))) => {
+                self.problems.push(*error);
+                return None;
+            }
+        };
+        Some(ToolNeed {
+            kind: self.named(kind),
+            rated,
+        })
+    }
+
+    /// Steps of which one is done.
+    pub(super) fn one_of(&mut self, span: Span, steps: &[Span]) {
+        let one_of = OneOf {
+            steps: steps.iter().map(|step| self.named(*step)).collect(),
+            manual: 0,
+        };
+        match self.manual.procedures.last_mut() {
+            Some(procedure) if matches!(self.at, At::Procedure) => procedure.one_of.push(one_of),
+            _ => self.problem(
+                "manual.stray",
+                span,
+                "`one of` stands outside any procedure".to_owned(),
+                "put a `procedure NAME` line above it",
+            ),
+        }
+    }
+
+    pub(super) fn never(&mut self, names: &[Span], order: NeverOrder, reason: Option<Span>) {
         let Some((step, ticks)) = names.split_first() else {
             return;
         };
         let never = Never {
             step: self.named(*step),
             ticks: self.keys(ticks),
+            when: match order {
+                NeverOrder::Ever => NeverWhen::Ever,
+                NeverOrder::Before(step) => NeverWhen::Before(self.named(step)),
+                NeverOrder::After(step) => NeverWhen::After(self.named(step)),
+            },
             because: reason.map_or_else(String::new, |r| r.text(self.text).to_owned()),
             manual: 0,
         };

@@ -28,7 +28,7 @@ pub(super) fn lay<'a>(tree: &ManualTree, text: &'a str, kept: &FxHashSet<usize>)
             continue;
         };
         match entry.rule {
-            Statement::Step(..) | Statement::Never(..) => below_step = true,
+            Statement::Step(..) | Statement::Never(..) | Statement::OneOf(_) => below_step = true,
             Statement::Procedure(_) | Statement::Feature(_) | Statement::Calc(..) | Statement::Precaution(_) => {
                 below_step = false;
                 at_head = false;
@@ -105,7 +105,7 @@ fn statement<'a>(rule: &Statement, said: Said<'_>, text: &str, below_step: bool,
             let right = fold_before(behind, reason(clauses));
             step(format!("{keyword} {}{mark}", fold_blanks(name.text(text))), right)
         }
-        Statement::Never(_, because) => {
+        Statement::Never(_, _, because) => {
             let Some(because) = because else {
                 return step(format!("{keyword} {}", fold(rest.text)), String::new());
             };
@@ -115,6 +115,7 @@ fn statement<'a>(rule: &Statement, said: Said<'_>, text: &str, below_step: bool,
             let right = format!("because {}", because.text(text));
             step(format!("{keyword} {}", fold(names)), right)
         }
+        Statement::OneOf(_) => plain(LINES, fold(said.text)),
         Statement::Clauses(clauses) => {
             let indent = if below_step { CLAUSES } else { LINES };
             plain(indent, fold_before(said, reason(clauses)))

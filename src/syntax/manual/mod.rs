@@ -74,7 +74,9 @@ fn statement(said: Said<'_>) -> Read<Statement> {
         "alike" => limits::of_keyword_line(said, "alike").map(|(_, limit, source)| Statement::Alike(limit, source)),
         "step" => steps::step(rest),
         "never" => steps::never(rest),
-        "after" | "needs" | "disturbs" | "reads" | "until" | "optional" | "once" => steps::clauses(said),
+        "one" => steps::one_of(rest),
+        "after" | "needs" | "disturbs" | "reads" | "until" | "optional" | "once" | "directly" | "then" | "not" | "given" | "if" | "only"
+        | "takes" | "puts" | "renews" | "uses" => steps::clauses(said),
         "nominal" => limits::of_stage(said).map(|(_, limit, source)| Statement::Nominal(limit, source)),
         _ => without_keyword(said, word),
     }
@@ -89,11 +91,15 @@ fn name(rest: Said<'_>) -> Span {
 fn without_keyword(said: Said<'_>, word: Said<'_>) -> Read<Statement> {
     // A `;` parts clauses, unless it stands in the words behind a comma: a limit's source.
     let before_source = said.text.split(", ").next().unwrap_or("");
-    if before_source.contains(';') {
+    let folded = said.text.to_lowercase();
+    // `at least 8 h after first start`: a wait, and no limit of a stage.
+    let is_wait = ["at least ", "within ", "at most ", "not under ", "not over "]
+        .iter()
+        .any(|lead| folded.starts_with(lead));
+    if before_source.contains(';') || is_wait {
         return steps::clauses(said);
     }
     let has_figure = said.text.bytes().any(|b| b.is_ascii_digit());
-    let folded = said.text.to_lowercase();
     let bounds = ["up to", "at least", "at most", "rating of"];
     if has_figure || bounds.iter().any(|bound| folded.contains(bound)) || keywords::manual(word.text).is_some() {
         return limits::of_stage(said).map(|(stage, limit, source)| Statement::Limit(stage, limit, source));

@@ -14,7 +14,14 @@ pub(super) fn usage(keyword: &str) -> &'static str {
         "step" => {
             "write `step NAME after STEP; needs TICK; disturbs FEATURE; force up to 6 t`: a bound on an amount stands behind `;`"
         }
-        "never" => "write `never STEP, TICK because REASON`",
+        "never" => "write `never STEP, TICK because REASON`, or `never STEP before STEP because REASON`",
+        "one" => "write the steps of which one is done: `one of press the pin dry, press the pin oiled`",
+        "if" | "only" => {
+            "write a condition: `if did STEP`, `if not did STEP`, `if found PART replace`, `if got PART`, `if FEATURE out`"
+        }
+        "directly" => "write the step that comes straight before: `directly after heat bearing`",
+        "not" => "write the step that must not be done as well: `not with lock threads`",
+        "uses" => "write the kind of tool: `uses press rated at least 10 t`",
         "say" => "write the choices: `say from deck or from crown`",
         "decide" => "write how figures are accepted: `decide plain`, `decide guarded` or `decide guarded at 95 %`",
         "material" => {

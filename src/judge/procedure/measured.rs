@@ -1,0 +1,124 @@
+//! What was measured by some point of a job, and whether that still held there.
+
+use crate::calc::{Scope, work};
+use crate::judge::case::Case;
+use crate::judge::rules::evidence::expected;
+use crate::model::book::FeatureId;
+use crate::model::job::{Instance, Reading};
+use crate::model::manual::Target;
+use crate::model::names::named;
+use crate::quantity::Verdict;
+
+/// Something that is measured, or worked out, at one part and place of a feature, as it stood before an event.
+pub struct Measured {
+    /// The feature with its part and place; of what is worked out, what is lacking for it.
+    pub name: String,
+    /// Whether it was read, or could be worked out.
+    pub is_known: bool,
+    /// Whether nothing disturbed it between its reading and the event.
+    pub is_fresh: bool,
+    /// Whether it was in its limit, or had none.
+    pub is_fine: bool,
+}
+
+impl Measured {
+    /// Whether it may be built on.
+    pub fn is_good(&self) -> bool {
+        self.is_known && self.is_fresh && self.is_fine
+    }
+}
+
+/// Each part and place of what a step reads, as it stood before an event.
+pub fn measured(case: &Case<'_>, targets: &[Target], event: usize) -> Vec<Measured> {
+    let book = &case.rules.book;
+    let mut list = Vec::new();
+    for target in targets {
+        let Some((id, feature)) = book
+            .feature(&target.feature)
+            .and_then(|id| Some((id, book.features.get(id)?)))
+        else {
+            continue;
+        };
+        for (part, place) in expected(feature, Some(target)) {
+            let name = named(&feature.name.name, part, place);
+            let last = last_before(case, id, part, place, event);
+            if case.is_derived(id) && last.is_none() {
+                list.extend(worked(case, id, (part, place), event, name));
+                continue;
+            }
+            list.push(Measured {
+                name,
+                is_known: last.is_some(),
+                is_fresh: last.is_some_and(|(instance, reading)| {
+                    !case.disturbed_between(id, instance, reading.event, event)
+                }),
+                is_fine: last.is_none_or(|(_, reading)| case.verdict_of(reading) != Some(Verdict::Out)),
+            });
+        }
+    }
+    list
+}
+
+/// A derived feature as it stood before an event; `None` where it is not defined so.
+fn worked(
+    case: &Case<'_>,
+    id: FeatureId,
+    at: (Option<&str>, Option<&str>),
+    event: usize,
+    name: String,
+) -> Option<Measured> {
+    let scope = Scope {
+        before: Some(event),
+        part: at.0,
+        place: at.1,
+        left: &case.left,
+    };
+    let result = work(case.rules, case.job, &case.by_feature, id, scope)?;
+    let feature = case.rules.book.features.get(id)?;
+    let Ok(worked) = result else {
+        return Some(Measured {
+            name,
+            is_known: false,
+            is_fresh: false,
+            is_fine: false,
+        });
+    };
+    let inputs = || worked.inputs.iter().filter_map(|index| case.job.readings.get(*index));
+    let is_fresh = inputs().all(|reading| {
+        case.instance(reading).is_none_or(|instance| {
+            let disturbed = |feature| case.disturbed_between(feature, instance, reading.event, event);
+            !instance.feature.is_some_and(disturbed)
+        })
+    });
+    let limit = inputs()
+        .map(|reading| reading.event)
+        .max()
+        .and_then(|latest| feature.limit_at(case.stage(latest)));
+    let acceptance = case.rules.book.acceptance(feature).unwrap_or(case.settings.decide);
+    let decided = limit.and_then(|limit| worked.decide(&limit.band, acceptance));
+    Some(Measured {
+        name,
+        is_known: true,
+        is_fresh,
+        is_fine: decided.is_none_or(|(decision, _)| decision.verdict != Verdict::Out),
+    })
+}
+
+/// The last reading of a feature at a part and place before an event.
+pub fn last_before<'c>(
+    case: &Case<'c>,
+    id: FeatureId,
+    part: Option<&str>,
+    place: Option<&str>,
+    event: usize,
+) -> Option<(&'c Instance, &'c Reading)> {
+    case.instances_at(id, part, place)
+        .filter_map(|i| {
+            i.readings
+                .iter()
+                .filter_map(|index| case.job.readings.get(*index))
+                .rfind(|r| r.event < event && !r.points.is_empty())
+                .map(|r| (i, r))
+        })
+        .max_by_key(|(_, reading)| reading.event)
+}
