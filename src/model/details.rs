@@ -125,6 +125,7 @@ pub(super) fn said_amount(list: &[Quantity], is_staged: bool, name: String, tool
         name,
         band: Band::between(least, most),
         is_staged,
+        stages: list.len(),
         last: last.base,
         written: last.written,
         unit: last.unit,

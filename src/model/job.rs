@@ -1,5 +1,6 @@
 //! The job a log tells of: its head, its tools, and what happened, in order, with every figure as a band.
 
+use jiff::civil::Date;
 use rust_decimal::Decimal;
 
 use super::book::{FeatureId, StepId};
@@ -45,12 +46,20 @@ pub struct Job {
     pub instances: Vec<Instance>,
     /// Where it was closed.
     pub closed: Option<Span>,
+    /// The date of each day; `None` for what stands before the first, and where it is no date.
+    pub dates: Vec<Option<Date>>,
 }
 
 impl Job {
     /// The tool that a name means.
     pub fn tool(&self, key: &str) -> Option<&Tool> {
         self.tools.iter().find(|tool| tool.name.key == key)
+    }
+
+    /// The date of an event.
+    pub fn date(&self, event: usize) -> Option<Date> {
+        let day = self.events.get(event)?.day;
+        self.dates.get(day).copied().flatten()
     }
 
     /// The stage at an event.
@@ -111,6 +120,8 @@ pub enum EventKind {
     Chose(Word, Option<Word>),
     /// How the work is held from here on.
     Held(Vec<Said>),
+    /// A tool that was checked, as against its standard.
+    Checked(Word),
 }
 
 /// A reading of one feature at one part and place.
@@ -318,6 +329,8 @@ pub struct SaidAmount {
     pub band: Band,
     /// Whether it was said in stages, of which only the last counts.
     pub is_staged: bool,
+    /// How many figures were said.
+    pub stages: usize,
     /// The final figure in base units.
     pub last: Decimal,
     /// The final figure as written.

@@ -33,6 +33,8 @@ pub struct Tool {
     pub range: Option<(Decimal, Decimal, Dimension)>,
     /// When it is next to be calibrated: the date as written, year first.
     pub due: Option<Word>,
+    /// Whether it is to be checked on each day it is used.
+    pub checked_daily: bool,
 }
 
 impl Tool {
@@ -50,6 +52,7 @@ impl Tool {
             rated: None,
             range: None,
             due: None,
+            checked_daily: false,
         };
         let mut unknown = Vec::new();
         for (number, fact) in said.iter().enumerate() {
@@ -67,6 +70,7 @@ impl Tool {
                 SaidKind::Amount(amount) if tool.add(amount) => {}
                 SaidKind::Amount(_) => unknown.push(fact.span),
                 SaidKind::Tick if number == 0 => fact.key.clone_into(&mut tool.kind),
+                SaidKind::Tick if DAILY.contains(&fact.key.as_str()) => tool.checked_daily = true,
                 SaidKind::Tick => match due(fact) {
                     Some(date) => tool.due = Some(date),
                     None if has_figure => unknown.push(fact.span),
@@ -162,6 +166,9 @@ fn due(fact: &Said) -> Option<Word> {
         },
     })
 }
+
+/// What says that a tool is checked on each day it is used.
+const DAILY: &[&str] = &["checked daily", "checked each day", "check daily", "zero daily", "zeroed daily", "zero each day"];
 
 /// °C. Common practice, no source.
 const COLDEST: Decimal = Decimal::from_parts(80, 0, 0, true, 0);

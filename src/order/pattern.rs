@@ -53,9 +53,11 @@ pub enum Pattern<S> {
 }
 
 /// What a log makes of a pattern. The order is the order of weight.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, schemars::JsonSchema)]
+#[serde(rename_all = "lowercase")]
 pub enum State {
     /// It holds as the log stands.
+    #[default]
     Kept,
     /// It does not hold yet, and may still.
     Open,

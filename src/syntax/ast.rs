@@ -275,6 +275,8 @@ pub enum Statement {
     Amend(Span, Subject, Vec<Detail>),
     /// `held …`
     Held(Vec<Detail>),
+    /// `checked TOOL, …`
+    Checked(Span, Vec<Detail>),
     /// `note …`, or plain prose.
     Note(Span),
     /// `photo PATH`

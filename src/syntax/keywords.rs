@@ -20,6 +20,7 @@ pub(super) const LOG: &[&str] = &[
     "waiting",
     "fix",
     "held",
+    "checked",
     "note",
     "photo",
     "closed",

@@ -189,6 +189,10 @@ impl Spans for Statement {
                 details.each_span(visit);
             }
             Statement::Held(details) => details.each_span(visit),
+            Statement::Checked(name, details) => {
+                name.each_span(visit);
+                details.each_span(visit);
+            }
             Statement::Closed(date) => date.each_span(visit),
             Statement::Unread => {}
         }

@@ -2,6 +2,7 @@
 
 mod conditions;
 mod measured;
+mod times;
 
 use rustc_hash::FxHashMap;
 
@@ -13,6 +14,7 @@ use crate::syntax::Span;
 
 pub use conditions::holds;
 pub use measured::{Measured, last_before, measured};
+pub use times::Moment;
 
 /// Which clause of a manual asks for something.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, serde::Serialize, schemars::JsonSchema)]
@@ -34,6 +36,16 @@ pub enum Clause {
     Once,
     /// `one of`
     OneOf,
+    /// `after` a step of measuring: its readings stand above, and are fresh.
+    Reads,
+    /// `until`: a step that comes after one that is repeated waits for its reading.
+    Until,
+    /// `given`
+    Given,
+    /// `only if`
+    OnlyIf,
+    /// `at least … after`, `within … after`. `Open` where the times that are written do not tell.
+    Wait,
 }
 
 /// Something that a manual asks of the order of steps.
@@ -58,7 +70,7 @@ pub struct Asked {
 }
 
 /// A place where something that was asked does not hold: events.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct Breached {
     /// The step in question; `None` if nothing was done.
     pub at: Option<usize>,
@@ -66,6 +78,42 @@ pub struct Breached {
     pub other: Option<usize>,
     /// `Open` or `Broken`.
     pub state: State,
+    /// What was not read by then, by its name.
+    pub unread: Vec<String>,
+    /// What was read, and disturbed since.
+    pub stale: Vec<String>,
+    /// What was read, and out of limit.
+    pub out: Vec<String>,
+    /// Of a condition or a wait, which of the step's it is.
+    pub number: usize,
+}
+
+impl Breached {
+    fn at(event: usize) -> Breached {
+        Breached {
+            at: Some(event),
+            state: State::Broken,
+            ..Breached::default()
+        }
+    }
+
+    /// Everything that was not there, or not in limit.
+    pub fn lacking(&self) -> Vec<String> {
+        [&self.unread, &self.stale, &self.out].into_iter().flatten().cloned().collect()
+    }
+
+    /// With what of a list cannot be built on; `None` if all of it can.
+    fn lacks(mut self, all: &[Measured]) -> Option<Breached> {
+        for one in all.iter().filter(|one| !one.is_good()) {
+            let list = match (one.is_known, one.is_fresh) {
+                (false, _) => &mut self.unread,
+                (true, false) => &mut self.stale,
+                (true, true) => &mut self.out,
+            };
+            list.push(one.name.clone());
+        }
+        (!self.lacking().is_empty()).then_some(self)
+    }
 }
 
 /// The steps of a job that a manual knows and that were not undone, with the events they were done at.
@@ -77,6 +125,20 @@ pub struct Course<'a> {
     pub events: Vec<usize>,
     /// The first and the last event of each step.
     times: FxHashMap<StepId, (usize, usize)>,
+}
+
+impl Case<'_> {
+    /// Each event at which a step was done for the last time on its part: what was done again since is history.
+    pub fn last_of(&self, id: StepId) -> Vec<usize> {
+        let own = || self.done.iter().filter(|(_, done)| done.step == Some(id) && !done.is_undone());
+        let mut last: FxHashMap<Vec<&str>, usize> = FxHashMap::default();
+        for (event, done) in own() {
+            last.insert(super::disturbance::only_of(done), *event);
+        }
+        let mut events: Vec<usize> = last.into_values().collect();
+        events.sort_unstable();
+        events
+    }
 }
 
 impl<'a> Course<'a> {
@@ -106,6 +168,15 @@ impl<'a> Course<'a> {
     /// The event at which a step was last done.
     pub fn last(&self, step: StepId) -> Option<usize> {
         self.times.get(&step).map(|(_, last)| *last)
+    }
+
+    /// The event at which a step was last done before another.
+    pub fn last_before(&self, step: StepId, event: usize) -> Option<usize> {
+        let all = self.trace.occurrences.iter().zip(&self.events);
+        all.take_while(|(_, at)| **at < event)
+            .filter(|(o, _)| o.step == step)
+            .map(|(_, at)| *at)
+            .last()
     }
 
     fn event(&self, index: Option<usize>) -> Option<usize> {
@@ -181,14 +252,22 @@ impl Asking<'_, '_> {
             at: course.event(breach.at),
             other: course.event(breach.other),
             state: breach.state,
+            ..Breached::default()
         });
+        let breaches = breaches.collect();
+        self.found(clause, (step, span, manual), others, breaches);
+    }
+
+    /// Something that was asked, with where it does not hold.
+    fn found(&mut self, clause: Clause, at: (StepId, Span, usize), others: Vec<StepId>, breaches: Vec<Breached>) {
+        let (step, span, manual) = at;
         self.list.push(Asked {
             procedure: self.number,
             clause,
             step,
             others,
-            state: outcome.state,
-            breaches: breaches.collect(),
+            state: breaches.iter().map(|b| b.state).max().unwrap_or(State::Kept),
+            breaches,
             span,
             manual,
         });
@@ -247,6 +326,7 @@ impl Asking<'_, '_> {
             };
             self.ask(Clause::ThenDirectly, at(name.span), next, &pattern);
         }
+        self.circumstances(id, step);
         for name in &step.not_with {
             let Some(other) = self.case.rules.book.step_id(&name.key).filter(|other| *other != id) else {
                 continue;
@@ -255,12 +335,67 @@ impl Asking<'_, '_> {
         }
     }
 
-    /// `after` a step, or after whichever of its alternatives is done; what is measured before it is seen elsewhere.
+    /// What depends on figures and times, each time the step was done; what was done again on the same part is history.
+    fn circumstances(&mut self, id: StepId, step: &Step) {
+        let case = self.case;
+        let last: Vec<usize> = case.last_of(id);
+        if let Some(first) = step.given.first() {
+            let breaches = last
+                .iter()
+                .filter_map(|event| Breached::at(*event).lacks(&measured(case, &step.given, *event)));
+            let breaches = breaches.collect();
+            self.found(Clause::Given, (id, first.span, step.manual), Vec::new(), breaches);
+        }
+        for (number, condition) in step.only_if.iter().enumerate() {
+            let broken = last.iter().filter(|event| !holds(case, condition, Some(**event)));
+            let breaches = broken.map(|event| Breached {
+                number,
+                ..Breached::at(*event)
+            });
+            let breaches = breaches.collect();
+            self.found(Clause::OnlyIf, (id, condition.span, step.manual), Vec::new(), breaches);
+        }
+        for (number, wait) in step.waits.iter().enumerate() {
+            let Some(first) = case.rules.book.step_id(&wait.after.key) else { continue };
+            let breaches = last.iter().filter_map(|event| {
+                let from = case.course.last_before(first, *event)?;
+                let state = times::state(case, wait, from, *event)?;
+                Some(Breached {
+                    other: Some(from),
+                    state,
+                    number,
+                    ..Breached::at(*event)
+                })
+            });
+            let breaches = breaches.collect();
+            self.found(Clause::Wait, (id, wait.after.span, step.manual), vec![first], breaches);
+        }
+    }
+
+    /// `after` a step, or after whichever of its alternatives is done; after a step of measuring, its readings.
     fn after(&mut self, id: StepId, step: &Step, name: &Named) {
-        let book = &self.case.rules.book;
-        let Some(before) = book.step_id(&name.key) else { return };
-        if book.step(before).is_none_or(|s| !s.reads.is_empty()) {
+        let case = self.case;
+        let book = &case.rules.book;
+        let (Some(before), Some(done)) = (book.step_id(&name.key), case.course.first(id)) else {
             return;
+        };
+        let Some(first) = book.step(before) else { return };
+        let at = (id, name.span, step.manual);
+        if !first.reads.is_empty() {
+            if !first.optional {
+                let mut breach = Breached::at(done).lacks(&measured(case, &first.reads, done));
+                // Being out is what the next step may be for.
+                if let Some(breach) = &mut breach {
+                    breach.out.clear();
+                }
+                let breaches = breach.into_iter().filter(|b| !b.lacking().is_empty()).collect();
+                self.found(Clause::Reads, at, vec![before], breaches);
+            }
+            return;
+        }
+        if !first.until.is_empty() && case.course.first(before).is_some_and(|at| at < done) {
+            let breach = Breached::at(done).lacks(&measured(case, &first.until, done));
+            self.found(Clause::Until, at, vec![before], breach.into_iter().collect());
         }
         let others = alternatives(self.case, before);
         let is_owed = others.is_some() || is_owed(self.case, before);

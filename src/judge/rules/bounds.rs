@@ -1,19 +1,17 @@
 //! Amounts of steps against what bounds them: a figure of the manual, or the rating of a tool.
 
-use rust_decimal::Decimal;
-
 use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::slip::{Flags, is_implausible, repairs};
 use crate::judge::words;
 use crate::model::job::{Done, SaidAmount, SaidKind};
 use crate::model::limit::Limit;
-use crate::model::manual::{BoundKind, Named, Step, StepBound};
+use crate::model::manual::{BoundKind, Step, StepBound};
 use crate::model::names::says;
 use crate::model::units::kinds_help;
-use crate::quantity::{Band, Dimension, Unit, number, unit};
+use crate::quantity::{Dimension, number};
 
-use super::needs::{DEFER, PRESS, capital};
+use super::needs::{DEFER, capital};
 
 /// The amounts a bound means: those of its name, or with its name in theirs (`water pressure`, `heat to`); else those of its kind whose name is no
 /// other bound's.
@@ -42,7 +40,15 @@ fn amounts_for<'d>(done: &'d Done, step: &Step, bound: &StepBound) -> Vec<&'d Sa
 }
 
 /// Checks one bound of a step against the amounts that were said.
-pub(super) fn bounded(case: &Case<'_>, done: &Done, step: &Step, bound: &StepBound, out: &mut Vec<Finding>) {
+pub(super) fn bounded(case: &Case<'_>, event: usize, step: &Step, bound: &StepBound, out: &mut Vec<Finding>) {
+    let Some(done) = case.done_at(event) else { return };
+    if let BoundKind::Limit(limit) = &bound.bound {
+        match bound.name.as_str() {
+            "stages" => return super::holds::stages(case, done, step, bound, limit, out),
+            "lasts" if super::holds::by_the_clock(case, event, step, bound, limit, out) => return,
+            _ => {}
+        }
+    }
     let amounts = amounts_for(done, step, bound);
     if amounts.is_empty()
         && let BoundKind::Limit(limit) = &bound.bound
@@ -53,96 +59,9 @@ pub(super) fn bounded(case: &Case<'_>, done: &Done, step: &Step, bound: &StepBou
     for amount in amounts {
         match &bound.bound {
             BoundKind::Limit(limit) => out.extend(out_of_bounds(case, done, step, bound, amount, limit)),
-            BoundKind::RatingOf(tool) => out.extend(over_rating(case, step, bound, amount, tool)),
+            BoundKind::RatingOf(tool) => out.extend(super::ratings::bounded(case, done, step, bound, amount, tool)),
         }
     }
-}
-
-/// An amount read on a tool that is rated for less, whether or not the manual bounds it.
-pub(super) fn over_tool_rating(case: &Case<'_>, done: &Done, out: &mut Vec<Finding>) {
-    let bounds = case.step(done).map_or(&[][..], |step| step.bounds.as_slice());
-    let has_rating_bound = |amount: &SaidAmount| {
-        bounds
-            .iter()
-            .any(|b| matches!(b.bound, BoundKind::RatingOf(_)) && says(&amount.name, &b.name))
-    };
-    for said in &done.said {
-        let SaidKind::Amount(amount) = &said.kind else { continue };
-        let tool = amount.tool.as_ref().and_then(|t| case.job.tool(&t.key));
-        if let Some(tool) = tool.filter(|_| !has_rating_bound(amount))
-            && let Some((rating, unit)) = tool.rated
-        {
-            let name = words::fold(tool.name.span.text(case.text()));
-            let is_bare = amount.unit.is_none() && matches!(amount.name.as_str(), "force" | "load");
-            if is_bare {
-                let message = format!(
-                    "{} on the {name}, which is rated for {}, has no unit: it cannot be compared",
-                    amount.name,
-                    words::figure(rating, Some(unit))
-                );
-                out.push(
-                    Finding::new("reading.wrong-dimension", Severity::Fault, amount.span, message)
-                        .help(format!(
-                            "write the unit behind it: `{} … {}`",
-                            amount.name,
-                            unit.label()
-                        ))
-                        .see(tool.name.span, "the rating is declared here"),
-                );
-                continue;
-            }
-            let amount = &as_force(amount, unit.dimension);
-            let is_over = amount.unit.is_some_and(|u| u.dimension == unit.dimension)
-                && amount.band.hi.unwrap_or(amount.last) > rating;
-            if !is_over {
-                continue;
-            }
-            let what = if amount.name.is_empty() {
-                "load"
-            } else {
-                amount.name.as_str()
-            };
-            out.push(
-                rating_passed(amount, what, &name, rating, unit).see(tool.name.span, "the rating is declared here"),
-            );
-        }
-    }
-}
-
-/// `8 t on press`: on something rated for a force, tonnes and kilograms are forces.
-fn as_force(amount: &SaidAmount, rated: Dimension) -> SaidAmount {
-    let mut force = amount.clone();
-    let Some(unit) = amount
-        .unit
-        .filter(|u| u.dimension == Dimension::MASS && rated == Dimension::FORCE)
-    else {
-        return force;
-    };
-    let Some(twin) = unit::find(unit.symbol, Some(Dimension::FORCE)).filter(|t| t.dimension == Dimension::FORCE) else {
-        return force;
-    };
-    let again = |base: Decimal| twin.to_base(unit.from_base(base)?);
-    let (last, hi) = (again(amount.last), amount.band.hi.and_then(again));
-    if let Some(last) = last {
-        force.last = last;
-        force.band = Band::between(last, hi.unwrap_or(last));
-        force.unit = Some(twin);
-    }
-    force
-}
-
-fn rating_passed(amount: &SaidAmount, what: &str, tool: &str, rating: Decimal, unit: &'static Unit) -> Finding {
-    let most = amount.band.hi.unwrap_or(amount.last);
-    let message = format!(
-        "{what} {} is over the rating of the {tool}, {}",
-        words::figure(most, amount.unit),
-        words::figure(rating, Some(unit))
-    );
-    Finding::new("danger.over-rating", Severity::Danger, amount.span, message)
-        .label("over the rating")
-        .help(format!(
-            "A frame or a ram that gives way throws its load. Stop, release slowly, and find a stronger one. {DEFER}"
-        ))
 }
 
 fn amount_missing(case: &Case<'_>, done: &Done, step: &Step, bound: &StepBound, limit: &Limit) -> Finding {
@@ -176,18 +95,20 @@ fn amount_missing(case: &Case<'_>, done: &Done, step: &Step, bound: &StepBound, 
             "the manual asks for it here",
         );
     }
+    let (what, shown) = match bound.name.as_str() {
+        "lasts" => ("how long it lasted".to_owned(), "10 min".to_owned()),
+        other => (format!("its {other}"), format!("{other} …")),
+    };
     Finding::new(
         "step.amount-missing",
         Severity::Fault,
         done.name.span,
-        format!(
-            "`{name}` does not say its {}, which is to be {}",
-            bound.name,
-            limit.words()
-        ),
+        format!("`{name}` does not say {what}, which is to be {}", limit.words()),
     )
-    .label(format!("no {} is written", bound.name))
-    .help(format!("write it behind the step: `did {name}, {} …`", bound.name))
+    .label(format!("{what} is not written").replace("its ", "the "))
+    .help(format!(
+        "add it: `fix {name}, {shown}`; if it was not taken, do the step again as the manual says"
+    ))
     .see_in(
         case.rules.book.source(step.manual),
         bound.span,
@@ -312,84 +233,10 @@ fn out_of_bounds(
     Some(finding)
 }
 
-fn over_rating(case: &Case<'_>, step: &Step, bound: &StepBound, amount: &SaidAmount, tool: &Named) -> Option<Finding> {
-    let named = amount
-        .tool
-        .as_ref()
-        .and_then(|t| case.job.tool(&t.key))
-        .or_else(|| case.job.tool(&tool.key))
-        .or_else(|| case.job.tools.iter().find(|t| t.kind == tool.key));
-    let source = case.rules.book.source(step.manual);
-    let Some((rating, unit)) = named.and_then(|t| t.rated) else {
-        let message = format!(
-            "nothing says what the {} is rated for, so {} {} cannot be compared",
-            tool.name,
-            bound.name,
-            words::figure(amount.last, amount.unit)
-        );
-        return Some(
-            Finding::new("tool.no-rating", Severity::Doubt, amount.span, message)
-                .label("is it rated for this?")
-                .help(format!(
-                    "declare it: `tool {}: {}, rated 10 t`; the weakest of ram, frame and tooling counts",
-                    tool.name, tool.name
-                ))
-                .see_in(source, bound.span, "the manual asks for it here"),
-        );
-    };
-    let most = amount.band.hi.unwrap_or(amount.last);
-    let kind = amount.unit.map_or(Dimension::NONE, |u| u.dimension);
-    if kind != unit.dimension {
-        let what = if amount.unit.is_none() {
-            "a figure without a unit".to_owned()
-        } else {
-            kind.name()
-        };
-        let message = format!(
-            "{} is bounded by the rating of the {}, {}, but this is {what}: it cannot be compared",
-            bound.name,
-            tool.name,
-            words::figure(rating, Some(unit))
-        );
-        return Some(
-            Finding::new("reading.wrong-dimension", Severity::Fault, amount.span, message)
-                .help(format!("write the unit behind it: `{} … {}`", bound.name, unit.label()))
-                .see_in(source, bound.span, "the manual bounds it here"),
-        );
-    }
-    if most > rating {
-        let mut finding = rating_passed(amount, &bound.name, &tool.name, rating, unit).see_in(
-            source,
-            bound.span,
-            "the manual bounds it here",
-        );
-        if let Some(tool) = named {
-            finding = finding.see(tool.name.span, "the rating is declared here");
-        }
-        return Some(finding);
-    }
-    None
-}
-
 const TORQUE: &str = "manual m\nprocedure head\n  step torque head; torque 26 to 30 N·m\n";
 
 /// What these findings mean.
 pub const RULES: &[Rule] = &[
-    Rule {
-        code: "danger.over-rating",
-        severity: "danger",
-        says: "A force is over what the press, or the weakest part of it, is rated for.",
-        why: "Of ram, frame and tooling the weakest counts. The machine's workshop manual, local codes and licensed practice come first.",
-        source: "the tool's own rating; common practice, no source",
-        fires: Example {
-            manual: PRESS,
-            log: "job x\nmanual m\ntool press: press, rated 12 t jack, rated 10 t frame\n2026-03-14 build\ndid press together, oiled, web held, force 11 t on press\n",
-        },
-        clean: Example {
-            manual: PRESS,
-            log: "job x\nmanual m\ntool press: press, rated 12 t jack, rated 10 t frame\n2026-03-14 build\ndid press together, oiled, web held, force 7 t on press\n",
-        },
-    },
     Rule {
         code: "danger.bound",
         severity: "danger",
@@ -434,21 +281,6 @@ pub const RULES: &[Rule] = &[
         clean: Example {
             manual: TORQUE,
             log: "job x\nmanual m\n2026-03-14 build\ndid torque head, oiled, torque 28 N·m\n",
-        },
-    },
-    Rule {
-        code: "tool.no-rating",
-        severity: "doubt",
-        says: "A force is bound by the rating of a tool, and no rating is written.",
-        why: "Without the rating nobody can say whether the press was up to it.",
-        source: "common practice, no source",
-        fires: Example {
-            manual: PRESS,
-            log: "job x\nmanual m\n2026-03-14 build\ndid press together, oiled, web held, force 7 t on press\n",
-        },
-        clean: Example {
-            manual: PRESS,
-            log: "job x\nmanual m\ntool press: press, rated 10 t\n2026-03-14 build\ndid press together, oiled, web held, force 7 t on press\n",
         },
     },
 ];

@@ -1,10 +1,13 @@
 //! The rules, one file for each family. Each has a `check` that adds findings, and `RULES` that explains them.
 
 mod bounds;
+pub mod circumstances;
 pub mod consistency;
+mod counts;
 pub mod derived;
 pub mod evidence;
 pub mod head;
+mod holds;
 pub mod instruments;
 pub mod limits;
 pub mod manuals;
@@ -12,9 +15,11 @@ pub mod names;
 pub mod needs;
 pub mod order;
 pub mod parts;
+mod ratings;
 pub mod readings;
 pub mod slips;
 pub mod text;
+mod tools;
 mod traced;
 mod weight;
 
@@ -33,6 +38,9 @@ const CHECKS: &[fn(&Case<'_>, &mut Vec<Finding>)] = &[
     evidence::check,
     order::check,
     needs::check,
+    ratings::check,
+    tools::check,
+    counts::check,
     parts::check,
 ];
 
@@ -48,6 +56,9 @@ pub fn all() -> impl Iterator<Item = &'static Rule> {
     [
         needs::RULES,
         bounds::RULES,
+        ratings::RULES,
+        tools::RULES,
+        counts::RULES,
         limits::RULES,
         instruments::RULES,
         readings::RULES,
@@ -55,6 +66,7 @@ pub fn all() -> impl Iterator<Item = &'static Rule> {
         derived::RULES,
         evidence::RULES,
         order::RULES,
+        circumstances::RULES,
         parts::RULES,
         names::RULES,
         head::RULES,

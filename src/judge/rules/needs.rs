@@ -8,7 +8,7 @@ use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::words;
 use crate::model::book::StepId;
 use crate::model::job::{Done, SaidKind};
-use crate::model::manual::{Named, Never, Step};
+use crate::model::manual::{Named, Never, NeverWhen, Step};
 use crate::model::names::says;
 
 /// What every danger ends with: Gudgeon is a notebook, not an authority.
@@ -26,7 +26,7 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
     for (event, done) in &case.done {
         let is_last = done.step.is_none_or(|id| last.get(&(id, only_of(done))) == Some(event));
         let mut found = Vec::new();
-        step(case, done, &mut found);
+        step(case, *event, done, &mut found);
         out.extend(found.into_iter().filter_map(|finding| match finding.severity {
             Severity::Danger if done.undone.is_some_and(|undone| undone.because) => Some(undone(finding)),
             Severity::Danger => Some(finding),
@@ -46,9 +46,9 @@ fn undone(mut finding: Finding) -> Finding {
 }
 
 /// Checks one time a step was done.
-fn step(case: &Case<'_>, done: &Done, out: &mut Vec<Finding>) {
-    super::bounds::over_tool_rating(case, done, out);
-    let forbidden = nevers(case, done, out);
+fn step(case: &Case<'_>, event: usize, done: &Done, out: &mut Vec<Finding>) {
+    super::ratings::of_tools(case, done, out);
+    let forbidden = nevers(case, event, done, out);
     let Some(step) = case.step(done) else { return };
     for need in &step.needs {
         // What must not be done at all is not made right by a precaution.
@@ -60,7 +60,7 @@ fn step(case: &Case<'_>, done: &Done, out: &mut Vec<Finding>) {
         }
     }
     for bound in &step.bounds {
-        super::bounds::bounded(case, done, step, bound, out);
+        super::bounds::bounded(case, event, step, bound, out);
     }
 }
 
@@ -134,15 +134,29 @@ pub(super) fn capital(reason: &str) -> String {
 }
 
 /// Adds a danger for each `never` that a step breaks; whether there was one.
-fn nevers(case: &Case<'_>, done: &Done, out: &mut Vec<Finding>) -> bool {
+fn nevers(case: &Case<'_>, event: usize, done: &Done, out: &mut Vec<Finding>) -> bool {
     let mut broken = false;
     for never in case.rules.book.procedures.iter().flat_map(|p| &p.nevers) {
         let same_step = done.step.is_some() && case.rules.book.step_id(&never.step.key) == done.step;
         let named = same_step || done.name.key == never.step.key || says(&done.name.key, &never.step.key);
         let ticked = never.ticks.iter().all(|tick| is_done_with(case, done, tick));
-        if named && ticked {
-            out.push(forbidden(case, done, never));
-            broken = true;
+        if !(named && ticked) {
+            continue;
+        }
+        match &never.when {
+            NeverWhen::Ever => {
+                out.push(forbidden(case, done, never));
+                broken = true;
+            }
+            NeverWhen::Before(other) if in_force(case, other, event, done).is_none() => {
+                out.push(out_of_turn(case, done, never, other, None));
+            }
+            NeverWhen::After(other) => {
+                if let Some(at) = in_force(case, other, event, done) {
+                    out.push(out_of_turn(case, done, never, other, Some(at)));
+                }
+            }
+            NeverWhen::Before(_) => {}
         }
     }
     broken
@@ -155,6 +169,59 @@ fn is_done_with(case: &Case<'_>, done: &Done, tick: &str) -> bool {
         .iter()
         .filter(|said| said.is_tick() && says(&said.key, tick))
         .any(|said| !needs.iter().any(|need| says(&said.key, &need.key)))
+}
+
+/// The last time a step was done before an event on the same part, and not undone by then.
+fn in_force(case: &Case<'_>, other: &Named, event: usize, done: &Done) -> Option<usize> {
+    let id = case.rules.book.step_id(&other.key)?;
+    let named = |id: StepId| case.done.iter().filter(move |(_, d)| d.step == Some(id));
+    let own = done.step.map_or_else(Vec::new, |own| named(own).flat_map(|(_, d)| only_of(d)).collect());
+    // Parts are told apart where both steps name them alike.
+    let in_common = named(id).flat_map(|(_, d)| only_of(d)).any(|name| own.contains(&name));
+    let here = only_of(done);
+    let is_here = |other: &Done| {
+        let there = only_of(other);
+        !in_common || here.is_empty() || there.is_empty() || there.iter().any(|name| here.contains(name))
+    };
+    let mut before = named(id).take_while(|(at, _)| *at < event);
+    let mut last = None;
+    for (at, other) in &mut before {
+        if is_here(other) && other.undone.is_none_or(|undone| undone.at > event) {
+            last = Some(*at);
+        }
+    }
+    last
+}
+
+/// A step that hurts when it is done before, or after, another.
+fn out_of_turn(case: &Case<'_>, done: &Done, never: &Never, other: &Named, at: Option<usize>) -> Finding {
+    let name = words::fold(done.name.span.text(case.text()));
+    let message = match at {
+        None => format!("`{name}` must never be done before `{}`, and that is not written above", other.name),
+        Some(at) => format!(
+            "`{name}` must never be done after `{}`, which stands on line {}",
+            other.name,
+            case.line_of(at)
+        ),
+    };
+    let next = match at {
+        None => format!(
+            "Stop and do `{}` first; if it was done and only not written, write it above this line.",
+            other.name
+        ),
+        Some(_) => format!(
+            "Do not go on. If `{}` was undone in between, write `undid {}, because …` above this line.",
+            other.name, other.name
+        ),
+    };
+    let finding = Finding::new("danger.sequence", Severity::Danger, done.name.span, message)
+        .label(if at.is_none() { "too early" } else { "too late" })
+        .help(format!("{} {next} {DEFER}", capital(&never.because)).trim().to_owned())
+        .see_in(case.rules.book.source(never.manual), never.step.span, "the manual forbids it here");
+    match at {
+        Some(at) => finding.see(case.event_span(at), "done here"),
+        None => finding,
+    }
 }
 
 fn forbidden(case: &Case<'_>, done: &Done, never: &Never) -> Finding {
@@ -185,6 +252,8 @@ fn forbidden(case: &Case<'_>, done: &Done, never: &Never) -> Finding {
 
 pub(super) const PRESS: &str = "manual m\nprecaution web supported, also web held\n  because an unsupported web bends the shaft, and the pin can fly\n\
                      procedure crank\n  step press together  needs web supported, oiled; force up to rating of press\n";
+
+const SEQUENCE: &str = "manual m\nprocedure start\n  step prime oil  optional\n  step start engine\n  never start engine before prime oil because a dry bearing seizes in seconds\n";
 
 /// What these findings mean.
 pub const RULES: &[Rule] = &[
@@ -217,6 +286,22 @@ pub const RULES: &[Rule] = &[
         clean: Example {
             manual: "manual m\nprocedure pump\n  step pressure test\n  never pressure test, air because compressed air stores energy and throws parts\n",
             log: "job x\nmanual m\n2026-03-14 build\ndid pressure test, water, 9 bar\n",
+        },
+    },
+    Rule {
+        code: "danger.sequence",
+        severity: "danger",
+        says: "A step was done before, or after, another with which it can hurt somebody in that order.",
+        why: "A plain bearing that is started dry is gone in seconds and may throw its rod; a case heated with the seals in fumes and burns. The manual's own \
+              reason is shown with the finding. The machine's workshop manual, local codes and licensed practice come first.",
+        source: "the manual's `never … before …` and `never … after …`; common practice, no source",
+        fires: Example {
+            manual: SEQUENCE,
+            log: "job x\nmanual m\n2026-03-14 build\ndid start engine\ndid prime oil\n",
+        },
+        clean: Example {
+            manual: SEQUENCE,
+            log: "job x\nmanual m\n2026-03-14 build\ndid prime oil\ndid start engine\n",
         },
     },
     Rule {

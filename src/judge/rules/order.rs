@@ -2,11 +2,10 @@
 
 use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
-use crate::judge::procedure::{Asked, Breached, Clause, Measured, in_play, measured};
-use crate::judge::words;
+use crate::judge::procedure::{Asked, Breached, Clause, in_play};
+use crate::judge::words::fold;
 use crate::model::book::StepId;
-use crate::model::job::Done;
-use crate::model::manual::{Procedure, Step};
+use crate::model::manual::Procedure;
 use crate::order::State;
 
 /// Checks the order of the steps that were done, and what the procedures in play still ask for.
@@ -19,47 +18,19 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
             }
         }
     }
-    let mut seen: Vec<StepId> = Vec::new();
-    for (event, done) in &case.done {
-        let (Some(id), Some(step)) = (done.step, case.step(done)) else {
-            continue;
-        };
-        if done.is_undone() || seen.contains(&id) {
-            continue;
-        }
-        seen.push(id);
-        for before in &step.after {
-            let before_id = case.rules.book.step_id(&before.key);
-            let Some(first) = before_id.and_then(|id| case.rules.book.step(id)) else {
-                continue;
-            };
-            if !first.reads.is_empty() {
-                readings_before(case, *event, done, step, first, out);
-            } else if before_id
-                .and_then(|id| case.course.first(id))
-                .is_some_and(|at| at < *event)
-            {
-                until_before(case, *event, done, step, first, out);
-            }
-        }
-    }
     for (number, procedure) in in_play(case) {
         still_to_do(case, number, procedure, &missing, out);
     }
 }
 
-fn see_step(case: &Case<'_>, finding: Finding, step: &Step, message: &str) -> Finding {
-    finding.see_in(case.rules.book.source(step.manual), step.name.span, message.to_owned())
-}
-
 /// What the step of an event is called there.
-fn name_at(case: &Case<'_>, event: usize) -> String {
+pub(super) fn name_at(case: &Case<'_>, event: usize) -> String {
     case.done_at(event)
-        .map_or_else(String::new, |done| words::fold(done.name.span.text(case.text())))
+        .map_or_else(String::new, |done| fold(done.name.span.text(case.text())))
 }
 
 /// The name of a step as its manual has it.
-fn name_of(case: &Case<'_>, id: StepId) -> String {
+pub(super) fn name_of(case: &Case<'_>, id: StepId) -> String {
     case.rules.book.step(id).map_or_else(String::new, |step| step.name.name.clone())
 }
 
@@ -191,6 +162,9 @@ fn breached(case: &Case<'_>, asked: &Asked, breach: &Breached, missing: &mut Vec
             .label("not followed yet")
             .help(format!("do it, and write `did {write}` below line {}", case.line_of(at)))
         }
+        (Clause::Reads | Clause::Until | Clause::Given | Clause::OnlyIf | Clause::Wait, _) => {
+            return super::circumstances::breached(case, asked, breach);
+        }
         (Clause::Step | Clause::OneOf | Clause::NotWith, _) => return None,
     };
     Some(finding.see_in(
@@ -206,62 +180,6 @@ fn twice(case: &Case<'_>, span: crate::syntax::Span, asked: &Asked, first: usize
         .label("the second time")
         .help("say what was undone in between, or take the line out if it was written twice")
         .see(case.event_span(first), "the first time")
-}
-
-/// A measuring step that comes before: its readings must be there, and fresh, when the step is done.
-fn readings_before(case: &Case<'_>, event: usize, done: &Done, step: &Step, measuring: &Step, out: &mut Vec<Finding>) {
-    if measuring.optional {
-        return;
-    }
-    let all = measured(case, &measuring.reads, event);
-    let name = words::fold(done.name.span.text(case.text()));
-    let unread = names(&all, |m| !m.is_known);
-    let stale = names(&all, |m| m.is_known && !m.is_fresh);
-    for (list, what) in [(unread, "read"), (stale, "read again")] {
-        if list.is_empty() {
-            continue;
-        }
-        let message = format!(
-            "`{name}` was done before {} {} {what}",
-            words::list(&list),
-            words::was(&list)
-        );
-        let finding = Finding::new("step.order", Severity::Fault, done.name.span, message)
-            .label("too early")
-            .help(format!(
-                "`{}` comes first: its readings stand above this step",
-                measuring.name.name
-            ));
-        let finding = see_step(case, finding, measuring, "these readings are asked for here");
-        out.push(see_step(case, finding, step, "the order is given here"));
-    }
-}
-
-fn names(all: &[Measured], wanted: impl Fn(&Measured) -> bool) -> Vec<String> {
-    all.iter().filter(|m| wanted(m)).map(|m| m.name.clone()).collect()
-}
-
-/// A step that is repeated until a reading is in its limit: the next one waits for that reading.
-fn until_before(case: &Case<'_>, event: usize, done: &Done, step: &Step, repeated: &Step, out: &mut Vec<Finding>) {
-    let wanting = names(&measured(case, &repeated.until, event), |m| !m.is_good());
-    if wanting.is_empty() {
-        return;
-    }
-    let name = words::fold(done.name.span.text(case.text()));
-    let message = format!(
-        "`{name}` was done before {} {} read in limit, which `{}` is repeated for",
-        words::list(&wanting),
-        words::was(&wanting),
-        repeated.name.name
-    );
-    let finding = Finding::new("step.order", Severity::Fault, done.name.span, message)
-        .label("too early")
-        .help(format!(
-            "go on with `{}` and read again, until it is in limit; then go on",
-            repeated.name.name
-        ));
-    let finding = see_step(case, finding, repeated, "`until` stands here");
-    out.push(see_step(case, finding, step, "the order is given here"));
 }
 
 /// What a procedure still asks for: the steps that are not done and may not be left out, and the alternatives of which none was done.

@@ -214,6 +214,8 @@ impl Lowering<'_> {
         }
         self.calendar(date);
         self.day += 1;
+        self.job.dates.resize(self.day, None);
+        self.job.dates.push(date.text(self.text).parse().ok());
         let Some(stage) = stage else { return };
         let word = self.word(stage);
         if self.job.stages.last().is_some_and(|last| last.key == word.key) {
@@ -233,17 +235,5 @@ fn minutes(text: &str) -> Option<u16> {
 
 /// Whether a text is a day that the calendar has.
 fn is_date(text: &str) -> bool {
-    let mut parts = text.splitn(3, '-').map(|part| part.parse::<u32>().ok());
-    let (Some(Some(year)), Some(Some(month)), Some(Some(day))) = (parts.next(), parts.next(), parts.next()) else {
-        return false;
-    };
-    let leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
-    let length = match month {
-        2 if leap => 29,
-        2 => 28,
-        4 | 6 | 9 | 11 => 30,
-        1..=12 => 31,
-        _ => return false,
-    };
-    (1..=length).contains(&day)
+    text.parse::<jiff::civil::Date>().is_ok()
 }

@@ -165,6 +165,11 @@ impl<'a> Lowering<'a> {
                 let said = self.held.clone();
                 self.event(span, EventKind::Held(said));
             }
+            Statement::Checked(name, details) => {
+                self.said(details, Details::Any);
+                let word = self.word(*name);
+                self.event(span, EventKind::Checked(word));
+            }
             Statement::Undid(name, details) => self.undid(span, *name, details),
             Statement::Amend(whole, subject, details) => self.amend(span, *whole, subject, details),
             Statement::Fix { target, old, new, .. } => match target {

@@ -222,6 +222,7 @@ fn details(statement: &Statement) -> &[Detail] {
         | Statement::Got(_, details)
         | Statement::Waiting(_, details)
         | Statement::Chose(_, _, details)
+        | Statement::Checked(_, details)
         | Statement::Held(details) => details,
         Statement::Reading(reading) => &reading.details,
         _ => &[],

@@ -120,6 +120,7 @@ pub(super) fn takes_lines(statement: &Statement) -> bool {
             | Statement::Waiting(..)
             | Statement::Chose(..)
             | Statement::Held(_)
+            | Statement::Checked(..)
             | Statement::Note(_)
             | Statement::Unread
     )
@@ -159,6 +160,7 @@ fn continued(above: &mut Entry, said: Said<'_>, deeper: bool, text: &str) -> Opt
         | Statement::Got(_, details)
         | Statement::Chose(_, _, details)
         | Statement::Waiting(_, details)
+        | Statement::Checked(_, details)
         | Statement::Held(details) => Some(more_details(said, details)),
         // Below a line that could not be read nothing is reported again.
         Statement::Unread => Some(Ok(())),
@@ -222,6 +224,7 @@ fn statement(said: Said<'_>) -> Read<Statement> {
         "waiting" => named::waiting(rest),
         "chose" => named::chose(rest),
         "held" => named::held(rest),
+        "checked" => named::checked(rest),
         "fix" => fix::fix(rest),
         _ => days::closed(rest),
     }

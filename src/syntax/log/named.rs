@@ -50,6 +50,11 @@ pub(super) fn waiting(said: Said<'_>) -> Read<Statement> {
     named(Rule::part, said, "line", "waiting").map(|(part, rest)| Statement::Waiting(part, rest))
 }
 
+/// `checked TOOL, detail …`
+pub(super) fn checked(said: Said<'_>) -> Read<Statement> {
+    named(Rule::did, said, "line", "checked").map(|(tool, rest)| Statement::Checked(tool, rest))
+}
+
 /// `held …`
 pub(super) fn held(said: Said<'_>) -> Read<Statement> {
     let mut details = Vec::new();

@@ -19,6 +19,7 @@ pub(super) fn usage(keyword: &str) -> &'static str {
         "waiting" => "write `waiting for PART, since 2026-03-14`",
         "undid" => "write which step was undone: `undid fit bearing, because it stood crooked`",
         "fix" => "write `fix FEATURE OLD -> NEW, why`: `fix web width 52.53 -> 52.03 mm, misread`",
+        "checked" => "write which tool was checked, and against what: `checked mic 50-75, on its 50 mm standard`",
         "held" => "write how the work was held: `held on centres`",
         "photo" => "write the picture's path: `photo pictures/pin.jpg`",
         "day" => "a day is a date and a stage: `2026-03-14 as found`",
