@@ -14,7 +14,15 @@ const FLOORS: &[(&str, &[&str])] = &[
     ("calc", &["syntax", "quantity", "uncertainty", "model", "metrology"]),
     (
         "judge",
-        &["syntax", "order", "quantity", "uncertainty", "model", "metrology", "calc"],
+        &[
+            "syntax",
+            "order",
+            "quantity",
+            "uncertainty",
+            "model",
+            "metrology",
+            "calc",
+        ],
     ),
     ("shelf", &[]),
     (

@@ -582,6 +582,43 @@ fn procedures() {
         "never heat case, open flame because of the fumes",
         "never(heat case | open flame) because(of the fumes)",
     );
+    rules(
+        "never start engine before prime oil because it seizes",
+        "never(start engine) before(prime oil) because(it seizes)",
+    );
+    rules(
+        "never heat case, in the oven after fit seals",
+        "never(heat case | in the oven) after(fit seals)",
+    );
+}
+
+#[test]
+fn the_clauses_of_order_and_circumstance() {
+    rules(
+        "step drop bearing  directly after heat case, chill bearing; then hold down; then directly grease it; not with press bearing",
+        "step drop bearing directly after(heat case | chill bearing) then(hold down) then directly(grease it) not with(press bearing)",
+    );
+    rules(
+        "step close cases given end float, run-out at drive side; at least 8 h after seal joint; within 30 min after spread sealant",
+        "step close cases given[end float | run-out|at:drive side] at least 8 h after(seal joint) within 30 min after(spread sealant)",
+    );
+    rules(
+        "at least 8 h after first start",
+        "clauses at least 8 h after(first start)",
+    );
+    rules(
+        "step renew pin if found crankpin replace; if did split crank; if not did weld pin; only if side play at left out; if got rod kit",
+        "step renew pin if(found crankpin: replace) if(did split crank) if(not did weld pin) only if(side play|at:left out) if(got rod kit)",
+    );
+    rules(
+        "step take rod off takes out needles; uses press rated at least 10 t; renews circlips, lock tab",
+        "step take rod off takes out(needles) uses(press) rated 10 t renews(circlips | lock tab)",
+    );
+    rules("puts in needles, washers", "clauses puts in(needles | washers)");
+    rules(
+        "one of press pin dry, press pin oiled",
+        "one of(press pin dry | press pin oiled)",
+    );
 }
 
 /// The one error of a log's line: where it points, what it says, what it advises.

@@ -24,6 +24,7 @@ pub struct Arguments {
 #[derive(Subcommand)]
 pub enum Command {
     Inspect(InspectArgs),
+    Next(NextArgs),
     Tidy(TidyArgs),
     Start(StartArgs),
     Why(WhyArgs),
@@ -115,6 +116,27 @@ pub enum Colour {
     Always,
     /// Never
     Never,
+}
+
+/// What is to be done next: what to stop for, put right, wait for, order, read again and do
+#[derive(Args)]
+#[command(
+    after_help = "Steps stand in the order their procedures allow, with the reason for each and what its line is to say.\n\
+                  Exit codes: 0 nothing is left to do, 1 something is, 2 a log could not be read.\n\
+                  Example: gudgeon next bottom-end.rebuild"
+)]
+pub struct NextArgs {
+    /// Logs
+    #[arg(value_name = "FILE", required_unless_present = "schema")]
+    pub paths: Vec<PathBuf>,
+
+    /// How to write it
+    #[arg(long = "as", value_enum, value_name = "FORM", default_value_t = WhyForm::Text)]
+    pub form: WhyForm,
+
+    /// Print the JSON Schema of --as json, and judge nothing
+    #[arg(long)]
+    pub schema: bool,
 }
 
 /// Lay files out neatly, in place

@@ -4,6 +4,7 @@ mod args;
 mod console;
 mod inspect;
 mod nearest;
+mod next;
 mod progress;
 mod shelf;
 mod start;
@@ -35,6 +36,7 @@ pub fn main() -> ExitCode {
     let exit = match &arguments.command {
         Command::Inspect(args) => inspect::run(args, &mut console),
         Command::Tidy(args) => tidy::run(args, &mut console),
+        Command::Next(args) => next::run(args, &mut console),
         Command::Start(args) => start::run(args, &mut console),
         Command::Why(args) => why::run(args, &mut console),
         Command::Shelf(args) => shelf::run(args, &mut console),

@@ -69,7 +69,7 @@ pub fn figures(analysis: &Analysis) -> Vec<Figure> {
         &analysis.tree,
         &analysis.job,
         &analysis.rules,
-        analysis.settings,
+        analysis.settings.clone(),
     );
     let mut list = Vec::new();
     for index in 0..case.job.readings.len() {

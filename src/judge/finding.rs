@@ -79,6 +79,10 @@ pub struct Finding {
     pub related: Vec<Related>,
     /// How to mend it, if that is known.
     pub fix: Option<Fix>,
+    /// Of a danger, the reason that is written with that very step.
+    pub reason: Option<String>,
+    /// What it weighed before the settings of the repository lowered it.
+    pub was: Option<Severity>,
 }
 
 /// What was judged, counted. `judged = in + out + not proven`; a stale reading is counted under its verdict and again as stale.
@@ -163,6 +167,8 @@ impl Finding {
             help: String::new(),
             related: Vec::new(),
             fix: None,
+            reason: None,
+            was: None,
         }
     }
 

@@ -7,9 +7,11 @@ pub mod figures;
 pub mod finals;
 pub mod finding;
 mod moves;
+pub mod next;
 pub mod procedure;
 pub mod rules;
 pub mod slip;
+mod weights;
 pub mod words;
 
 use std::sync::Arc;
@@ -26,12 +28,15 @@ pub use crate::syntax::Source;
 use case::Case;
 pub use finding::{Edit, Example, Finding, Fix, Related, Rule, Severity, Tally};
 pub use rules::head::Resolved;
+pub use weights::Weights;
 
 /// What a repository says for all its logs; a manual may say otherwise.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Settings {
     /// By which rule figures are accepted.
     pub decide: Acceptance,
+    /// What findings weigh.
+    pub weights: Arc<Weights>,
 }
 
 /// Everything that is known of a log once it has been judged.
@@ -51,6 +56,8 @@ pub struct Analysis {
     pub findings: Vec<Finding>,
     /// What was judged, counted.
     pub tally: Tally,
+    /// What the procedures in play ask of the order of steps, and what came of it.
+    pub order: Vec<procedure::Verdict>,
 }
 
 /// Reads and judges a log. `resolve` finds the manuals by the names the log gives (none: the whole shelf); `errors` are those of
@@ -76,11 +83,14 @@ pub fn judge_log(
     rules::head::problems(std::mem::take(&mut tree.errors), &mut findings);
     rules::head::problems(problems, &mut findings);
     rules::head::check(&job, &source.text, &resolved, &mut findings);
-    let tally = {
-        let case = Case::new(&source, &tree, &job, &resolved.rules, resolved.settings);
+    let (tally, order) = {
+        let case = Case::new(&source, &tree, &job, &resolved.rules, resolved.settings.clone());
         rules::check(&case, &mut findings);
-        tally(&case)
+        (tally(&case), procedure::verdicts(&case))
     };
+    for finding in &mut findings {
+        resolved.settings.weights.weigh(finding);
+    }
     in_order(&mut findings);
     told_once(&mut findings);
     Analysis {
@@ -91,6 +101,7 @@ pub fn judge_log(
         settings: resolved.settings,
         findings,
         tally,
+        order,
     }
 }
 

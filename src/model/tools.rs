@@ -168,7 +168,14 @@ fn due(fact: &Said) -> Option<Word> {
 }
 
 /// What says that a tool is checked on each day it is used.
-const DAILY: &[&str] = &["checked daily", "checked each day", "check daily", "zero daily", "zeroed daily", "zero each day"];
+const DAILY: &[&str] = &[
+    "checked daily",
+    "checked each day",
+    "check daily",
+    "zero daily",
+    "zeroed daily",
+    "zero each day",
+];
 
 /// °C. Common practice, no source.
 const COLDEST: Decimal = Decimal::from_parts(80, 0, 0, true, 0);

@@ -158,7 +158,9 @@ impl<S: Copy + Eq> Pattern<S> {
                 }
             }
             Pattern::Then { step, next } => {
-                let Some(last) = at.all(&[*step]).last().copied() else { return };
+                let Some(last) = at.all(&[*step]).last().copied() else {
+                    return;
+                };
                 let follows = at.all(next).last().is_some_and(|next| *next > last);
                 if !follows {
                     at.owed(Some(last));
@@ -210,7 +212,10 @@ struct Looked<'t, 'a, S> {
 
 impl<S: Copy + Eq> Looked<'_, '_, S> {
     fn is(&self, index: usize, steps: &[S]) -> bool {
-        self.trace.occurrences.get(index).is_some_and(|o| steps.contains(&o.step))
+        self.trace
+            .occurrences
+            .get(index)
+            .is_some_and(|o| steps.contains(&o.step))
     }
 
     fn first(&self, steps: &[S]) -> Option<usize> {
@@ -218,7 +223,11 @@ impl<S: Copy + Eq> Looked<'_, '_, S> {
     }
 
     fn all(&self, steps: &[S]) -> Vec<usize> {
-        self.slice.iter().copied().filter(|index| self.is(*index, steps)).collect()
+        self.slice
+            .iter()
+            .copied()
+            .filter(|index| self.is(*index, steps))
+            .collect()
     }
 
     /// Each time a step was done: its place in the slice, and its index in the log.
@@ -256,7 +265,10 @@ mod tests {
         let mut occurrences: Vec<Occurrence<'_, char>> = Vec::new();
         for (at, c) in text.char_indices() {
             match c {
-                'a'..='z' => occurrences.push(Occurrence { step: c, on: Vec::new() }),
+                'a'..='z' => occurrences.push(Occurrence {
+                    step: c,
+                    on: Vec::new(),
+                }),
                 '0'..='9' => {
                     if let (Some(last), Some(name)) = (occurrences.last_mut(), text.get(at..=at)) {
                         last.on.push(name);
@@ -305,7 +317,11 @@ mod tests {
         assert_eq!(state(&after(true), "b1s2"), State::Kept, "no name in common");
         assert_eq!(state(&Pattern::Once('s'), "s1s2"), State::Kept);
         assert_eq!(state(&Pattern::Once('s'), "s1s2s1"), State::Broken);
-        assert_eq!(state(&Pattern::Once('s'), "s1s"), State::Broken, "done on all, part 1 among them");
+        assert_eq!(
+            state(&Pattern::Once('s'), "s1s"),
+            State::Broken,
+            "done on all, part 1 among them"
+        );
     }
 
     #[test]
@@ -345,7 +361,11 @@ mod tests {
         let not_with = Pattern::NotWith('s', 'b');
         assert_eq!(state(&not_with, "sxs."), State::Kept);
         assert_eq!(state(&not_with, "bs"), State::Broken);
-        assert_eq!(state(&not_with, "b1s2"), State::Broken, "no name in common: the same job");
+        assert_eq!(
+            state(&not_with, "b1s2"),
+            State::Broken,
+            "no name in common: the same job"
+        );
         assert_eq!(state(&not_with, "b1s2b2s3"), State::Broken);
         let never = Pattern::NotAfter { step: 's', first: 'b' };
         assert_eq!(state(&never, "sb."), State::Kept);

@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use super::place::Placer;
 use super::{Counts, Report, Summary, Unread};
+use crate::judge::procedure::{Clause, State, Verdict};
 use crate::judge::{Finding, Severity, Tally};
 use crate::syntax::{Source, Span};
 use crate::workspace::{Inspected, Kind};
@@ -40,6 +41,37 @@ pub struct File {
     pub findings: Vec<Found>,
     /// Its readings and verdicts.
     pub tally: Tally,
+    /// What the procedures in play ask of the order of steps, in the order of the manuals.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub order: Vec<Asked>,
+}
+
+/// Something that a procedure asks of the order of steps, and what the log makes of it.
+#[derive(Serialize, JsonSchema)]
+pub struct Asked {
+    /// The procedure.
+    pub procedure: String,
+    /// Which clause of the manual asks for it.
+    pub clause: Clause,
+    /// The step it stands at; of alternatives, the first.
+    pub step: String,
+    /// The other steps it names; of `after` an alternative, all of them.
+    pub others: Vec<String>,
+    /// `kept`: it holds as the log stands. `open`: not yet. `broken`: it does not hold, and no line that could be added would make it hold.
+    pub state: State,
+    /// Where it does not hold.
+    pub places: Vec<Held>,
+}
+
+/// A place where something asked does not hold.
+#[derive(Serialize, JsonSchema)]
+pub struct Held {
+    /// Line of the step in question; none where nothing was done.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub line: Option<usize>,
+    /// Line of the step it is held against.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub other: Option<usize>,
 }
 
 /// What a file is.
@@ -59,6 +91,9 @@ pub struct Found {
     pub code: String,
     /// How much it weighs.
     pub severity: Severity,
+    /// What it weighed before the settings of the repository changed it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub was: Option<Severity>,
     /// What is wrong, with the figures in it.
     pub message: String,
     /// What stands under the place, as a short phrase.
@@ -182,6 +217,30 @@ fn file(inspected: &Inspected) -> File {
             .map(|finding| found(finding, &inspected.source, &mut placer))
             .collect(),
         tally: inspected.tally,
+        order: inspected
+            .order
+            .iter()
+            .map(|verdict| asked(verdict, &inspected.source))
+            .collect(),
+    }
+}
+
+fn asked(verdict: &Verdict, source: &Source) -> Asked {
+    let line = |span: Option<Span>| span.map(|span| source.lines.line_of(span.start) + 1);
+    Asked {
+        procedure: verdict.procedure.clone(),
+        clause: verdict.clause,
+        step: verdict.step.clone(),
+        others: verdict.others.clone(),
+        state: verdict.state,
+        places: verdict
+            .places
+            .iter()
+            .map(|(at, other)| Held {
+                line: line(*at),
+                other: line(*other),
+            })
+            .collect(),
     }
 }
 
@@ -190,6 +249,7 @@ fn found(finding: &Finding, source: &Source, placer: &mut Placer<'_>) -> Found {
     Found {
         code: finding.code.to_owned(),
         severity: finding.severity,
+        was: finding.was,
         message: finding.message.clone(),
         label: filled(&finding.label),
         help: filled(&finding.help),

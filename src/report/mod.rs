@@ -6,6 +6,7 @@ mod closing;
 pub mod figures;
 pub mod json;
 pub mod line;
+pub mod next;
 mod place;
 mod snippet;
 pub mod text;

@@ -183,6 +183,8 @@ mod tests {
             help: "Measure again.".to_owned(),
             related: Vec::new(),
             fix: None,
+            reason: None,
+            was: None,
         }
     }
 
@@ -192,6 +194,7 @@ mod tests {
             kind: Kind::Log,
             findings,
             tally: Tally::default(),
+            order: Vec::new(),
         };
         Text { colour, width: 80 }.file(&inspected)
     }

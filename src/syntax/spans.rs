@@ -274,7 +274,10 @@ impl Spans for Clause {
             | Clause::Also(items) => {
                 items.each_span(visit);
             }
-            Clause::Disturbs(features) | Clause::Reads(features) | Clause::Until(features) | Clause::Given(features) => {
+            Clause::Disturbs(features)
+            | Clause::Reads(features)
+            | Clause::Until(features)
+            | Clause::Given(features) => {
                 features.each_span(visit);
             }
             Clause::If { condition, .. } => condition.each_span(visit),

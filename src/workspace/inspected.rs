@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use super::Library;
 use super::library::load;
+use crate::judge::procedure::Verdict;
 use crate::judge::{Analysis, Finding, Tally, judge_log, judge_manual};
 use crate::syntax::ast::SyntaxError;
 use crate::syntax::{FileKind, Source, decode};
@@ -20,6 +21,8 @@ pub struct Inspected {
     pub findings: Vec<Finding>,
     /// What was judged; all zero for a manual.
     pub tally: Tally,
+    /// What the procedures in play ask of the order of steps; empty for a manual.
+    pub order: Vec<Verdict>,
 }
 
 /// Inspects one file. `name` is shown in messages; manuals are looked for from `folder` upwards. Never fails: what is wrong with the bytes is a
@@ -33,6 +36,7 @@ pub fn inspect(name: &str, folder: &Path, kind: FileKind, bytes: Vec<u8>, librar
                 kind,
                 findings: analysis.findings,
                 tally: analysis.tally,
+                order: analysis.order,
             }
         }
         FileKind::Manual => {
@@ -61,5 +65,6 @@ fn manual(source: Arc<Source>, folder: &Path, errors: Vec<SyntaxError>, library:
         kind: FileKind::Manual,
         findings,
         tally: Tally::default(),
+        order: Vec::new(),
     }
 }

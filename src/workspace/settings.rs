@@ -1,14 +1,16 @@
 //! The settings of a repository: `gudgeon.toml` at its root.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use serde::Deserialize;
 use toml::Spanned;
 
 use super::discover;
-use crate::judge::Settings;
+use crate::judge::{Settings, Severity, Weights, rules};
 use crate::model::acceptance;
-use crate::syntax::LineIndex;
+use crate::syntax::{LineIndex, nearest};
 
 /// The name of the file.
 pub const FILE: &str = "gudgeon.toml";
@@ -19,6 +21,9 @@ pub const FILE: &str = "gudgeon.toml";
 struct Keys {
     /// By which rule figures are accepted.
     decide: Option<Spanned<String>>,
+    /// What findings weigh: codes, or their first words.
+    #[serde(default)]
+    weigh: BTreeMap<Spanned<String>, Spanned<String>>,
 }
 
 /// Settings, and what is wrong with the file they were to come from: file, line, and why.
@@ -68,15 +73,42 @@ pub fn read(name: &str, text: &str) -> Found {
             return wrong(format!("{}: {}", at(start), error.message()));
         }
     };
-    let Some(decide) = keys.decide else {
-        return Found::default();
-    };
-    match acceptance::read(decide.get_ref()) {
-        Ok(rule) => Found {
-            settings: Settings { decide: rule },
-            problem: None,
-        },
-        Err(message) => wrong(format!("{}: {message}", at(Some(decide.span().start)))),
+    let mut settings = Settings::default();
+    if let Some(decide) = &keys.decide {
+        match acceptance::read(decide.get_ref()) {
+            Ok(rule) => settings.decide = rule,
+            Err(message) => return wrong(format!("{}: {message}", at(Some(decide.span().start)))),
+        }
+    }
+    let mut weights = Vec::new();
+    for (code, wanted) in &keys.weigh {
+        match weight(code.get_ref(), wanted.get_ref()) {
+            Ok(severity) => weights.push((code.get_ref().clone(), severity)),
+            Err(message) => return wrong(format!("{}: {message}", at(Some(code.span().start)))),
+        }
+    }
+    settings.weights = Arc::new(Weights::new(weights));
+    Found {
+        settings,
+        problem: None,
+    }
+}
+
+/// What a code, or all codes that begin with a word, are to weigh.
+fn weight(code: &str, wanted: &str) -> Result<Severity, String> {
+    let is_code = |known: &str| known == code || known.split('.').next() == Some(code);
+    if !rules().iter().any(|rule| is_code(rule.code)) {
+        let near = nearest(code, rules().iter().map(|rule| rule.code));
+        let offer = near.map_or_else(String::new, |near| format!("; `{near}` is near"));
+        return Err(format!("no finding has the code `{code}`{offer}"));
+    }
+    match wanted {
+        "fault" => Ok(Severity::Fault),
+        "doubt" => Ok(Severity::Doubt),
+        "open" => Ok(Severity::Open),
+        other => Err(format!(
+            "a finding can be made to weigh `fault`, `doubt` or `open`, not `{other}`"
+        )),
     }
 }
 
@@ -115,6 +147,21 @@ mod tests {
     }
 
     #[test]
+    fn what_findings_weigh_is_read() {
+        let found = read(FILE, "[weigh]\n\"tool.coarse\" = \"open\"\ndanger = \"doubt\"\n");
+        assert_eq!(found.problem, None);
+        assert_ne!(found.settings, Settings::default());
+        assert_eq!(
+            problem("[weigh]\n\"tool.coars\" = \"open\"\n"),
+            "gudgeon.toml, line 2: no finding has the code `tool.coars`; `tool.coarse` is near"
+        );
+        assert_eq!(
+            problem("[weigh]\ndanger = \"nothing\"\n"),
+            "gudgeon.toml, line 2: a finding can be made to weigh `fault`, `doubt` or `open`, not `nothing`"
+        );
+    }
+
+    #[test]
     fn what_is_wrong_is_said_with_its_line() {
         assert_eq!(
             problem("# one\n\ndecide = \"strict\"\n"),
@@ -122,7 +169,7 @@ mod tests {
         );
         assert_eq!(
             problem("decide = \"plain\"\ndecid = \"plain\"\n"),
-            "gudgeon.toml, line 2: unknown field `decid`, expected `decide`"
+            "gudgeon.toml, line 2: unknown field `decid`, expected `decide` or `weigh`"
         );
         assert!(problem("decide = 3\n").starts_with("gudgeon.toml, line 1: invalid type"));
         assert!(problem("decide = \"plain\"\n= \n").starts_with("gudgeon.toml, line 2: "));

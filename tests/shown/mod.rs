@@ -3,8 +3,8 @@
 #![allow(dead_code)]
 
 use gudgeon::syntax::ast::{
-    Amount, Bound, Cell, Clause, Detail, DetailKind, Expr, Figure, FixTarget, HeadKind, Heading, LimitNode,
-    MaterialNode, Reading, Row, Rule, Statement, Subject, SyntaxError, Value,
+    Amount, Bound, Cell, Clause, ConditionNode, Detail, DetailKind, Expr, Figure, FixTarget, HeadKind, Heading,
+    LimitNode, MaterialNode, NeverOrder, Reading, Row, Rule, Statement, Subject, SyntaxError, Value,
 };
 use gudgeon::syntax::{Span, parse_log, parse_manual};
 
@@ -253,6 +253,7 @@ impl Shown<'_> {
                     self.figure(new, ["", " to ", ""])
                 )
             }
+            Statement::Checked(tool, details) => named("checked", *tool, details),
             Statement::Held(details) => format!("held{}", self.details(details)),
             Statement::Note(text) => format!("note({})", self.text(*text)),
             Statement::Photo(path) => format!("photo({})", self.text(*path)),
@@ -314,6 +315,16 @@ impl Shown<'_> {
         }
     }
 
+    fn condition(&self, condition: &ConditionNode) -> String {
+        match condition {
+            ConditionNode::Did(step) => format!("did {}", self.text(*step)),
+            ConditionNode::NotDid(step) => format!("not did {}", self.text(*step)),
+            ConditionNode::Found(part, decision) => format!("found {}: {}", self.text(*part), self.text(*decision)),
+            ConditionNode::Got(part) => format!("got {}", self.text(*part)),
+            ConditionNode::Feature(subject, state) => format!("{} {}", self.subject(subject), self.text(*state)),
+        }
+    }
+
     fn clauses(&self, clauses: &[Clause]) -> String {
         let subjects = |subjects: &[Subject]| {
             let shown: Vec<String> = subjects.iter().map(|s| self.subject(s)).collect();
@@ -328,6 +339,28 @@ impl Shown<'_> {
                 Clause::Disturbs(features) => format!(" disturbs[{}]", subjects(features)),
                 Clause::Reads(features) => format!(" reads[{}]", subjects(features)),
                 Clause::Until(features) => format!(" until[{}]", subjects(features)),
+                Clause::DirectlyAfter(items) => format!(" directly after({})", self.list(items)),
+                Clause::Then { steps, directly } => {
+                    let directly = if *directly { " directly" } else { "" };
+                    format!(" then{directly}({})", self.list(steps))
+                }
+                Clause::NotWith(items) => format!(" not with({})", self.list(items)),
+                Clause::Given(features) => format!(" given[{}]", subjects(features)),
+                Clause::If { only, condition } => {
+                    let only = if *only { " only" } else { "" };
+                    format!("{only} if({})", self.condition(condition))
+                }
+                Clause::Wait { is_least, time, after } => {
+                    let least = if *is_least { "at least" } else { "within" };
+                    format!(" {least} {} after({})", self.amount(time), self.list(after))
+                }
+                Clause::TakesOut(items) => format!(" takes out({})", self.list(items)),
+                Clause::PutsIn(items) => format!(" puts in({})", self.list(items)),
+                Clause::Renews(items) => format!(" renews({})", self.list(items)),
+                Clause::Uses(kind, rated) => {
+                    let rated = rated.map_or(String::new(), |rated| format!(" rated {}", self.amount(&rated)));
+                    format!(" uses({}){rated}", self.text(*kind))
+                }
                 Clause::Optional => " optional".to_owned(),
                 Clause::Once => " once".to_owned(),
                 Clause::Because(text) => format!(" because({})", self.text(*text)),
@@ -356,9 +389,15 @@ impl Shown<'_> {
                 format!("step {}{}", self.text(*name), self.clauses(clauses))
             }
             Rule::Clauses(clauses) => format!("clauses{}", self.clauses(clauses)),
-            Rule::Never(names, reason) => {
+            Rule::OneOf(steps) => format!("one of({})", self.list(steps)),
+            Rule::Never(names, order, reason) => {
                 let reason = reason.map_or(String::new(), |why| format!(" because({})", self.text(why)));
-                format!("never({}){reason}", self.list(names))
+                let order = match order {
+                    NeverOrder::Ever => String::new(),
+                    NeverOrder::Before(step) => format!(" before({})", self.text(*step)),
+                    NeverOrder::After(step) => format!(" after({})", self.text(*step)),
+                };
+                format!("never({}){order}{reason}", self.list(names))
             }
             Rule::Limit(stage, limit, from) => {
                 format!("limit {} {}{}", self.text(*stage), self.limit(limit), source(from))

@@ -18,9 +18,9 @@ pub fn holds(case: &Case<'_>, condition: &Condition, before: Option<usize>) -> b
             matches!(&event.kind, EventKind::Found(found, said)
                 if is_before(at) && says(&found.key, part) && said.iter().any(|said| says(&said.key, decision)))
         }),
-        ConditionKind::Got(part) => case.job.events.iter().enumerate().any(|(at, event)| {
-            matches!(&event.kind, EventKind::Got(got) if is_before(at) && says(&got.name.key, part))
-        }),
+        ConditionKind::Got(part) => case.job.events.iter().enumerate().any(
+            |(at, event)| matches!(&event.kind, EventKind::Got(got) if is_before(at) && says(&got.name.key, part)),
+        ),
         ConditionKind::Feature(target, state) => feature(case, target, *state, before),
     }
 }

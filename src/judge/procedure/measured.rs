@@ -49,9 +49,8 @@ pub fn measured(case: &Case<'_>, targets: &[Target], event: usize) -> Vec<Measur
             list.push(Measured {
                 name,
                 is_known: last.is_some(),
-                is_fresh: last.is_some_and(|(instance, reading)| {
-                    !case.disturbed_between(id, instance, reading.event, event)
-                }),
+                is_fresh: last
+                    .is_some_and(|(instance, reading)| !case.disturbed_between(id, instance, reading.event, event)),
                 is_fine: last.is_none_or(|(_, reading)| case.verdict_of(reading) != Some(Verdict::Out)),
             });
         }

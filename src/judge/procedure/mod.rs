@@ -9,7 +9,8 @@ use rustc_hash::FxHashMap;
 use super::case::Case;
 use crate::model::book::StepId;
 use crate::model::manual::{Named, OneOf, Procedure, Step};
-use crate::order::{Occurrence, Pattern, State, Trace};
+pub use crate::order::State;
+use crate::order::{Occurrence, Pattern, Trace};
 use crate::syntax::Span;
 
 pub use conditions::holds;
@@ -99,7 +100,11 @@ impl Breached {
 
     /// Everything that was not there, or not in limit.
     pub fn lacking(&self) -> Vec<String> {
-        [&self.unread, &self.stale, &self.out].into_iter().flatten().cloned().collect()
+        [&self.unread, &self.stale, &self.out]
+            .into_iter()
+            .flatten()
+            .cloned()
+            .collect()
     }
 
     /// With what of a list cannot be built on; `None` if all of it can.
@@ -116,6 +121,48 @@ impl Breached {
     }
 }
 
+/// Something that a manual asks of the order of steps, in names: for those who read it without the book.
+#[derive(Clone, Debug)]
+pub struct Verdict {
+    /// The procedure.
+    pub procedure: String,
+    /// Which clause.
+    pub clause: Clause,
+    /// The step it stands at.
+    pub step: String,
+    /// The other steps it names.
+    pub others: Vec<String>,
+    /// What the log makes of it.
+    pub state: State,
+    /// Where it does not hold: the line of the step in question, where one was done, and that of the one it is held against.
+    pub places: Vec<(Option<Span>, Option<Span>)>,
+}
+
+/// All that was asked, in names.
+pub fn verdicts(case: &Case<'_>) -> Vec<Verdict> {
+    let name = |id: &StepId| {
+        case.rules
+            .book
+            .step(*id)
+            .map_or_else(String::new, |step| step.name.name.clone())
+    };
+    let span = |event: Option<usize>| event.map(|event| case.event_span(event));
+    let all = case.asked.iter().map(|asked| Verdict {
+        procedure: case
+            .rules
+            .book
+            .procedures
+            .get(asked.procedure)
+            .map_or_else(String::new, |p| p.name.name.clone()),
+        clause: asked.clause,
+        step: name(&asked.step),
+        others: asked.others.iter().map(name).collect(),
+        state: asked.state,
+        places: asked.breaches.iter().map(|b| (span(b.at), span(b.other))).collect(),
+    });
+    all.collect()
+}
+
 /// The steps of a job that a manual knows and that were not undone, with the events they were done at.
 #[derive(Debug, Default)]
 pub struct Course<'a> {
@@ -130,7 +177,11 @@ pub struct Course<'a> {
 impl Case<'_> {
     /// Each event at which a step was done for the last time on its part: what was done again since is history.
     pub fn last_of(&self, id: StepId) -> Vec<usize> {
-        let own = || self.done.iter().filter(|(_, done)| done.step == Some(id) && !done.is_undone());
+        let own = || {
+            self.done
+                .iter()
+                .filter(|(_, done)| done.step == Some(id) && !done.is_undone())
+        };
         let mut last: FxHashMap<Vec<&str>, usize> = FxHashMap::default();
         for (event, done) in own() {
             last.insert(super::disturbance::only_of(done), *event);
@@ -211,7 +262,13 @@ pub fn asked(case: &Case<'_>) -> Vec<Asked> {
             asking.alternatives(one_of);
         }
         for (index, step) in procedure.steps.iter().enumerate() {
-            asking.step(StepId { procedure: number, step: index }, step);
+            asking.step(
+                StepId {
+                    procedure: number,
+                    step: index,
+                },
+                step,
+            );
         }
     }
     list
@@ -220,7 +277,8 @@ pub fn asked(case: &Case<'_>) -> Vec<Asked> {
 /// The alternatives that a step belongs to, itself among them; none if it is no alternative.
 pub fn alternatives(case: &Case<'_>, id: StepId) -> Option<Vec<StepId>> {
     let all = case.rules.book.procedures.iter().flat_map(|p| &p.one_of);
-    all.map(|one_of| ids(case, &one_of.steps)).find(|steps| steps.contains(&id))
+    all.map(|one_of| ids(case, &one_of.steps))
+        .find(|steps| steps.contains(&id))
 }
 
 /// Whether a step is to be done before the job is closed, for itself: not as one of several, and not only under a condition that does not hold.
@@ -234,7 +292,10 @@ pub fn is_owed(case: &Case<'_>, id: StepId) -> bool {
 }
 
 fn ids(case: &Case<'_>, names: &[Named]) -> Vec<StepId> {
-    names.iter().filter_map(|name| case.rules.book.step_id(&name.key)).collect()
+    names
+        .iter()
+        .filter_map(|name| case.rules.book.step_id(&name.key))
+        .collect()
 }
 
 struct Asking<'c, 'a> {
@@ -306,7 +367,9 @@ impl Asking<'_, '_> {
             self.ask(Clause::DirectlyAfter, at(name.span), directly, &pattern);
         }
         for name in &step.then {
-            let Some(next) = self.case.rules.book.step_id(&name.key) else { continue };
+            let Some(next) = self.case.rules.book.step_id(&name.key) else {
+                continue;
+            };
             // What is to be measured after it is evidence, and seen there.
             if self.case.rules.book.step(next).is_some_and(|s| !s.reads.is_empty()) {
                 continue;
@@ -331,7 +394,12 @@ impl Asking<'_, '_> {
             let Some(other) = self.case.rules.book.step_id(&name.key).filter(|other| *other != id) else {
                 continue;
             };
-            self.ask(Clause::NotWith, at(name.span), vec![other], &Pattern::NotWith(id, other));
+            self.ask(
+                Clause::NotWith,
+                at(name.span),
+                vec![other],
+                &Pattern::NotWith(id, other),
+            );
         }
     }
 
@@ -356,7 +424,9 @@ impl Asking<'_, '_> {
             self.found(Clause::OnlyIf, (id, condition.span, step.manual), Vec::new(), breaches);
         }
         for (number, wait) in step.waits.iter().enumerate() {
-            let Some(first) = case.rules.book.step_id(&wait.after.key) else { continue };
+            let Some(first) = case.rules.book.step_id(&wait.after.key) else {
+                continue;
+            };
             let breaches = last.iter().filter_map(|event| {
                 let from = case.course.last_before(first, *event)?;
                 let state = times::state(case, wait, from, *event)?;
@@ -399,7 +469,11 @@ impl Asking<'_, '_> {
         }
         let others = alternatives(self.case, before);
         let is_owed = others.is_some() || is_owed(self.case, before);
-        let first: Vec<StepId> = others.unwrap_or_else(|| vec![before]).into_iter().filter(|other| *other != id).collect();
+        let first: Vec<StepId> = others
+            .unwrap_or_else(|| vec![before])
+            .into_iter()
+            .filter(|other| *other != id)
+            .collect();
         let pattern = Pattern::After {
             step: id,
             first: first.clone(),

@@ -98,7 +98,10 @@ fn not_given(case: &Case<'_>, breach: &Breached, at: usize) -> Finding {
     let help = if breach.out.is_empty() {
         "measure first; if it was measured, write the reading above this line".to_owned()
     } else {
-        format!("put {} right first, and read again; then do it", words::list(&breach.out))
+        format!(
+            "put {} right first, and read again; then do it",
+            words::list(&breach.out)
+        )
     };
     Finding::new(
         "step.given",
@@ -118,7 +121,10 @@ fn not_allowed(case: &Case<'_>, step: &Step, breach: &Breached, at: usize) -> Op
             "step.condition",
             Severity::Fault,
             span_of(case, at),
-            format!("`{name}` is only to be done if `{}`, and nothing above says so", condition.words),
+            format!(
+                "`{name}` is only to be done if `{}`, and nothing above says so",
+                condition.words
+            ),
         )
         .label("the condition does not hold")
         .help("write what made it needed above this line, or undo it: `undid STEP, because …`"),

@@ -16,7 +16,11 @@ use crate::quantity::number;
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
     let mut told: Vec<&str> = Vec::new();
     for (_, procedure) in in_play(case) {
-        for thing in procedure.steps.iter().flat_map(|s| s.takes_out.iter().chain(&s.puts_in)) {
+        for thing in procedure
+            .steps
+            .iter()
+            .flat_map(|s| s.takes_out.iter().chain(&s.puts_in))
+        {
             if !told.contains(&thing.key.as_str()) {
                 told.push(&thing.key);
                 counted(case, thing, out);
@@ -35,16 +39,21 @@ fn stem(word: &str) -> &str {
 
 /// Whether a text names a thing, one of it or more: every word of it, in any order.
 fn names(text: &str, thing: &str) -> bool {
-    thing.split(' ').all(|wanted| text.split([' ', '-']).any(|word| stem(word) == stem(wanted)))
+    thing
+        .split(' ')
+        .all(|wanted| text.split([' ', '-']).any(|word| stem(word) == stem(wanted)))
 }
 
 /// How many of a thing a step's line says: `28 needles`, `needles 28`, `needles 28 off`.
 fn count(done: &Done, thing: &str) -> Option<Decimal> {
-    done.said.iter().filter(|said| names(&said.key, thing)).find_map(|said| match &said.kind {
-        SaidKind::Amount(amount) => Some(amount.written),
-        SaidKind::Tick => said.key.split(' ').find_map(|word| word.parse().ok()),
-        _ => None,
-    })
+    done.said
+        .iter()
+        .filter(|said| names(&said.key, thing))
+        .find_map(|said| match &said.kind {
+            SaidKind::Amount(amount) => Some(amount.written),
+            SaidKind::Tick => said.key.split(' ').find_map(|word| word.parse().ok()),
+            _ => None,
+        })
 }
 
 /// Whether a thing is new, or came with a part.
@@ -70,7 +79,10 @@ fn side<'c>(case: &'c Case<'_>, thing: &str, list: impl Fn(&Step) -> &Vec<Named>
         uncounted: Vec::new(),
     };
     for (event, done) in case.done.iter().filter(|(_, done)| !done.is_undone()) {
-        if !case.step(done).is_some_and(|step| list(step).iter().any(|t| t.key == thing)) {
+        if !case
+            .step(done)
+            .is_some_and(|step| list(step).iter().any(|t| t.key == thing))
+        {
             continue;
         }
         side.events.push((*event, done));
@@ -102,7 +114,9 @@ fn counted(case: &Case<'_>, thing: &Named, out: &mut Vec<Finding>) {
     };
     let name = &thing.name;
     if let Some(event) = taken.uncounted.iter().chain(&put.uncounted).next() {
-        let step = case.done_at(*event).map_or_else(String::new, |d| words::fold(d.name.span.text(case.text())));
+        let step = case
+            .done_at(*event)
+            .map_or_else(String::new, |d| words::fold(d.name.span.text(case.text())));
         let span = case.done_at(*event).map(|d| d.name.span).unwrap_or_default();
         out.push(
             Finding::new("step.count", Severity::Fault, span, format!("`{step}` does not say how many {name}"))
@@ -117,23 +131,36 @@ fn counted(case: &Case<'_>, thing: &Named, out: &mut Vec<Finding>) {
     // With more to be put together yet, the rest may still go in.
     let is_open = !case.is_closed() && put.total < taken.total && put.events.len() < taken.events.len();
     let (taken_shown, put_shown) = (number::show(taken.total, 0), number::show(put.total, 0));
-    let message = format!("{taken_shown} {name} came out, from line {} on, and {put_shown} went in", case.line_of(*first));
+    let message = format!(
+        "{taken_shown} {name} came out, from line {} on, and {put_shown} went in",
+        case.line_of(*first)
+    );
     let help = match precaution {
-        Some(precaution) => format!("{} Find it before anything turns. {DEFER}", capital(&precaution.because)),
+        Some(precaution) => format!(
+            "{} Find it before anything turns. {DEFER}",
+            capital(&precaution.because)
+        ),
         None => "take it apart and count again; one that is loose in a case is found by the gears".to_owned(),
     };
     out.push(
-        Finding::new("step.count", if is_open { Severity::Open } else { severity }, last_done.name.span, message)
-            .label("the counts differ")
-            .help(help)
-            .see(case.event_span(*first), "counted out here")
-            .see(case.event_span(*last), "counted in here"),
+        Finding::new(
+            "step.count",
+            if is_open { Severity::Open } else { severity },
+            last_done.name.span,
+            message,
+        )
+        .label("the counts differ")
+        .help(help)
+        .see(case.event_span(*first), "counted out here")
+        .see(case.event_span(*last), "counted in here"),
     );
 }
 
 /// Parts that are used once: new, or a finding each.
 fn renewed(case: &Case<'_>, step: &Step, out: &mut Vec<Finding>) {
-    let Some(id) = case.rules.book.step_id(&step.name.key) else { return };
+    let Some(id) = case.rules.book.step_id(&step.name.key) else {
+        return;
+    };
     for event in case.last_of(id) {
         let Some(done) = case.done_at(event) else { continue };
         for thing in &step.renews {
@@ -148,9 +175,11 @@ fn renewal(case: &Case<'_>, event: usize, done: &Done, step: &Step, thing: &Name
     const AGAIN: &[&str] = &["old", "reused", "used again", "refitted", "original", "second hand"];
     let name = words::fold(done.name.span.text(case.text()));
     let source = case.rules.book.source(step.manual);
-    let reused = done.said.iter().filter(|said| matches!(said.kind, SaidKind::Tick)).find(|said| {
-        names(&said.key, &thing.key) && AGAIN.iter().any(|word| says(&said.key, word))
-    });
+    let reused = done
+        .said
+        .iter()
+        .filter(|said| matches!(said.kind, SaidKind::Tick))
+        .find(|said| names(&said.key, &thing.key) && AGAIN.iter().any(|word| says(&said.key, word)));
     if done.reason().is_some() {
         return None;
     }
@@ -163,13 +192,20 @@ fn renewal(case: &Case<'_>, event: usize, done: &Done, step: &Step, thing: &Name
                 format!("`{name}`: {} are used once, and these were used again", thing.name),
             )
             .label("used before")
-            .help(format!("fit new ones, and write `new {}`; if there is a reason, write it: `…, because …`", thing.name))
+            .help(format!(
+                "fit new ones, and write `new {}`; if there is a reason, write it: `…, because …`",
+                thing.name
+            ))
             .see_in(source, thing.span, "the manual asks for new ones here"),
         );
     }
-    let came = case.job.events.iter().enumerate().take(event).any(|(_, e)| {
-        matches!(&e.kind, EventKind::Got(part) if names(&part.name.key, &thing.key))
-    });
+    let came = case
+        .job
+        .events
+        .iter()
+        .enumerate()
+        .take(event)
+        .any(|(_, e)| matches!(&e.kind, EventKind::Got(part) if names(&part.name.key, &thing.key)));
     if came || is_new(done, &thing.key) {
         return None;
     }
@@ -178,10 +214,16 @@ fn renewal(case: &Case<'_>, event: usize, done: &Done, step: &Step, thing: &Name
             "part.not-renewed",
             Severity::Fault,
             done.name.span,
-            format!("`{name}` is done with new {}, and nothing says that they are new", thing.name),
+            format!(
+                "`{name}` is done with new {}, and nothing says that they are new",
+                thing.name
+            ),
         )
         .label(format!("new {}?", thing.name))
-        .help(format!("if they are, add `fix {name}, new {}`; if not, fit new ones: they are used once", thing.name))
+        .help(format!(
+            "if they are, add `fix {name}, new {}`; if not, fit new ones: they are used once",
+            thing.name
+        ))
         .see_in(source, thing.span, "the manual asks for them here"),
     )
 }

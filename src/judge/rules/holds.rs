@@ -18,7 +18,11 @@ fn stages_said(done: &Done) -> Option<usize> {
     let counted = |key: &str| {
         let is_it = says(key, "stages") || says(key, "stage") || says(key, "steps") || says(key, "passes");
         let mut words = key.split(' ').filter(|_| is_it);
-        words.find_map(|word| word.parse().ok().or_else(|| WORDS.iter().position(|w| *w == word).map(|at| at + 1)))
+        words.find_map(|word| {
+            word.parse()
+                .ok()
+                .or_else(|| WORDS.iter().position(|w| *w == word).map(|at| at + 1))
+        })
     };
     let said = done.said.iter().filter_map(|said| match &said.kind {
         SaidKind::Amount(amount) if amount.is_staged => Some(amount.stages),
@@ -44,17 +48,29 @@ pub(super) fn stages(
             "step.amount-missing",
             Severity::Fault,
             done.name.span,
-            format!("`{name}` does not say in how many stages it was done, which are to be {}", limit.words()),
+            format!(
+                "`{name}` does not say in how many stages it was done, which are to be {}",
+                limit.words()
+            ),
         )
         .label("no stages are written")
-        .help(format!("write them with the torque: `did {name}, torque 10/20/28 N·m`, or add `fix {name}, 3 stages`")),
+        .help(format!(
+            "write them with the torque: `did {name}, torque 10/20/28 N·m`, or add `fix {name}, 3 stages`"
+        )),
         Some(count) if !limit.band.contains(Decimal::from(count)) => Finding::new(
             "step.bound",
             Severity::Fault,
             done.name.span,
-            format!("`{name}` was done in {count}, and the stages are to be {}", limit.words()),
+            format!(
+                "`{name}` was done in {count}, and the stages are to be {}",
+                limit.words()
+            ),
         )
-        .label(if count == 1 { "in one go" } else { "not as many as asked" })
+        .label(if count == 1 {
+            "in one go"
+        } else {
+            "not as many as asked"
+        })
         .help("loosen it and tighten in stages, crosswise: what is drawn down in one go stays warped"),
         _ => return,
     };
@@ -112,7 +128,11 @@ pub(super) fn by_the_clock(
             .label("too short")
             .help("hold it again for the whole time; if a time was written wrongly, mend it")
             .see(case.event_span(next), "this came next")
-            .see_in(case.rules.book.source(step.manual), bound.span, "the manual asks for it here"),
+            .see_in(
+                case.rules.book.source(step.manual),
+                bound.span,
+                "the manual asks for it here",
+            ),
     );
     true
 }

@@ -2,7 +2,7 @@
 
 use crate::calc::Rulebook;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
-use crate::model::manual::{Manual, Named, Target};
+use crate::model::manual::{Condition, ConditionKind, Manual, Named, NeverWhen, Target};
 use crate::model::names::place_within;
 use crate::model::stage::Stage;
 use crate::syntax::{Span, nearest};
@@ -11,15 +11,43 @@ use crate::syntax::{Span, nearest};
 pub fn check(own: &Manual, rules: &Rulebook, out: &mut Vec<Finding>) {
     for procedure in &own.procedures {
         for step in &procedure.steps {
-            for before in &step.after {
-                step_name(before, rules, out);
+            let steps = [
+                &step.after,
+                &step.directly_after,
+                &step.then,
+                &step.then_directly,
+                &step.not_with,
+            ];
+            let waits = step.waits.iter().map(|wait| &wait.after);
+            for other in steps.into_iter().flatten().chain(waits) {
+                step_name(other, rules, out);
+            }
+            for condition in step.owed_if.iter().chain(&step.only_if) {
+                condition_name(condition, rules, out);
             }
             clause_in_name(&step.name, rules, out);
             for need in &step.needs {
                 precaution_name(need, rules, out);
             }
-            for target in step.disturbs.iter().chain(&step.reads).chain(&step.until) {
+            for target in step
+                .disturbs
+                .iter()
+                .chain(&step.reads)
+                .chain(&step.until)
+                .chain(&step.given)
+            {
                 feature_name(target, rules, out);
+            }
+        }
+    }
+    for procedure in &own.procedures {
+        for other in procedure.one_of.iter().flat_map(|one_of| &one_of.steps) {
+            step_name(other, rules, out);
+        }
+        for never in &procedure.nevers {
+            match &never.when {
+                NeverWhen::Before(other) | NeverWhen::After(other) => step_name(other, rules, out),
+                NeverWhen::Ever => {}
             }
         }
     }
@@ -52,7 +80,8 @@ fn circles(own: &Manual, out: &mut Vec<Finding>) {
     for procedure in &own.procedures {
         let after = |name: &str| {
             let step = procedure.steps.iter().find(|s| s.name.key == name);
-            step.into_iter().flat_map(|s| s.after.iter().map(|n| n.key.as_str()))
+            step.into_iter()
+                .flat_map(|s| s.after.iter().chain(&s.directly_after).map(|n| n.key.as_str()))
         };
         for step in &procedure.steps {
             let own_name = step.name.key.as_str();
@@ -113,7 +142,9 @@ fn is_misspelt(written: &str, meant: &str) -> bool {
 
 /// A clause word with a letter missing does not end the step's name, and its clause is lost in it.
 fn clause_in_name(name: &Named, rules: &Rulebook, out: &mut Vec<Finding>) {
-    const CLAUSES: &[&str] = &["after", "needs", "disturbs", "reads", "until", "optional"];
+    const CLAUSES: &[&str] = &[
+        "after", "needs", "disturbs", "reads", "until", "optional", "given", "renews", "uses", "then",
+    ];
     // `heads` is near `reads`, too: only what stands before names of this manual was to be a clause.
     let words: Vec<&str> = name.key.split(' ').collect();
     let slip = words.iter().enumerate().skip(1).find_map(|(number, word)| {
@@ -128,6 +159,22 @@ fn clause_in_name(name: &Named, rules: &Rulebook, out: &mut Vec<Finding>) {
     if let Some((word, near)) = slip {
         let message = format!("`{word}` stands in the name of a step, so nothing behind it is a clause");
         out.push(unknown(name.span, message, Some(near), ""));
+    }
+}
+
+/// The step or feature behind `if`.
+fn condition_name(condition: &Condition, rules: &Rulebook, out: &mut Vec<Finding>) {
+    match &condition.kind {
+        ConditionKind::Did(step) | ConditionKind::NotDid(step) => {
+            let named = Named {
+                key: step.clone(),
+                name: step.clone(),
+                span: condition.span,
+            };
+            step_name(&named, rules, out);
+        }
+        ConditionKind::Feature(target, _) => feature_name(target, rules, out),
+        ConditionKind::Found(..) | ConditionKind::Got(_) => {}
     }
 }
 

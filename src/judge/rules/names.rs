@@ -18,6 +18,7 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
     features(case, out);
     steps(case, out);
     tools(case, out);
+    checked(case, out);
     prose_steps(case, out);
     stages(case, out);
     procedures(case, out);
@@ -285,6 +286,28 @@ fn tools(case: &Case<'_>, out: &mut Vec<Finding>) {
             format!("no tool is called `{written}`"),
             near,
             &format!("declare it at the head: `tool {written}: what it is, reads to 0.01 mm`; if part of it says how the work was held, put a comma before that"),
+        ));
+    }
+}
+
+/// `checked float 0.15`: what it names is no tool, and its figure would be lost. Without a figure it is prose.
+fn checked(case: &Case<'_>, out: &mut Vec<Finding>) {
+    for event in &case.job.events {
+        let EventKind::Checked(tool) = &event.kind else {
+            continue;
+        };
+        let has_figure = event.span.text(case.text()).bytes().any(|b| b.is_ascii_digit());
+        if !has_figure || is_plain(&tool.key) || case.job.tool(&tool.key).is_some() {
+            continue;
+        }
+        let written = words::fold(tool.span.text(case.text()));
+        let near = nearest(&tool.key, case.job.tools.iter().map(|t| t.name.key.as_str()));
+        out.push(unknown(
+            "unknown.tool",
+            tool.span,
+            format!("`checked` names a tool that was checked, and no tool is called `{written}`"),
+            near,
+            "a reading is written `FEATURE = FIGURE`; a remark has `note` in front",
         ));
     }
 }

@@ -27,6 +27,12 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
         let is_last = done.step.is_none_or(|id| last.get(&(id, only_of(done))) == Some(event));
         let mut found = Vec::new();
         step(case, *event, done, &mut found);
+        if let Some(reason) = done.reason() {
+            let said = reason.span.text(case.text()).trim();
+            for danger in found.iter_mut().filter(|finding| finding.severity == Severity::Danger) {
+                danger.reason = Some(words::fold(said.strip_prefix("because").unwrap_or(said)));
+            }
+        }
         out.extend(found.into_iter().filter_map(|finding| match finding.severity {
             Severity::Danger if done.undone.is_some_and(|undone| undone.because) => Some(undone(finding)),
             Severity::Danger => Some(finding),
@@ -175,7 +181,9 @@ fn is_done_with(case: &Case<'_>, done: &Done, tick: &str) -> bool {
 fn in_force(case: &Case<'_>, other: &Named, event: usize, done: &Done) -> Option<usize> {
     let id = case.rules.book.step_id(&other.key)?;
     let named = |id: StepId| case.done.iter().filter(move |(_, d)| d.step == Some(id));
-    let own = done.step.map_or_else(Vec::new, |own| named(own).flat_map(|(_, d)| only_of(d)).collect());
+    let own = done
+        .step
+        .map_or_else(Vec::new, |own| named(own).flat_map(|(_, d)| only_of(d)).collect());
     // Parts are told apart where both steps name them alike.
     let in_common = named(id).flat_map(|(_, d)| only_of(d)).any(|name| own.contains(&name));
     let here = only_of(done);
@@ -197,7 +205,10 @@ fn in_force(case: &Case<'_>, other: &Named, event: usize, done: &Done) -> Option
 fn out_of_turn(case: &Case<'_>, done: &Done, never: &Never, other: &Named, at: Option<usize>) -> Finding {
     let name = words::fold(done.name.span.text(case.text()));
     let message = match at {
-        None => format!("`{name}` must never be done before `{}`, and that is not written above", other.name),
+        None => format!(
+            "`{name}` must never be done before `{}`, and that is not written above",
+            other.name
+        ),
         Some(at) => format!(
             "`{name}` must never be done after `{}`, which stands on line {}",
             other.name,
@@ -217,7 +228,11 @@ fn out_of_turn(case: &Case<'_>, done: &Done, never: &Never, other: &Named, at: O
     let finding = Finding::new("danger.sequence", Severity::Danger, done.name.span, message)
         .label(if at.is_none() { "too early" } else { "too late" })
         .help(format!("{} {next} {DEFER}", capital(&never.because)).trim().to_owned())
-        .see_in(case.rules.book.source(never.manual), never.step.span, "the manual forbids it here");
+        .see_in(
+            case.rules.book.source(never.manual),
+            never.step.span,
+            "the manual forbids it here",
+        );
     match at {
         Some(at) => finding.see(case.event_span(at), "done here"),
         None => finding,

@@ -31,7 +31,10 @@ pub(super) fn name_at(case: &Case<'_>, event: usize) -> String {
 
 /// The name of a step as its manual has it.
 pub(super) fn name_of(case: &Case<'_>, id: StepId) -> String {
-    case.rules.book.step(id).map_or_else(String::new, |step| step.name.name.clone())
+    case.rules
+        .book
+        .step(id)
+        .map_or_else(String::new, |step| step.name.name.clone())
 }
 
 /// `a`, `b` or `c`: the names of steps, in marks.
@@ -110,7 +113,10 @@ fn breached(case: &Case<'_>, asked: &Asked, breach: &Breached, missing: &mut Vec
                     ),
                     "nothing may come between the two; do both again, one straight after the other",
                 ),
-                None => ("and no step was done before it".to_owned(), "do both, one straight after the other"),
+                None => (
+                    "and no step was done before it".to_owned(),
+                    "do both, one straight after the other",
+                ),
             };
             let finding = Finding::new(
                 "step.directly",
@@ -141,15 +147,17 @@ fn breached(case: &Case<'_>, asked: &Asked, breach: &Breached, missing: &mut Vec
         (Clause::Then | Clause::ThenDirectly, _) => {
             // What was never done and is owed anyhow is told with what is still to do.
             let is_told = |id: &StepId| {
-                case.course.first(*id).is_none()
-                    && case.asked.iter().any(|a| a.clause == Clause::Step && a.step == *id)
+                case.course.first(*id).is_none() && case.asked.iter().any(|a| a.clause == Clause::Step && a.step == *id)
             };
             if asked.others.iter().any(is_told) {
                 return None;
             }
             let when = if asked.clause == Clause::Then { "" } else { "directly " };
             let again = match asked.others.iter().find_map(|id| case.course.last(*id)) {
-                Some(before) => format!("; the last time it was done, on line {}, is before it", case.line_of(before)),
+                Some(before) => format!(
+                    "; the last time it was done, on line {}, is before it",
+                    case.line_of(before)
+                ),
                 None => String::new(),
             };
             let write = asked.others.first().map_or_else(String::new, |id| name_of(case, *id));
@@ -160,7 +168,10 @@ fn breached(case: &Case<'_>, asked: &Asked, breach: &Breached, missing: &mut Vec
                 format!("`{name}` is to be followed {when}by {others}, and is not yet{again}"),
             )
             .label("not followed yet")
-            .help(format!("do it, and write `did {write}` below line {}", case.line_of(at)))
+            .help(format!(
+                "do it, and write `did {write}` below line {}",
+                case.line_of(at)
+            ))
         }
         (Clause::Reads | Clause::Until | Clause::Given | Clause::OnlyIf | Clause::Wait, _) => {
             return super::circumstances::breached(case, asked, breach);
@@ -195,7 +206,9 @@ pub fn open_name(case: &Case<'_>, asked: &Asked) -> String {
     if asked.clause == Clause::Step {
         return name_of(case, asked.step);
     }
-    let all: Vec<StepId> = std::iter::once(asked.step).chain(asked.others.iter().copied()).collect();
+    let all: Vec<StepId> = std::iter::once(asked.step)
+        .chain(asked.others.iter().copied())
+        .collect();
     let names: Vec<String> = all.iter().map(|id| name_of(case, *id)).collect();
     match names.as_slice() {
         [first @ .., last] => format!("one of {} or {last}", first.join(", ")),

@@ -6,6 +6,7 @@ use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::words;
 use crate::model::job::{Done, EventKind, Part, Said, SaidKind, Word};
+use crate::model::names::says;
 use crate::quantity::number;
 
 /// Compares what came with what was ordered.
@@ -19,6 +20,7 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
             EventKind::Waiting(name) if !traffic.ordered.contains_key(name.key.as_str()) => {
                 awaited(case, &traffic, at, name, out)
             }
+            EventKind::Found(part, said) => out.extend(not_ordered(case, at, part, said)),
             _ => {}
         }
     }
@@ -197,6 +199,67 @@ fn awaited(case: &Case<'_>, traffic: &Traffic<'_>, at: usize, part: &Word, out: 
     );
 }
 
+/// Whether two names speak of one part: they share a word, but for the `s` of more than one.
+fn share_a_word(one: &str, other: &str) -> bool {
+    let stem = |word: &str| word.strip_suffix('s').unwrap_or(word).to_owned();
+    let plain = |word: &&str| word.len() > 2;
+    one.split(' ')
+        .filter(plain)
+        .any(|word| other.split(' ').filter(plain).any(|w| stem(w) == stem(word)))
+}
+
+/// A part that was found to be replaced, and of which nothing more is heard: no order, no arrival, no choice, no step that fits it.
+fn not_ordered(case: &Case<'_>, at: usize, part: &Word, said: &[Said]) -> Option<Finding> {
+    if !said.iter().any(|said| said.is_tick() && says(&said.key, "replace")) || case.is_closed() {
+        return None;
+    }
+    let found_key = part.key.clone();
+    // A kit may hold it.
+    let is_kit = |name: &str| ["kit", "set", "assembly"].iter().any(|word| says(name, word));
+    let is_it = |name: &str| share_a_word(name, &part.key) || is_kit(name);
+    let is_heard_of = case.job.events.iter().enumerate().any(|(event, e)| match &e.kind {
+        EventKind::Ordered(part) | EventKind::Got(part) => is_it(&part.name.key),
+        EventKind::Waiting(name) => is_it(&name.key),
+        EventKind::Chose(taken, _) => is_it(&taken.key),
+        EventKind::Did(done) if event > at => {
+            let fitted = done
+                .said
+                .iter()
+                .any(|said| matches!(said.kind, SaidKind::From(_)) || says(&said.key, "new"));
+            let named = is_it(&done.name.key) || done.said.iter().any(|said| is_it(&said.key));
+            fitted && named
+        }
+        // What is measured on it afterwards is the new one.
+        EventKind::Readings(range) if event > at => range
+            .clone()
+            .filter_map(|index| case.job.readings.get(index).and_then(|reading| case.instance(reading)))
+            .any(|instance| {
+                let of_part = instance
+                    .part
+                    .as_ref()
+                    .is_some_and(|part| share_a_word(&part.key, &found_key));
+                of_part || share_a_word(&instance.name.key, &found_key)
+            }),
+        // A later look at it may decide otherwise.
+        EventKind::Found(found, said) if event > at => {
+            is_it(&found.key) && !said.iter().any(|said| says(&said.key, "replace"))
+        }
+        _ => false,
+    });
+    if is_heard_of {
+        return None;
+    }
+    let name = words::fold(part.span.text(case.text()));
+    let message = format!("{name} is to be replaced, and nothing says that a new one was ordered or came");
+    Some(
+        Finding::new("part.not-ordered", Severity::Open, part.span, message)
+            .label("still to be ordered")
+            .help(format!(
+                "write `ordered {name}: number …`, or `got {name}: number …` when it is there"
+            )),
+    )
+}
+
 /// What these findings mean.
 pub const RULES: &[Rule] = &[
     Rule {
@@ -227,6 +290,21 @@ pub const RULES: &[Rule] = &[
         clean: Example {
             manual: "",
             log: "job x\n2026-03-13\ngot rod shells: number 12\n2026-03-14 build\ndid assemble the rods, from rod shells\n",
+        },
+    },
+    Rule {
+        code: "part.not-ordered",
+        severity: "open",
+        says: "A part was found to be replaced, and nothing more is heard of it: no order, no arrival, no step that fits it.",
+        why: "It is found out on the day it is to be fitted, and then the job stands still.",
+        source: "common practice, no source",
+        fires: Example {
+            manual: "",
+            log: "job x\n2026-03-14 as found\nfound crankpin: blue, replace\n",
+        },
+        clean: Example {
+            manual: "",
+            log: "job x\n2026-03-14 as found\nfound crankpin: blue, replace\n2026-03-15 goods in\ngot crankpin: number 4471\n",
         },
     },
     Rule {

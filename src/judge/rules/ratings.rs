@@ -49,8 +49,14 @@ fn expected(case: &Case<'_>, step: &Step, kind: &Named, out: &mut Vec<Finding>) 
         return;
     };
     for bound in &step.bounds {
-        let BoundKind::Limit(limit) = &bound.bound else { continue };
-        let Some(most) = limit.band.hi.filter(|most| *most > rating && limit.unit.dimension == unit.dimension) else {
+        let BoundKind::Limit(limit) = &bound.bound else {
+            continue;
+        };
+        let Some(most) = limit
+            .band
+            .hi
+            .filter(|most| *most > rating && limit.unit.dimension == unit.dimension)
+        else {
             continue;
         };
         let name = words::fold(tool.name.span.text(case.text()));
@@ -76,13 +82,17 @@ fn expected(case: &Case<'_>, step: &Step, kind: &Named, out: &mut Vec<Finding>) 
 
 /// Everything declared that a load goes through: the tool it was read on, and what the step says it was done `with`, `through` or `under`.
 fn loaded<'c>(case: &'c Case<'_>, done: &Done, first: Option<&'c Tool>) -> Vec<&'c Tool> {
-    let named = done.said.iter().filter(|said| matches!(said.kind, SaidKind::Tick)).filter_map(|said| {
-        let name = ["with ", "through ", "under "]
-            .iter()
-            .find_map(|lead| said.key.strip_prefix(lead))
-            .unwrap_or(&said.key);
-        case.job.tool(name.strip_prefix("the ").unwrap_or(name))
-    });
+    let named = done
+        .said
+        .iter()
+        .filter(|said| matches!(said.kind, SaidKind::Tick))
+        .filter_map(|said| {
+            let name = ["with ", "through ", "under "]
+                .iter()
+                .find_map(|lead| said.key.strip_prefix(lead))
+                .unwrap_or(&said.key);
+            case.job.tool(name.strip_prefix("the ").unwrap_or(name))
+        });
     let mut list: Vec<&Tool> = first.into_iter().chain(named).collect();
     list.dedup_by(|a, b| std::ptr::eq(*a, *b));
     list
@@ -200,7 +210,9 @@ fn against(
         declared(
             Finding::new("tool.near-rating", Severity::Doubt, amount.span, message)
                 .label("near its rating")
-                .help("common practice keeps a fifth in hand: a gauge is good to a tenth, and a part lets go with a bang"),
+                .help(
+                    "common practice keeps a fifth in hand: a gauge is good to a tenth, and a part lets go with a bang",
+                ),
         )
     })
 }

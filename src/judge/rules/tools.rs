@@ -26,11 +26,11 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
     let mut overdue: FxHashSet<&str> = FxHashSet::default();
     let mut unchecked: FxHashSet<(&str, usize)> = FxHashSet::default();
     for used in uses(case) {
-        if overdue.len() < case.job.tools.len() && !overdue.contains(used.tool.name.key.as_str()) {
-            if let Some(finding) = past_due(case, &used) {
-                overdue.insert(&used.tool.name.key);
-                out.push(finding);
-            }
+        if !overdue.contains(used.tool.name.key.as_str())
+            && let Some(finding) = past_due(case, &used)
+        {
+            overdue.insert(&used.tool.name.key);
+            out.push(finding);
         }
         out.extend(out_of_range(case, &used));
         let day = case.job.events.get(used.event).map_or(0, |event| event.day);
@@ -70,7 +70,12 @@ fn uses<'c>(case: &'c Case<'_>) -> Vec<Used<'c>> {
             span: reading.figure_span,
             figures: reading.points.iter().map(|point| point.best).collect(),
             unit: reading.unit,
-            step: reading.points.iter().map(|point| point.half_step).min().and_then(|half| half.checked_mul(Decimal::TWO)),
+            step: reading
+                .points
+                .iter()
+                .map(|point| point.half_step)
+                .min()
+                .and_then(|half| half.checked_mul(Decimal::TWO)),
             is_set: false,
         })
     });
@@ -125,9 +130,9 @@ fn needed(case: &Case<'_>, out: &mut Vec<Finding>) {
 
 fn absent(case: &Case<'_>, span: Span, step: &Step, need: &ToolNeed) -> Finding {
     let name = words::fold(span.text(case.text()));
-    let rated = need
-        .rated
-        .map_or(String::new(), |(rating, unit)| format!(", rated {}", words::figure(rating, Some(unit))));
+    let rated = need.rated.map_or(String::new(), |(rating, unit)| {
+        format!(", rated {}", words::figure(rating, Some(unit)))
+    });
     Finding::new(
         "tool.absent",
         Severity::Doubt,
@@ -139,7 +144,11 @@ fn absent(case: &Case<'_>, span: Span, step: &Step, need: &ToolNeed) -> Finding 
         "declare it: `tool NAME: {}{rated}`; if it was done another way, write why: `fix {name}, because …`",
         need.kind.name
     ))
-    .see_in(case.rules.book.source(step.manual), need.kind.span, "the manual asks for it here")
+    .see_in(
+        case.rules.book.source(step.manual),
+        need.kind.span,
+        "the manual asks for it here",
+    )
 }
 
 fn too_weak(case: &Case<'_>, span: Span, step: &Step, need: &ToolNeed, tool: &Tool) -> Option<Finding> {
@@ -165,7 +174,11 @@ fn too_weak(case: &Case<'_>, span: Span, step: &Step, need: &ToolNeed, tool: &To
         .label("weaker than the manual asks")
         .help("find a stronger one, or have it done elsewhere")
         .see(tool.name.span, "the rating is declared here")
-        .see_in(case.rules.book.source(step.manual), need.kind.span, "the manual asks for it here"),
+        .see_in(
+            case.rules.book.source(step.manual),
+            need.kind.span,
+            "the manual asks for it here",
+        ),
     )
 }
 
@@ -196,7 +209,12 @@ fn out_of_range(case: &Case<'_>, used: &Used<'_>) -> Option<Finding> {
     let (least, most, dimension) = used.tool.range?;
     let same = used.unit.is_some_and(|unit| unit.dimension == dimension);
     let name = words::fold(used.tool.name.span.text(case.text()));
-    let far = used.figures.iter().copied().find(|figure| *figure < least || *figure > most).filter(|_| same);
+    let far = used
+        .figures
+        .iter()
+        .copied()
+        .find(|figure| *figure < least || *figure > most)
+        .filter(|_| same);
     let from = words::figure(least, used.unit);
     let to = words::figure(most, used.unit);
     if let Some(far) = far {
@@ -221,7 +239,12 @@ fn out_of_range(case: &Case<'_>, used: &Used<'_>) -> Option<Finding> {
     // A click wrench is good in the upper four fifths of its scale.
     let is_wrench = dimension == Dimension::TORQUE && used.is_set && same;
     let low = most.checked_mul(LEAST_OF_SCALE)?;
-    let figure = used.figures.iter().copied().max().filter(|figure| is_wrench && *figure < low)?;
+    let figure = used
+        .figures
+        .iter()
+        .copied()
+        .max()
+        .filter(|figure| is_wrench && *figure < low)?;
     Some(
         Finding::new(
             "tool.range",
@@ -268,7 +291,9 @@ fn not_checked(case: &Case<'_>, used: &Used<'_>) -> Option<Finding> {
             format!("nothing says that the {name} was checked on {date}; {why}"),
         )
         .label("was its zero right?")
-        .help(format!("check it against its standard and write `checked {name}, …` under that day; if it was not, read again"))
+        .help(format!(
+            "check it against its standard and write `checked {name}, …` under that day; if it was not, read again"
+        ))
         .see(used.tool.name.span, "the tool"),
     )
 }

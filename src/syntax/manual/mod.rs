@@ -75,8 +75,8 @@ fn statement(said: Said<'_>) -> Read<Statement> {
         "step" => steps::step(rest),
         "never" => steps::never(rest),
         "one" => steps::one_of(rest),
-        "after" | "needs" | "disturbs" | "reads" | "until" | "optional" | "once" | "directly" | "then" | "not" | "given" | "if" | "only"
-        | "takes" | "puts" | "renews" | "uses" => steps::clauses(said),
+        "after" | "needs" | "disturbs" | "reads" | "until" | "optional" | "once" | "directly" | "then" | "not"
+        | "given" | "if" | "only" | "takes" | "puts" | "renews" | "uses" => steps::clauses(said),
         "nominal" => limits::of_stage(said).map(|(_, limit, source)| Statement::Nominal(limit, source)),
         _ => without_keyword(said, word),
     }
@@ -114,7 +114,9 @@ fn no_such_line(said: Said<'_>, word: Said<'_>) -> Box<SyntaxError> {
         format!("no line of a manual begins with `{}`", shortened(word.text)),
         "a manual has features, limits, calcs, precautions and procedures; put `#` before a remark",
     );
-    if let Some(near) = nearest(word.text, keywords::MANUAL.iter().copied()) {
+    // `the` is no slip for `then`.
+    let is_slip = |near: &&str| word.text.len() > 3 || near.len() <= 3;
+    if let Some(near) = nearest(word.text, keywords::MANUAL.iter().copied()).filter(is_slip) {
         error.help = format!("`{near}` is near: {}", usage(near));
         error.suggestion = Some((word.span(), near.to_owned()));
     }

@@ -1,0 +1,401 @@
+//! What is to be done next in a job: what to stop for, what to put right, read again, wait for and order, and which steps the procedures allow now. It is
+//! what is opened after five months of waiting for a part.
+
+use rustc_hash::FxHashSet;
+
+use super::case::Case;
+use super::finding::{Finding, Severity};
+use super::procedure::{Clause, alternatives, holds, in_play, is_owed, measured};
+use super::rules::evidence::stale_readings;
+use super::rules::order::{open_name, open_steps};
+use super::{Analysis, words};
+use crate::model::book::{FeatureId, StepId};
+use crate::model::job::EventKind;
+use crate::model::manual::{BoundKind, Procedure, Step, Target};
+use crate::model::names::says;
+use crate::syntax::Span;
+
+/// What kind of thing is to be done. The order is that in which they are told.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, schemars::JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Kind {
+    /// A danger: before anything else.
+    Stop,
+    /// Something wrong in the record, or out of limit.
+    PutRight,
+    /// A part that was ordered and has not come.
+    WaitFor,
+    /// A part that is wanted and was not ordered.
+    Order,
+    /// A reading that a step has overtaken.
+    ReadAgain,
+    /// A reading that is owed.
+    Read,
+    /// A step that may be done now.
+    Do,
+    /// A step that something else comes before.
+    DoLater,
+    /// A reading that a step has overtaken, and that another which is still to be done will move again.
+    ReadLater,
+    /// A step that may be done, and need not.
+    MayDo,
+}
+
+/// One thing to do.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Todo {
+    /// What kind of thing.
+    pub kind: Kind,
+    /// What: a step, a reading, a part, or the message of a finding.
+    pub what: String,
+    /// Why, or why not yet; may be empty.
+    pub why: String,
+    /// What goes with it: what the step needs, or what to do about a finding; may be empty.
+    pub with: String,
+    /// The line of the log it comes from.
+    pub span: Option<Span>,
+}
+
+/// Everything that is to be done, the most pressing first; steps in the order their procedure allows.
+pub fn next(analysis: &Analysis) -> Vec<Todo> {
+    let case = Case::new(
+        &analysis.source,
+        &analysis.tree,
+        &analysis.job,
+        &analysis.rules,
+        analysis.settings.clone(),
+    );
+    let mut list: Vec<Todo> = analysis
+        .findings
+        .iter()
+        .filter_map(|finding| of_finding(&case, finding))
+        .collect();
+    for (instance, reading, overtaker) in stale_readings(&case) {
+        let name = words::subject(&case, instance);
+        let why = format!(
+            "`{}` on line {} came after the reading on line {}",
+            step_at(&case, overtaker),
+            case.line_of(overtaker),
+            case.line_of(reading.event)
+        );
+        let mover = instance.feature.and_then(|feature| still_moved(&case, feature));
+        list.push(Todo {
+            kind: if mover.is_some() {
+                Kind::ReadLater
+            } else {
+                Kind::ReadAgain
+            },
+            why: match mover {
+                Some(step) => format!("{why}; once `{step}` is done, which moves it again"),
+                None => why,
+            },
+            with: format!("`{} = …`", words::target(&case, instance)),
+            what: name,
+            span: Some(case.event_span(overtaker)),
+        });
+    }
+    // What is closed has nothing left to do but what is wrong in it.
+    if !case.is_closed() {
+        for (number, procedure) in in_play(&case) {
+            steps(&case, number, procedure, &mut list);
+        }
+    }
+    list.sort_by_key(|todo| todo.kind);
+    list
+}
+
+/// The last step, in the order they may be done, that is still owed and moves a feature.
+fn still_moved(case: &Case<'_>, feature: FeatureId) -> Option<String> {
+    let mut mover = None;
+    for (number, procedure) in in_play(case) {
+        let ids = (0..procedure.steps.len()).map(|step| StepId {
+            procedure: number,
+            step,
+        });
+        for id in in_turn(case, ids.collect()) {
+            let is_open = !case.is_closed() && case.course.first(id).is_none() && is_owed(case, id);
+            let Some(step) = case.rules.book.step(id).filter(|_| is_open) else {
+                continue;
+            };
+            let moves = |target: &Target| case.rules.book.feature(&target.feature) == Some(feature);
+            if step.disturbs.iter().any(moves) {
+                mover = Some(step.name.name.clone());
+            }
+        }
+    }
+    mover
+}
+
+fn step_at(case: &Case<'_>, event: usize) -> String {
+    case.done_at(event)
+        .map_or_else(String::new, |done| words::fold(done.name.span.text(case.text())))
+}
+
+/// A finding as something to do; `None` where the case itself tells it better.
+fn of_finding(case: &Case<'_>, finding: &Finding) -> Option<Todo> {
+    let kind = match (finding.code, finding.severity) {
+        ("reading.stale" | "step.open", _) => return None,
+        ("part.waiting", _) => Kind::WaitFor,
+        ("part.not-ordered", _) => Kind::Order,
+        ("reading.missing", _) => Kind::Read,
+        (_, Severity::Danger) => Kind::Stop,
+        (_, Severity::Fault) => Kind::PutRight,
+        ("step.follow", _) => Kind::Do,
+        (_, Severity::Open) => Kind::PutRight,
+        (_, Severity::Doubt) => return None,
+    };
+    let why = match kind {
+        Kind::WaitFor => waited(case, finding.span),
+        _ => String::new(),
+    };
+    Some(Todo {
+        kind,
+        what: finding.message.clone(),
+        why,
+        with: finding.help.clone(),
+        span: Some(finding.span),
+    })
+}
+
+/// Since when a part is waited for, and how long that was by the last date in the log.
+fn waited(case: &Case<'_>, span: Span) -> String {
+    let at = case
+        .job
+        .events
+        .iter()
+        .position(|event| event.span.start <= span.start && span.end <= event.span.end);
+    let since = at.and_then(|event| case.job.date(event));
+    let last = case.job.dates.iter().rev().flatten().next();
+    let Some((since, last)) = since.zip(last) else {
+        return String::new();
+    };
+    match since.until(*last).map(|passed| passed.get_days()) {
+        Ok(0) => format!("since {since}, the last day of the log"),
+        Ok(1) => format!("since {since}, a day before the last day of the log"),
+        Ok(days) if days > 1 => format!("since {since}, {days} days before the last day of the log"),
+        _ => format!("since {since}"),
+    }
+}
+
+/// The steps of a procedure that are not done yet, each behind those it comes after.
+fn steps(case: &Case<'_>, number: usize, procedure: &Procedure, list: &mut Vec<Todo>) {
+    let open: Vec<StepId> = open_steps(case, number).map(|asked| asked.step).collect();
+    let names: FxHashSet<StepId> = open.iter().copied().collect();
+    let ids = (0..procedure.steps.len()).map(|step| StepId {
+        procedure: number,
+        step,
+    });
+    for id in in_turn(case, ids.collect()) {
+        let Some(step) = case.rules.book.step(id) else { continue };
+        if !step.reads.is_empty() || case.course.first(id).is_some() {
+            continue;
+        }
+        let choice = open_steps(case, number).find(|asked| asked.step == id && asked.clause == Clause::OneOf);
+        let in_choice = alternatives(case, id).is_some();
+        if in_choice && choice.is_none() {
+            continue;
+        }
+        let is_open = names.contains(&id);
+        let is_asked_for = is_owed(case, id);
+        let blockers = blockers(case, step);
+        let kind = match (is_open || is_asked_for, blockers.is_empty()) {
+            (true, true) => Kind::Do,
+            (true, false) => Kind::DoLater,
+            (false, true) if is_possible(case, step) => Kind::MayDo,
+            _ => continue,
+        };
+        let what = match choice {
+            Some(choice) => open_name(case, choice),
+            None => step.name.name.clone(),
+        };
+        list.push(Todo {
+            kind,
+            what,
+            why: if blockers.is_empty() {
+                allowed(case, step)
+            } else {
+                format!("once {}", words::list(&blockers))
+            },
+            with: goes_with(step),
+            span: None,
+        });
+        if is_open || is_asked_for {
+            to_order(case, step, list);
+        }
+    }
+}
+
+/// Steps so that each stands behind those it comes after; otherwise as the manual has them.
+fn in_turn(case: &Case<'_>, mut steps: Vec<StepId>) -> Vec<StepId> {
+    let mut turned = Vec::with_capacity(steps.len());
+    while !steps.is_empty() {
+        let free = steps.iter().position(|id| {
+            let step = case.rules.book.step(*id);
+            let before = step.into_iter().flat_map(|s| s.after.iter().chain(&s.directly_after));
+            before
+                .filter_map(|name| case.rules.book.step_id(&name.key))
+                .all(|before| before == *id || !steps.contains(&before))
+        });
+        turned.push(steps.remove(free.unwrap_or(0)));
+    }
+    turned
+}
+
+/// What has still to happen before a step may be done.
+fn blockers(case: &Case<'_>, step: &Step) -> Vec<String> {
+    let end = case.job.events.len();
+    let mut list: Vec<String> = Vec::new();
+    let mut push = |blocker: String| {
+        if !list.contains(&blocker) {
+            list.push(blocker);
+        }
+    };
+    for name in step.after.iter().chain(&step.directly_after) {
+        let Some(id) = case.rules.book.step_id(&name.key) else {
+            continue;
+        };
+        let Some(before) = case.rules.book.step(id) else {
+            continue;
+        };
+        if !before.reads.is_empty() {
+            if !before.optional {
+                for one in measured(case, &before.reads, end) {
+                    if !one.is_known {
+                        push(format!("{} is read", one.name));
+                    } else if !one.is_fresh {
+                        push(format!("{} is read again", one.name));
+                    }
+                }
+            }
+            continue;
+        }
+        let any_of = alternatives(case, id).unwrap_or_else(|| vec![id]);
+        let was_done = any_of.iter().any(|id| case.course.first(*id).is_some());
+        if was_done {
+            for one in measured(case, &before.until, end).iter().filter(|one| !one.is_good()) {
+                push(format!("{} is read in limit", one.name));
+            }
+        } else if any_of.len() > 1 || is_owed(case, id) || !step.directly_after.is_empty() {
+            push(format!("`{}` is done", before.name.name));
+        }
+    }
+    for one in measured(case, &step.given, end).iter().filter(|one| !one.is_good()) {
+        push(format!("{} is read in limit", one.name));
+    }
+    for condition in step.only_if.iter().filter(|condition| !holds(case, condition, None)) {
+        push(format!("`{}` holds", condition.words));
+    }
+    list
+}
+
+/// Whether a step that need not be done is worth a line: what it comes after was done, or it comes after nothing and its conditions hold.
+fn is_possible(case: &Case<'_>, step: &Step) -> bool {
+    let before: Vec<StepId> = step
+        .after
+        .iter()
+        .filter_map(|name| case.rules.book.step_id(&name.key))
+        .collect();
+    let not_against = step
+        .not_with
+        .iter()
+        .filter_map(|name| case.rules.book.step_id(&name.key))
+        .all(|other| case.course.first(other).is_none());
+    not_against && !before.is_empty() && before.iter().any(|id| case.course.first(*id).is_some())
+}
+
+/// Why a step may be done now.
+fn allowed(case: &Case<'_>, step: &Step) -> String {
+    let after: Vec<String> = step
+        .after
+        .iter()
+        .filter_map(|name| {
+            let id = case.rules.book.step_id(&name.key)?;
+            let at = case.course.last(id)?;
+            Some(format!("`{}` on line {}", name.name, case.line_of(at)))
+        })
+        .collect();
+    let until: Vec<String> = measured(case, &step.until, case.job.events.len())
+        .into_iter()
+        .filter(|one| !one.is_good())
+        .map(|one| one.name)
+        .collect();
+    match (after.is_empty(), until.is_empty()) {
+        (true, true) => String::new(),
+        (false, true) => format!("after {}", words::list(&after)),
+        (true, false) => format!("until {} {} in limit", words::list(&until), words::is(&until)),
+        (false, false) => format!(
+            "after {}, until {} {} in limit",
+            words::list(&after),
+            words::list(&until),
+            words::is(&until)
+        ),
+    }
+}
+
+/// What a step's line is to say, and what goes with it.
+fn goes_with(step: &Step) -> String {
+    let mut all = Vec::new();
+    let list = |names: &[crate::model::manual::Named]| names.iter().map(|n| n.name.clone()).collect::<Vec<_>>();
+    if !step.needs.is_empty() {
+        all.push(format!("needs {}", words::list(&list(&step.needs))));
+    }
+    if !step.renews.is_empty() {
+        all.push(format!("new {}", words::list(&list(&step.renews))));
+    }
+    for need in &step.uses {
+        all.push(format!("with a {}", need.kind.name));
+    }
+    for bound in &step.bounds {
+        all.push(match &bound.bound {
+            BoundKind::Limit(limit) => format!("{} {}", bound.name, limit.words()),
+            BoundKind::RatingOf(tool) => format!("{} up to the rating of the {}", bound.name, tool.name),
+        });
+    }
+    for wait in &step.waits {
+        let time = words::figure(wait.time, Some(wait.unit));
+        let least = if wait.is_least { "at least" } else { "within" };
+        all.push(format!("{least} {time} after `{}`", wait.after.name));
+    }
+    for count in step.takes_out.iter().chain(&step.puts_in) {
+        all.push(format!("count the {}", count.name));
+    }
+    if !step.then.is_empty() || !step.then_directly.is_empty() {
+        let next: Vec<String> = list(&step.then_directly).into_iter().chain(list(&step.then)).collect();
+        all.push(format!("then {}", words::list(&next)));
+    }
+    all.join("; ")
+}
+
+/// Parts that a step wants new and that were neither ordered nor came.
+fn to_order(case: &Case<'_>, step: &Step, list: &mut Vec<Todo>) {
+    for part in &step.renews {
+        let is_it = |name: &str| {
+            let stem = |word: &str| word.strip_suffix('s').unwrap_or(word).to_owned();
+            says(name, &part.key)
+                || part
+                    .key
+                    .split(' ')
+                    .all(|word| name.split(' ').any(|w| stem(w) == stem(word)))
+        };
+        let is_heard_of = case.job.events.iter().any(|event| match &event.kind {
+            EventKind::Ordered(known) | EventKind::Got(known) => is_it(&known.name.key),
+            EventKind::Waiting(name) => is_it(&name.key),
+            _ => false,
+        });
+        let what = format!("{}, for `{}`", part.name, step.name.name);
+        if !is_heard_of && !list.iter().any(|todo| todo.kind == Kind::Order && todo.what == what) {
+            list.push(Todo {
+                kind: Kind::Order,
+                what,
+                why: "used once, and none was ordered or came".to_owned(),
+                with: format!("`ordered {}: number …`", part.name),
+                span: None,
+            });
+        }
+    }
+}
+
+/// Whether what is to be done holds anything up: no fault, nothing owed.
+pub fn is_done(list: &[Todo]) -> bool {
+    list.iter().all(|todo| todo.kind == Kind::MayDo)
+}

@@ -1,0 +1,168 @@
+//! What is to be done next: as text for the bench, as JSON for programs.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::visible::{one_line, wrap};
+use crate::judge::Analysis;
+use crate::judge::next::{Kind, Todo};
+
+/// Number of the shape; see [`super::json::SCHEMA`] for what it promises.
+pub const SCHEMA: u32 = 1;
+
+/// The longest title that is printed.
+const TITLE: usize = 100;
+
+/// What `gudgeon next --as json` writes.
+#[derive(Serialize, JsonSchema)]
+pub struct Plan {
+    /// Version of gudgeon.
+    pub gudgeon: String,
+    /// Number of this shape.
+    pub schema: u32,
+    /// The logs, in the order they were given.
+    pub logs: Vec<Log>,
+}
+
+/// One log.
+#[derive(Serialize, JsonSchema)]
+pub struct Log {
+    /// Path as given.
+    pub path: String,
+    /// Whether it is closed.
+    pub closed: bool,
+    /// What is to be done, the most pressing first.
+    pub next: Vec<Told>,
+}
+
+/// One thing to do.
+#[derive(Serialize, JsonSchema)]
+pub struct Told {
+    /// What kind of thing.
+    pub kind: Kind,
+    /// What.
+    pub what: String,
+    /// Why, or why not yet.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub why: String,
+    /// What goes with it, or what to write.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub with: String,
+    /// The line of the log it comes from.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub line: Option<usize>,
+}
+
+/// The schema of [`Plan`], as text.
+pub fn schema() -> String {
+    let mut text = serde_json::to_string_pretty(&schemars::schema_for!(Plan)).unwrap_or_default();
+    text.push('\n');
+    text
+}
+
+/// Logs for programs: a [`Plan`].
+pub fn json(logs: &[(Analysis, Vec<Todo>)]) -> String {
+    let plan = Plan {
+        gudgeon: env!("CARGO_PKG_VERSION").to_owned(),
+        schema: SCHEMA,
+        logs: logs.iter().map(|(analysis, list)| log(analysis, list)).collect(),
+    };
+    let mut text = serde_json::to_string(&plan).unwrap_or_default();
+    text.push('\n');
+    text
+}
+
+fn log(analysis: &Analysis, list: &[Todo]) -> Log {
+    let told = |todo: &Todo| Told {
+        kind: todo.kind,
+        what: todo.what.clone(),
+        why: todo.why.clone(),
+        with: todo.with.clone(),
+        line: line(analysis, todo),
+    };
+    Log {
+        path: analysis.source.name.clone(),
+        closed: analysis.job.closed.is_some(),
+        next: list.iter().map(told).collect(),
+    }
+}
+
+fn line(analysis: &Analysis, todo: &Todo) -> Option<usize> {
+    todo.span.map(|span| analysis.source.lines.line_of(span.start) + 1)
+}
+
+/// What stands above each kind.
+fn heading(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Stop => "stop first",
+        Kind::PutRight => "put right",
+        Kind::WaitFor => "waiting for",
+        Kind::Order => "to order",
+        Kind::ReadAgain => "read again",
+        Kind::Read => "still to read",
+        Kind::Do => "do now",
+        Kind::DoLater => "do later",
+        Kind::ReadLater => "read again later",
+        Kind::MayDo => "may be done, where it applies",
+    }
+}
+
+/// One log for people.
+pub fn text(analysis: &Analysis, list: &[Todo], width: usize) -> String {
+    let mut out = head(analysis);
+    if list.is_empty() {
+        out.push_str(match analysis.job.closed {
+            Some(_) => "\n  Closed, and nothing is left to do.\n",
+            None => {
+                "\n  Nothing is left to do that the log or its manuals speak of. Close it with a line `closed DATE`.\n"
+            }
+        });
+        return out;
+    }
+    let mut last = None;
+    for todo in list {
+        if last != Some(todo.kind) {
+            out.push_str(&format!("\n{}\n", heading(todo.kind)));
+            last = Some(todo.kind);
+        }
+        let place = match line(analysis, todo) {
+            Some(line) if !matches!(todo.kind, Kind::ReadAgain | Kind::ReadLater) => format!("line {line}: "),
+            _ => String::new(),
+        };
+        out.push_str(&wrap(&format!("{place}{}", todo.what), width, "  "));
+        out.push('\n');
+        for more in [&todo.why, &todo.with] {
+            if !more.is_empty() {
+                out.push_str(&wrap(more, width, "      "));
+                out.push('\n');
+            }
+        }
+    }
+    out
+}
+
+/// The log, its title, and the last day it tells of.
+fn head(analysis: &Analysis) -> String {
+    let text = &analysis.source.text;
+    let title = analysis.job.title.map_or(String::new(), |title| {
+        format!(": {}", one_line(title.text(text), TITLE))
+    });
+    let day = match analysis.job.dates.iter().rev().flatten().next() {
+        Some(day) => format!("  (last day {day})"),
+        None => String::new(),
+    };
+    format!("{}{title}{day}\n", analysis.source.name)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::schema;
+
+    #[test]
+    fn the_schema_on_disk_is_the_one_of_the_code() {
+        // Written anew with: gudgeon next --schema > src/report/next.schema.json
+        let path = concat!(env!("CARGO_MANIFEST_DIR"), "/src/report/next.schema.json");
+        let on_disk = std::fs::read_to_string(path).unwrap_or_default();
+        assert_eq!(on_disk, schema());
+    }
+}
