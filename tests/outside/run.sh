@@ -12,3 +12,4 @@ cargo run --locked --quiet --example units > "$table"
 "$venv/bin/python" tests/outside/propagation.py --selftest
 "$venv/bin/python" tests/outside/propagation.py "$target/debug/gudgeon"
 "$venv/bin/python" tests/outside/units.py "$table"
+"$venv/bin/python" tests/outside/order.py "$target/debug/gudgeon"

@@ -1,5 +1,7 @@
 //! What a step's line must say, and what must never be done; its amounts are held against their bounds by `bounds`.
 
+use std::collections::BTreeSet;
+
 use rustc_hash::FxHashMap;
 
 use crate::judge::case::Case;
@@ -154,15 +156,16 @@ fn nevers(case: &Case<'_>, event: usize, done: &Done, out: &mut Vec<Finding>) ->
                 out.push(forbidden(case, done, never));
                 broken = true;
             }
-            NeverWhen::Before(other) if in_force(case, other, event, done).is_none() => {
-                out.push(out_of_turn(case, done, never, other, None));
+            NeverWhen::Before(other) => {
+                if in_force(case, other, event, done).contains(&None) {
+                    out.push(out_of_turn(case, done, never, other, None));
+                }
             }
             NeverWhen::After(other) => {
-                if let Some(at) = in_force(case, other, event, done) {
+                if let Some(at) = in_force(case, other, event, done).into_iter().flatten().max() {
                     out.push(out_of_turn(case, done, never, other, Some(at)));
                 }
             }
-            NeverWhen::Before(_) => {}
         }
     }
     broken
@@ -177,28 +180,39 @@ fn is_done_with(case: &Case<'_>, done: &Done, tick: &str) -> bool {
         .any(|said| !needs.iter().any(|need| says(&said.key, &need.key)))
 }
 
-/// The last time a step was done before an event on the same part, and not undone by then.
-fn in_force(case: &Case<'_>, other: &Named, event: usize, done: &Done) -> Option<usize> {
-    let id = case.rules.book.step_id(&other.key)?;
-    let named = |id: StepId| case.done.iter().filter(move |(_, d)| d.step == Some(id));
-    let own = done
-        .step
-        .map_or_else(Vec::new, |own| named(own).flat_map(|(_, d)| only_of(d)).collect());
-    // Parts are told apart where both steps name them alike.
-    let in_common = named(id).flat_map(|(_, d)| only_of(d)).any(|name| own.contains(&name));
-    let here = only_of(done);
-    let is_here = |other: &Done| {
-        let there = only_of(other);
-        !in_common || here.is_empty() || there.is_empty() || there.iter().any(|name| here.contains(name))
+/// The parts by which a step and another are told apart, as in [`crate::order`]: those their lines name, if they have one in common; else none.
+fn parts_of<'c>(case: &'c Case<'_>, step: Option<StepId>, other: StepId) -> Vec<&'c str> {
+    let named = |id: StepId| -> BTreeSet<&str> {
+        let own = case.done.iter().filter(move |(_, d)| d.step == Some(id));
+        own.flat_map(|(_, d)| only_of(d)).collect()
     };
-    let mut before = named(id).take_while(|(at, _)| *at < event);
-    let mut last = None;
-    for (at, other) in &mut before {
-        if is_here(other) && other.undone.is_none_or(|undone| undone.at > event) {
-            last = Some(*at);
-        }
+    let (own, others) = (step.map(named).unwrap_or_default(), named(other));
+    if own.is_disjoint(&others) {
+        return Vec::new();
     }
-    last
+    own.union(&others).copied().collect()
+}
+
+/// For each part that a step was done on, the last time another was done on it before, and not undone by then.
+fn in_force(case: &Case<'_>, other: &Named, event: usize, done: &Done) -> Vec<Option<usize>> {
+    let Some(id) = case.rules.book.step_id(&other.key) else {
+        return Vec::new();
+    };
+    let is_on = |done: &Done, part: Option<&str>| {
+        let named = only_of(done);
+        part.is_none_or(|part| named.is_empty() || named.contains(&part))
+    };
+    let last = |part: Option<&str>| {
+        let before = case.done.iter().take_while(|(at, _)| *at < event);
+        let counts = |d: &Done| d.step == Some(id) && is_on(d, part) && d.undone.is_none_or(|undone| undone.at > event);
+        before.filter(|(_, d)| counts(d)).map(|(at, _)| *at).last()
+    };
+    let parts = parts_of(case, done.step, id);
+    if parts.is_empty() {
+        return vec![last(None)];
+    }
+    let here = parts.into_iter().map(Some).filter(|part| is_on(done, *part));
+    here.map(last).collect()
 }
 
 /// A step that hurts when it is done before, or after, another.
