@@ -10,6 +10,7 @@ pub mod sum;
 pub mod work;
 
 use crate::model::Book;
+use crate::model::book::FeatureId;
 use crate::model::job::{Reading, ReadingKind};
 use crate::quantity::unit;
 use crate::syntax::ast::SyntaxError;
@@ -30,6 +31,22 @@ pub struct Rulebook {
 }
 
 impl Rulebook {
+    /// Every feature that a derived one rests on, through others too; none for what is only read.
+    pub fn rests_on(&self, feature: FeatureId) -> Vec<FeatureId> {
+        let mut list: Vec<FeatureId> = Vec::new();
+        let mut open = vec![feature];
+        while let Some(next) = open.pop() {
+            let Some(Some(sum)) = self.sums.get(next) else { continue };
+            for input in sum.features() {
+                if input != feature && !list.contains(&input) {
+                    list.push(input);
+                    open.push(input);
+                }
+            }
+        }
+        list
+    }
+
     /// Compiles the sums of a book. A derived feature without a unit of its own is shown in the usual one of its dimension. The limits of one
     /// that comes to a difference were read before that was known: 40 °C in them is then 40 °C of difference.
     pub fn new(mut book: Book) -> Rulebook {

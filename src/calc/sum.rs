@@ -42,6 +42,22 @@ impl Sum {
     }
 }
 
+impl Sum {
+    /// Every feature it takes as it now stands, each once; readings as found are what they were.
+    pub fn features(&self) -> Vec<FeatureId> {
+        let mut list = Vec::new();
+        self.node.visit(&mut |node| {
+            if let Node::Read(read) = node
+                && !read.as_found
+                && !list.contains(&read.feature)
+            {
+                list.push(read.feature);
+            }
+        });
+        list
+    }
+}
+
 impl Node {
     /// Calls a function on this node and all below it.
     pub fn visit(&self, see: &mut impl FnMut(&Node)) {

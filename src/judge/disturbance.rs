@@ -47,17 +47,62 @@ impl<'a> Case<'a> {
         list
     }
 
+    /// The clause by which an event disturbs this feature at this part and place: what the manual says there, in which manual, and the feature it goes
+    /// through, where this one only rests on that.
+    pub fn disturbing(
+        &self,
+        feature: FeatureId,
+        instance: &Instance,
+        event: usize,
+    ) -> Option<(&'a Target, usize, Option<FeatureId>)> {
+        let is_it = |disturber: &&Disturber<'a>| {
+            let mut events = disturber.events.iter();
+            events.any(|d| d.event == event && d.is_on(instance))
+        };
+        let disturber = self.disturbers(feature, instance).find(is_it)?;
+        let step = self.rules.book.step(disturber.step)?;
+        Some((disturber.target, step.manual, disturber.through))
+    }
+
+    /// The last event after another that disturbs a derived feature itself, at a part and place: what it was worked from proves nothing any more, even
+    /// where no single reading of it was named.
+    pub fn disturbed_sum(
+        &self,
+        feature: FeatureId,
+        part: Option<&str>,
+        place: Option<&str>,
+        after: usize,
+    ) -> Option<usize> {
+        let list = self.disturbers.get(feature).map_or(&[][..], Vec::as_slice);
+        let is_of = |wanted: &Option<String>, own: Option<&str>| match (wanted, own) {
+            (Some(wanted), Some(own)) => place_within(own, wanted),
+            _ => true,
+        };
+        let here = |d: &&Disturbance<'_>| {
+            d.only.is_empty() || part.is_none() || d.only.iter().any(|name| part == Some(*name) || place == Some(*name))
+        };
+        list.iter()
+            .filter(|disturber| disturber.through.is_none())
+            .filter(|disturber| is_of(&disturber.target.part, part) && is_of(&disturber.target.place, place))
+            .filter_map(|disturber| disturber.after(after).filter(here).map(|d| d.event).last())
+            .max()
+    }
+
     /// The steps whose `disturbs` holds this part and place.
     fn disturbers<'c>(&'c self, feature: FeatureId, instance: &'c Instance) -> impl Iterator<Item = &'c Disturber<'a>> {
         let list = self.disturbers.get(feature).map_or(&[][..], Vec::as_slice);
         list.iter().filter(move |disturber| {
             let Target { part, place, .. } = disturber.target;
-            let of_part = part
-                .as_ref()
-                .is_none_or(|part| instance.part.as_ref().is_some_and(|p| p.key == *part));
-            let at_place = place
-                .as_ref()
-                .is_none_or(|place| instance.place.as_ref().is_some_and(|p| place_within(&p.key, place)));
+            // What rests on a disturbed feature, and names no part of its own, rests on all its parts.
+            let through = disturber.through.is_some();
+            let of_part = part.as_ref().is_none_or(|part| match &instance.part {
+                Some(own) => own.key == *part,
+                None => through,
+            });
+            let at_place = through
+                || place
+                    .as_ref()
+                    .is_none_or(|place| instance.place.as_ref().is_some_and(|p| place_within(&p.key, place)));
             of_part && at_place
         })
     }
@@ -69,6 +114,8 @@ pub(super) struct Disturber<'a> {
     step: StepId,
     /// What the manual says it disturbs.
     target: &'a Target,
+    /// The feature it disturbs, where this one only rests on that.
+    through: Option<FeatureId>,
     /// Each time it was done, in order.
     events: Vec<Disturbance<'a>>,
 }
@@ -138,12 +185,52 @@ pub(super) fn disturbers<'a>(job: &'a Job, rules: &'a Rulebook, by_feature: &[Ve
                 None => list.push(Disturber {
                     step: id,
                     target,
+                    through: None,
                     events: vec![disturbance],
                 }),
             }
         }
     }
+    through_sums(job, rules, by_feature, &mut all);
     all
+}
+
+/// What was measured of a derived feature is overtaken by what disturbs the features it rests on: a piston clearance taken with blades, by a hone.
+fn through_sums<'a>(job: &Job, rules: &'a Rulebook, by_feature: &[Vec<usize>], all: &mut [Vec<Disturber<'a>>]) {
+    for (derived, instances) in by_feature.iter().enumerate() {
+        if instances.is_empty() || !rules.sums.get(derived).is_some_and(Option::is_some) {
+            continue;
+        }
+        let mut more = Vec::new();
+        for input in rules.rests_on(derived) {
+            for disturber in all.get(input).into_iter().flatten().filter(|d| d.through.is_none()) {
+                let known = all.get(derived).into_iter().flatten();
+                if known.into_iter().any(|d| d.step == disturber.step) {
+                    continue;
+                }
+                // The parts of the input are those of what rests on it, where that has any.
+                let has = |name: &&str| {
+                    instances
+                        .iter()
+                        .filter_map(|index| job.instances.get(*index))
+                        .any(|instance| instance.part.as_ref().is_some_and(|part| part.key == **name))
+                };
+                let events = disturber.events.iter().map(|d| Disturbance {
+                    event: d.event,
+                    only: d.only.iter().copied().filter(has).collect(),
+                });
+                more.push(Disturber {
+                    step: disturber.step,
+                    target: disturber.target,
+                    through: Some(input),
+                    events: events.collect(),
+                });
+            }
+        }
+        if let Some(list) = all.get_mut(derived) {
+            list.extend(more);
+        }
+    }
 }
 
 /// What the ticks `on …`, `of …` and `at …` of a step name.

@@ -313,6 +313,10 @@ fn judge(case: &Case<'_>, figure: &Final<'_>, suspects: &mut FxHashSet<usize>, o
     let (Some(latest), Some(decision)) = (case.latest_input(worked), figure.decision) else {
         return;
     };
+    if let Some(event) = case.disturbed_sum(figure.id, figure.part, figure.place, latest.event) {
+        out.push(super::evidence::stale_sum(case, figure, worked, event));
+        return;
+    }
     if weight::needs_no_word(&decision, limit) {
         return;
     }

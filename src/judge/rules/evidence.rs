@@ -2,8 +2,9 @@
 
 use rustc_hash::FxHashMap;
 
-use crate::calc::{Reason, is_claim};
+use crate::calc::{Reason, Worked, is_claim};
 use crate::judge::case::Case;
+use crate::judge::finals::Final;
 use crate::judge::finding::{Example, Finding, Rule};
 use crate::judge::words;
 use crate::model::book::FeatureId;
@@ -100,17 +101,81 @@ fn stale(case: &Case<'_>, out: &mut Vec<Finding>) {
             case.event_span(event)
         };
         let again = words::fold(reading.name_span.text(case.text()));
+        let resting = resting(case, &list);
+        let resting = match resting.as_slice() {
+            [] => String::new(),
+            names => format!(
+                "; {} {} on it",
+                words::list(names),
+                if names.len() == 1 { "rests" } else { "rest" }
+            ),
+        };
         let mut finding = Finding::new("reading.stale", case.owed(), span, message)
             .label("read before the step")
             .help(format!(
-                "read it again and write it below line {}: `{again} = …`",
+                "read it again and write it below line {}: `{again} = …`{resting}",
                 case.line_of(overtaker)
             ));
         if let Some(first) = steps.first().filter(|first| **first != overtaker) {
             finding = finding.see(case.event_span(*first), "this came after the reading");
         }
-        out.push(finding.see(case.event_span(overtaker), "this came after the reading"));
+        finding = finding.see(case.event_span(overtaker), "this came after the reading");
+        let by = instance
+            .feature
+            .and_then(|feature| case.disturbing(feature, instance, overtaker));
+        if let Some((target, manual, through)) = by {
+            let what = match through.and_then(|id| case.rules.book.features.get(id)) {
+                Some(input) => format!("it disturbs {}, which this rests on", input.name.name),
+                None => "the manual says here what it disturbs".to_owned(),
+            };
+            finding = finding.see_in(case.rules.book.source(manual), target.span, what);
+        }
+        out.push(finding);
     }
+}
+
+/// The derived features that are judged and rest on some readings, by name; the first three.
+fn resting(case: &Case<'_>, list: &[(&Instance, &Reading)]) -> Vec<String> {
+    let mut names: Vec<String> = Vec::new();
+    for figure in case.finals.iter().filter(|figure| figure.limit.is_some()) {
+        let Ok(worked) = &figure.result else { continue };
+        let rests = list.iter().any(|(_, reading)| {
+            case.index_of(reading)
+                .is_some_and(|index| worked.inputs.contains(&index))
+        });
+        let name = &figure.feature.name.name;
+        if rests && names.len() < 3 && !names.contains(name) {
+            names.push(name.clone());
+        }
+    }
+    names
+}
+
+/// A derived feature that a step disturbs as a whole, and whose readings are all older than that.
+pub(super) fn stale_sum(case: &Case<'_>, figure: &Final<'_>, worked: &Worked, event: usize) -> Finding {
+    let name = named(&figure.feature.name.name, figure.part, figure.place);
+    let mut inputs: Vec<String> = Vec::new();
+    for reading in worked.inputs.iter().filter_map(|index| case.job.readings.get(*index)) {
+        let read = case
+            .instance(reading)
+            .map_or_else(String::new, |instance| words::subject(case, instance));
+        if !inputs.contains(&read) {
+            inputs.push(read);
+        }
+    }
+    let step = step_on_line(case, event);
+    let message =
+        format!("{name} comes from readings older than {step}, which disturbs it: it proves nothing any more");
+    let latest = case.latest_input(worked);
+    let span = latest.map_or(case.event_span(event), |reading| reading.figure_span);
+    Finding::new("reading.stale", case.owed(), span, message)
+        .label("read before the step")
+        .help(format!(
+            "read again what it moved, of {}, and write it below line {}",
+            words::list(&inputs),
+            case.line_of(event)
+        ))
+        .see(case.event_span(event), "this came after the readings")
 }
 
 /// `true crank` on line 86.
