@@ -143,11 +143,13 @@ fn in_order(findings: &mut [Finding]) {
     });
 }
 
-/// The same slip seen in two ways, by its limit and by an earlier reading, is told once, with all it rests on. Takes findings in order.
+/// The same slip seen in two ways, by its limit and by an earlier reading, is told once, with all it rests on; and so is what two clauses of a manual
+/// say in the same words. Takes findings in order.
 fn told_once(findings: &mut Vec<Finding>) {
     findings.dedup_by(|later, first| {
-        let same = later.code == "reading.slip" && later.code == first.code && later.span == first.span;
-        if !same || later.fix != first.fix {
+        let alike = later.code == first.code && later.span == first.span;
+        let same = later.code == "reading.slip" || later.message == first.message;
+        if !(alike && same) || later.fix != first.fix {
             return false;
         }
         for related in later.related.drain(..) {

@@ -30,6 +30,7 @@ FORMULAS = {
     "step": "F(s)",
     "step-if-did": "(F(c)) -> (F(s))",
     "step-if-not-did": "(!(F(c))) -> (F(s))",
+    "only-if": "(F(s)) -> (F(c & (X(F(s)))))",
     "once": "!(F(s & X(F(s))))",
     "after": AFTER,
     "after-optional": f"(F(b)) -> {AFTER}",
@@ -50,7 +51,7 @@ FORMULAS = {
     "fresh": "!(F((i | o) & (!(X(F(i | o)))) & (X(F(d)))))",
 }
 ATOMS = {
-    "step": "s", "step-if-did": "sc", "step-if-not-did": "sc", "once": "s", "after-if-did": "sbc", "after-if-not-did": "sbc",
+    "step": "s", "step-if-did": "sc", "step-if-not-did": "sc", "only-if": "sc", "once": "s", "after-if-did": "sbc", "after-if-not-did": "sbc",
     "one-of-2": "pq", "one-of-3": "pqr", "until": "diot", "given": "diot", "fresh": "dio",
 }
 
@@ -136,15 +137,16 @@ class Job:
                 if from_:
                     size = 1 if kind in ("after", "not-with", "then") else rng.randint(1, min(2, len(from_)))
                     self.clauses[step].append((kind, rng.sample(from_, size)))
-            if not self.optional[step] and step not in self.choice and rng.random() < 0.2:
-                self.condition[step] = (rng.random() < 0.5, rng.choice(others))
+            if not self.optional[step] and step not in self.choice and rng.random() < 0.3:
+                self.condition[step] = (rng.choice(["if did", "if not did", "only if did"]), rng.choice(others))
         self.nevers = []
         if rng.random() < 0.3:
             self.nevers.append((rng.choice(["before", "after"]), *rng.sample(self.steps, 2)))
         self.trace = []
         self.undone = []
         self.lines = []
-        by_part = rng.random() < 0.3
+        # `only if` is asked of the last time on each part; the formula knows no parts.
+        by_part = rng.random() < 0.3 and not any(words == "only if did" for words, _ in self.condition.values())
         for _ in range(rng.randint(0, 9)):
             step = rng.choice([*self.steps, "look it over"])
             part = rng.choice([*PARTS, None]) if by_part else None
@@ -167,8 +169,8 @@ class Job:
                 words = kind.replace("-", " ")
                 lines.append(f"    {words} {', '.join(others)}".rstrip())
             if step in self.condition:
-                did, other = self.condition[step]
-                lines.append(f"    if {'did' if did else 'not did'} {other}")
+                words, other = self.condition[step]
+                lines.append(f"    {words} {other}")
         for when, step, other in self.nevers:
             lines.append(f"  never {step} {when} {other} because it hurts")
         return "\n".join(lines) + "\n"
@@ -192,7 +194,9 @@ class Job:
             rest = [step for steps in rest for step in steps]
             # A condition is asked of the whole log.
             traces = [[s for s, _ in self.trace]] if not rest and formula != "once" else sliced(self.trace, first, rest or first)
-            states = [formulas[formula].state(self.word(t, **names), self.closed) for t in traces]
+            # What looks at the last time is asked of the log as it stands.
+            closed = self.closed or formula == "only-if"
+            states = [formulas[formula].state(self.word(t, **names), closed) for t in traces]
             told[key] = max(states, key=WEIGHT.index)
 
         if self.choice:
@@ -201,8 +205,11 @@ class Job:
         for step in self.steps:
             if not self.optional[step] and step not in self.choice:
                 if step in self.condition:
-                    did, other = self.condition[step]
-                    tell(("step", step, ()), "step-if-did" if did else "step-if-not-did", s=[step], c=[other])
+                    words, other = self.condition[step]
+                    formula = "step-if-not-did" if words == "if not did" else "step-if-did"
+                    tell(("step", step, ()), formula, s=[step], c=[other])
+                    if words == "only if did":
+                        tell(("only-if", step, ()), "only-if", s=[step], c=[other])
                 else:
                     tell(("step", step, ()), "step", s=[step])
             for kind, others in self.clauses[step]:
@@ -224,8 +231,8 @@ class Job:
             tell(("after", step, (other,)), "after-optional", s=[step], b=[other])
         elif other in self.condition:
             # The condition is asked of the whole log, the order of each part.
-            did, third = self.condition[other]
-            holds = any(s == third for s, _ in self.trace) == did
+            words, third = self.condition[other]
+            holds = any(s == third for s, _ in self.trace) != (words == "if not did")
             tell(("after", step, (other,)), "after" if holds else "after-optional", s=[step], b=[other])
         else:
             tell(("after", step, (other,)), "after", s=[step], b=[other])

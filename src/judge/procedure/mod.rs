@@ -287,7 +287,11 @@ pub fn is_owed(case: &Case<'_>, id: StepId) -> bool {
         !step.optional
             && step.reads.is_empty()
             && alternatives(case, id).is_none()
-            && step.owed_if.iter().all(|condition| holds(case, condition, None))
+            && step
+                .owed_if
+                .iter()
+                .chain(&step.only_if)
+                .all(|condition| holds(case, condition, None))
     })
 }
 

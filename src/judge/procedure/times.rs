@@ -10,8 +10,11 @@ use crate::order::State;
 /// Minutes of a day.
 const DAY: i64 = 24 * 60;
 
+/// The hours in which a workshop works, minutes since midnight: a line without a time was done between them. Common practice, no source.
+const WORK: (i64, i64) = (6 * 60, 22 * 60);
+
 /// From when to when something may have been done, in minutes since a day far back. A line with a time is done at that minute; one without lies between
-/// the times above and below it on the same date.
+/// the times above and below it on the same date, and within working hours.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Moment {
     /// At the earliest.
@@ -35,10 +38,11 @@ impl Moment {
         let on_date = |event: &usize| case.job.date(*event) == Some(date);
         let above = (0..event).rev().take_while(on_date).find_map(clock);
         let below = (event + 1..case.job.events.len()).take_while(on_date).find_map(clock);
-        let from = midnight + above.unwrap_or(0);
+        let from = midnight + above.unwrap_or_else(|| WORK.0.min(below.unwrap_or(DAY)));
+        let latest = below.unwrap_or_else(|| WORK.1.max(above.unwrap_or(0)));
         Some(Moment {
             from,
-            to: (midnight + below.unwrap_or(DAY)).max(from),
+            to: (midnight + latest).max(from),
         })
     }
 }

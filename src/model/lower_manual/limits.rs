@@ -225,7 +225,8 @@ impl Lowering<'_> {
                 None,
                 Wanted {
                     dimension: dimension_named(&named.key),
-                    unit: None,
+                    // Stages are counted.
+                    unit: (named.key == "stages").then(|| unit::find("plain", None)).flatten(),
                 },
             )?),
         };
