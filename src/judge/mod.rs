@@ -16,8 +16,11 @@ pub mod words;
 
 use std::sync::Arc;
 
+use rustc_hash::FxHashSet;
+
 use crate::calc::{Rulebook, is_claim};
 use crate::model::manual::Manual;
+use crate::model::names::key;
 use crate::model::{Job, lower_job};
 use crate::quantity::Verdict;
 use crate::syntax::ast::{LogTree, ManualTree, Statement, SyntaxError};
@@ -60,12 +63,12 @@ pub struct Analysis {
     pub order: Vec<procedure::Verdict>,
 }
 
-/// Reads and judges a log. `resolve` finds the manuals by the names the log gives (none: the whole shelf); `errors` are those of
+/// Reads and judges a log. `resolve` finds the manuals by the names the log gives (none: the whole shelf, by what else it says); `errors` are those of
 /// decoding the file.
 pub fn judge_log(
     source: Arc<Source>,
     errors: Vec<SyntaxError>,
-    resolve: impl FnOnce(&[String]) -> Resolved,
+    resolve: impl FnOnce(&[String], &FxHashSet<String>) -> Resolved,
 ) -> Analysis {
     let mut tree = parse_log(&source.text);
     let names: Vec<String> = tree
@@ -76,7 +79,12 @@ pub fn judge_log(
             _ => None,
         })
         .collect();
-    let resolved = resolve(&names);
+    let said = if names.is_empty() {
+        names_said(&tree, &source.text)
+    } else {
+        FxHashSet::default()
+    };
+    let resolved = resolve(&names, &said);
     let (job, problems) = lower_job(&tree, &source.text, &resolved.rules.book);
     let mut findings = Vec::new();
     rules::head::problems(errors, &mut findings);
@@ -103,6 +111,16 @@ pub fn judge_log(
         tally,
         order,
     }
+}
+
+/// The names of features and steps that a log says, as keys.
+fn names_said(tree: &LogTree, text: &str) -> FxHashSet<String> {
+    let said = tree.entries.iter().filter_map(|entry| match &entry.statement {
+        Statement::Reading(reading) => Some(reading.subject.feature),
+        Statement::Did(step, _) => Some(*step),
+        _ => None,
+    });
+    said.map(|span| key(span.text(text)).into_owned()).collect()
 }
 
 /// Judges a manual by itself: what could not be read in it, and names it does not know. `rules` is the book in which it stands first.

@@ -51,7 +51,9 @@ pub fn inspect(name: &str, folder: &Path, kind: FileKind, bytes: Vec<u8>, librar
 pub fn analyse(name: &str, folder: &Path, bytes: Vec<u8>, library: &Library) -> Analysis {
     let decoded = decode(bytes);
     let source = Arc::new(Source::new(name, decoded.text));
-    judge_log(source, decoded.errors, |names| library.resolve(folder, names))
+    judge_log(source, decoded.errors, |names, said| {
+        library.resolve_for(folder, names, said)
+    })
 }
 
 fn manual(source: Arc<Source>, folder: &Path, errors: Vec<SyntaxError>, library: &Library) -> Inspected {

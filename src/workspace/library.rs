@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
 
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHashSet};
 
 use crate::calc::Rulebook;
 use crate::judge::Resolved;
@@ -15,6 +15,7 @@ use crate::model::names::file_key;
 use crate::shelf;
 use crate::syntax::ast::{ManualTree, SyntaxError};
 use crate::syntax::{FileKind, Source, Span, decode, nearest, parse_manual};
+use crate::workspace::rivals::Rivals;
 use crate::workspace::{discover, settings};
 
 /// A manual as it was read.
@@ -51,8 +52,10 @@ pub struct Library {
     given: Mutex<Vec<Arc<Loaded>>>,
     /// The shelf, read when it is first asked for.
     shelf: OnceLock<Vec<Arc<Loaded>>>,
-    /// The whole shelf as one book.
-    whole_shelf: OnceLock<Arc<Rulebook>>,
+    /// The whole shelf as one book, by the order of its manuals.
+    whole_shelf: Mutex<FxHashMap<Vec<usize>, Arc<Rulebook>>>,
+    /// Which of its manuals speak of the same things.
+    rivals: OnceLock<Rivals>,
 }
 
 /// Takes a lock; a panic elsewhere while it was held does no harm to a cache.
@@ -131,20 +134,34 @@ impl Library {
         })
     }
 
-    fn whole_shelf(&self) -> Arc<Rulebook> {
-        let rules = self.whole_shelf.get_or_init(|| {
-            let manuals = self.shelf().iter().map(|loaded| book_manual(loaded, 0)).collect();
-            Arc::new(Rulebook::new(Book::new(manuals)))
+    /// The whole shelf, for a log that says these names of features and steps.
+    fn whole_shelf(&self, names: &FxHashSet<String>) -> Arc<Rulebook> {
+        let rivals = self.rivals.get_or_init(|| {
+            let manuals: Vec<&Manual> = self.shelf().iter().map(|loaded| &*loaded.manual).collect();
+            Rivals::new(&manuals)
         });
-        Arc::clone(rules)
+        let order = rivals.order(names);
+        if let Some(known) = lock(&self.whole_shelf).get(&order) {
+            return Arc::clone(known);
+        }
+        let manuals = order.iter().filter_map(|number| self.shelf().get(*number));
+        let manuals = manuals.map(|loaded| book_manual(loaded, 0)).collect();
+        let rules = Arc::new(Rulebook::new(Book::new(manuals)));
+        lock(&self.whole_shelf).insert(order, Arc::clone(&rules));
+        rules
     }
 
-    /// The rules for a log in `folder` that names these manuals; the whole shelf if it names none.
+    /// The rules for a log in `folder` that names these manuals.
     pub fn resolve(&self, folder: &Path, names: &[String]) -> Resolved {
+        self.resolve_for(folder, names, &FxHashSet::default())
+    }
+
+    /// The same; if it names none, the whole shelf, put in order by what else the log says: names of features and steps.
+    pub fn resolve_for(&self, folder: &Path, names: &[String], said: &FxHashSet<String>) -> Resolved {
         if names.is_empty() {
             let found = self.settings(folder);
             return Resolved {
-                rules: self.whole_shelf(),
+                rules: self.whole_shelf(said),
                 missing: Vec::new(),
                 faulty: Vec::new(),
                 settings: found.settings,

@@ -4,6 +4,7 @@
 pub mod discover;
 mod inspected;
 mod library;
+mod rivals;
 mod settings;
 mod start;
 
