@@ -202,6 +202,10 @@ pub struct WhyArgs {
     /// Print the JSON Schema of figures --as json, and explain nothing
     #[arg(long)]
     pub schema: bool,
+
+    /// Print every code on one page of Markdown
+    #[arg(long)]
+    pub page: bool,
 }
 
 /// How figures are written.

@@ -10,6 +10,7 @@ use crate::judge::figures::Figure;
 use crate::judge::{self, Example, Rule, rules};
 use crate::model::names::key;
 use crate::report::figures;
+use crate::report::rules::page;
 use crate::report::visible::wrap;
 use crate::workspace::discover::{folder_of, read, shown};
 use crate::workspace::{Kind, Library, analyse};
@@ -18,6 +19,10 @@ use crate::workspace::{Kind, Library, analyse};
 pub fn run(args: &WhyArgs, console: &mut Console) -> Exit {
     if args.schema {
         console.print(&figures::schema());
+        return Exit::Clean;
+    }
+    if args.page {
+        console.print(&page(&rules()));
         return Exit::Clean;
     }
     let Some(wanted) = &args.subject else {
