@@ -91,5 +91,8 @@ fn every_rule_says_what_it_is_and_none_is_listed_twice() {
 fn the_page_of_rules_is_up_to_date() {
     let page = gudgeon::report::rules::page(&rules());
     let on_disk = std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/grammar/RULES.md")).unwrap_or_default();
-    assert!(on_disk == page, "grammar/RULES.md: run `cargo run -- why --page > grammar/RULES.md`");
+    assert!(
+        on_disk == page,
+        "grammar/RULES.md: run `cargo run -- why --page > grammar/RULES.md`"
+    );
 }

@@ -11,7 +11,10 @@ pub fn page(rules: &[&Rule]) -> String {
     out.push_str("| code | severity | says |\n| --- | --- | --- |\n");
     for rule in rules {
         let link = rule.code.replace('.', "");
-        out.push_str(&format!("| [`{0}`](#{link}) | {1} | {2} |\n", rule.code, rule.severity, rule.says));
+        out.push_str(&format!(
+            "| [`{0}`](#{link}) | {1} | {2} |\n",
+            rule.code, rule.severity, rule.says
+        ));
     }
     for rule in rules {
         out.push_str(&format!(
@@ -30,7 +33,9 @@ pub fn page(rules: &[&Rule]) -> String {
 
 fn capital(text: &str) -> String {
     let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+    letters
+        .next()
+        .map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// An example in fences; a manual that is the same as the one above is not printed again.

@@ -50,8 +50,8 @@ pub struct Library {
     given_settings: Mutex<Option<settings::Found>>,
     /// Manuals given as texts; they come before files and shelf.
     given: Mutex<Vec<Arc<Loaded>>>,
-    /// The shelf, read when it is first asked for.
-    shelf: OnceLock<Vec<Arc<Loaded>>>,
+    /// The manuals of the shelf, each read when it is first asked for.
+    shelf: Mutex<FxHashMap<usize, Arc<Loaded>>>,
     /// The whole shelf as one book, by the order of its manuals.
     whole_shelf: Mutex<FxHashMap<Vec<usize>, Arc<Rulebook>>>,
     /// Which of its manuals speak of the same things.
@@ -122,30 +122,37 @@ impl Library {
     }
 
     /// The shelf, in its own order.
-    pub fn shelf(&self) -> &[Arc<Loaded>] {
-        self.shelf.get_or_init(|| {
-            shelf::all()
-                .iter()
-                .map(|entry| {
-                    let source = Arc::new(Source::new(format!("shelf:{}", entry.name), entry.text));
-                    Arc::new(load(source, true, None, Vec::new()).0)
-                })
-                .collect()
-        })
+    pub fn shelf(&self) -> Vec<Arc<Loaded>> {
+        (0..shelf::all().len())
+            .filter_map(|number| self.on_shelf(number))
+            .collect()
+    }
+
+    /// One manual of the shelf.
+    fn on_shelf(&self, number: usize) -> Option<Arc<Loaded>> {
+        if let Some(known) = lock(&self.shelf).get(&number) {
+            return Some(Arc::clone(known));
+        }
+        let entry = shelf::all().get(number)?;
+        let source = Arc::new(Source::new(format!("shelf:{}", entry.name), entry.text));
+        let loaded = Arc::new(load(source, true, None, Vec::new()).0);
+        lock(&self.shelf).insert(number, Arc::clone(&loaded));
+        Some(loaded)
     }
 
     /// The whole shelf, for a log that says these names of features and steps.
     fn whole_shelf(&self, names: &FxHashSet<String>) -> Arc<Rulebook> {
         let rivals = self.rivals.get_or_init(|| {
-            let manuals: Vec<&Manual> = self.shelf().iter().map(|loaded| &*loaded.manual).collect();
+            let shelf = self.shelf();
+            let manuals: Vec<&Manual> = shelf.iter().map(|loaded| &*loaded.manual).collect();
             Rivals::new(&manuals)
         });
         let order = rivals.order(names);
         if let Some(known) = lock(&self.whole_shelf).get(&order) {
             return Arc::clone(known);
         }
-        let manuals = order.iter().filter_map(|number| self.shelf().get(*number));
-        let manuals = manuals.map(|loaded| book_manual(loaded, 0)).collect();
+        let manuals = order.iter().filter_map(|number| self.on_shelf(*number));
+        let manuals = manuals.map(|loaded| book_manual(&loaded, 0)).collect();
         let rules = Arc::new(Rulebook::new(Book::new(manuals)));
         lock(&self.whole_shelf).insert(order, Arc::clone(&rules));
         rules
@@ -323,11 +330,11 @@ impl Library {
             .cloned()
             .collect();
         let on_files = paths.into_iter().filter_map(|path| self.read(&path));
-        let on_shelf = self
-            .shelf()
+        let on_shelf = shelf::all()
             .iter()
-            .filter(move |loaded| file_key(&loaded.manual.name) == shelf_wanted)
-            .cloned();
+            .enumerate()
+            .filter(move |(_, entry)| file_key(entry.name) == shelf_wanted)
+            .filter_map(|(number, _)| self.on_shelf(number));
         given.into_iter().chain(on_files).chain(on_shelf)
     }
 
@@ -337,7 +344,7 @@ impl Library {
             .search(folder)
             .iter()
             .flat_map(|place| self.listed(place).keys().cloned().collect::<Vec<_>>())
-            .chain(self.shelf().iter().map(|l| l.manual.name.clone()))
+            .chain(shelf::all().iter().map(|entry| entry.name.to_owned()))
             .collect();
         names.sort();
         nearest(&file_key(name), names.iter().map(String::as_str)).map(str::to_owned)

@@ -13,6 +13,9 @@ use crate::model::manual::{Feature, Target};
 use crate::model::names::named;
 use crate::quantity::Verdict;
 
+/// How many derived features are named that rest on one reading.
+const MOST_NAMES: usize = 3;
+
 /// Finds what is stale and what is missing.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
     stale(case, out);
@@ -50,6 +53,11 @@ fn stale(case: &Case<'_>, out: &mut Vec<Finding>) {
             list.push((instance, reading));
         }
     }
+    let rests = if groups.is_empty() {
+        FxHashMap::default()
+    } else {
+        resting(case)
+    };
     for ((event, overtaker), list) in groups {
         let Some((instance, reading)) = list.first() else {
             continue;
@@ -101,14 +109,18 @@ fn stale(case: &Case<'_>, out: &mut Vec<Finding>) {
             case.event_span(event)
         };
         let again = words::fold(reading.name_span.text(case.text()));
-        let resting = resting(case, &list);
-        let resting = match resting.as_slice() {
+        let mut names: Vec<String> = Vec::new();
+        for index in list.iter().filter_map(|(_, reading)| case.index_of(reading)) {
+            for name in rests.get(&index).into_iter().flatten() {
+                if names.len() < MOST_NAMES && !names.iter().any(|known| known == name) {
+                    names.push((*name).to_owned());
+                }
+            }
+        }
+        let resting = match names.as_slice() {
             [] => String::new(),
-            names => format!(
-                "; {} {} on it",
-                words::list(names),
-                if names.len() == 1 { "rests" } else { "rest" }
-            ),
+            [one] => format!("; {one} rests on it"),
+            names => format!("; {} rest on it", words::list(names)),
         };
         let mut finding = Finding::new("reading.stale", case.owed(), span, message)
             .label("read before the step")
@@ -134,21 +146,20 @@ fn stale(case: &Case<'_>, out: &mut Vec<Finding>) {
     }
 }
 
-/// The derived features that are judged and rest on some readings, by name; the first three.
-fn resting(case: &Case<'_>, list: &[(&Instance, &Reading)]) -> Vec<String> {
-    let mut names: Vec<String> = Vec::new();
+/// For each reading, the derived features that are judged and rest on it, by name.
+fn resting<'a>(case: &Case<'a>) -> FxHashMap<usize, Vec<&'a str>> {
+    let mut all: FxHashMap<usize, Vec<&str>> = FxHashMap::default();
     for figure in case.finals.iter().filter(|figure| figure.limit.is_some()) {
         let Ok(worked) = &figure.result else { continue };
-        let rests = list.iter().any(|(_, reading)| {
-            case.index_of(reading)
-                .is_some_and(|index| worked.inputs.contains(&index))
-        });
-        let name = &figure.feature.name.name;
-        if rests && names.len() < 3 && !names.contains(name) {
-            names.push(name.clone());
+        for index in &worked.inputs {
+            let names = all.entry(*index).or_default();
+            let name = figure.feature.name.name.as_str();
+            if names.last() != Some(&name) && names.len() < MOST_NAMES {
+                names.push(name);
+            }
         }
     }
-    names
+    all
 }
 
 /// A derived feature that a step disturbs as a whole, and whose readings are all older than that.

@@ -1,7 +1,10 @@
 //! Tools: whether the one a step wants is there, calibrated, checked that day, and used within its range.
 
+use std::collections::BTreeSet;
+
+use jiff::civil::Date;
 use rust_decimal::Decimal;
-use rustc_hash::FxHashSet;
+use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::ratings::tool_of;
 use crate::judge::case::Case;
@@ -20,9 +23,18 @@ const LEAST_OF_SCALE: Decimal = Decimal::from_parts(2, 0, 0, false, 1);
 /// Readings to this step or finer want their tool checked, mm. Common practice, no source.
 const FINE: Decimal = Decimal::from_parts(1, 0, 0, false, 2);
 
+/// For each tool that was checked, by the name it was called by, on which dates.
+type Checks<'a> = FxHashMap<&'a str, BTreeSet<Date>>;
+
 /// Checks every use of a tool.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
     needed(case, out);
+    let mut checks = Checks::default();
+    for (at, event) in case.job.events.iter().enumerate() {
+        if let (EventKind::Checked(tool), Some(date)) = (&event.kind, case.job.date(at)) {
+            checks.entry(&tool.key).or_default().insert(date);
+        }
+    }
     let mut overdue: FxHashSet<&str> = FxHashSet::default();
     let mut unchecked: FxHashSet<(&str, usize)> = FxHashSet::default();
     for used in uses(case) {
@@ -35,7 +47,7 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
         out.extend(out_of_range(case, &used));
         let day = case.job.events.get(used.event).map_or(0, |event| event.day);
         if !unchecked.contains(&(used.tool.name.key.as_str(), day))
-            && let Some(finding) = not_checked(case, &used)
+            && let Some(finding) = not_checked(case, &used, &checks)
         {
             unchecked.insert((&used.tool.name.key, day));
             out.push(finding);
@@ -262,19 +274,21 @@ fn out_of_range(case: &Case<'_>, used: &Used<'_>) -> Option<Finding> {
 }
 
 /// A fine reading by a tool that is to be checked on each day it is used, or was on another day of this job.
-fn not_checked(case: &Case<'_>, used: &Used<'_>) -> Option<Finding> {
+fn not_checked(case: &Case<'_>, used: &Used<'_>, checks: &Checks<'_>) -> Option<Finding> {
     let date = case.job.date(used.event)?;
     let is_length = used.unit.is_some_and(|unit| unit.dimension == Dimension::LENGTH);
     if !is_length || used.is_set || used.step.is_none_or(|step| step > FINE) {
         return None;
     }
-    let checks = || {
-        case.job.events.iter().enumerate().filter(|(_, event)| {
-            matches!(&event.kind, EventKind::Checked(tool) if tool.key == used.tool.name.key || tool.key == used.tool.kind)
-        })
+    let own = || {
+        let is_own = |key: &str| key == used.tool.name.key || key == used.tool.kind;
+        checks
+            .iter()
+            .filter(move |(key, _)| is_own(key))
+            .flat_map(|(_, dates)| dates)
     };
-    let is_due = used.tool.checked_daily || checks().next().is_some();
-    if !is_due || checks().any(|(at, _)| case.job.date(at) == Some(date)) {
+    let is_due = used.tool.checked_daily || own().next().is_some();
+    if !is_due || own().any(|checked| *checked == date) {
         return None;
     }
     let name = words::fold(used.tool.name.span.text(case.text()));
