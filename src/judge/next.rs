@@ -141,7 +141,7 @@ fn of_finding(case: &Case<'_>, finding: &Finding) -> Option<Todo> {
         (_, Severity::Danger) => Kind::Stop,
         (_, Severity::Fault) => Kind::PutRight,
         ("step.follow", _) => Kind::Do,
-        (_, Severity::Open) => Kind::PutRight,
+        (_, Severity::Open) | ("tool.weak" | "tool.overdue", _) => Kind::PutRight,
         (_, Severity::Doubt) => return None,
     };
     let why = match kind {
@@ -197,7 +197,7 @@ fn steps(case: &Case<'_>, number: usize, procedure: &Procedure, list: &mut Vec<T
         }
         let is_open = names.contains(&id);
         let is_asked_for = is_owed(case, id);
-        let blockers = blockers(case, step);
+        let blockers = blockers(case, id, step);
         let kind = match (is_open || is_asked_for, blockers.is_empty()) {
             (true, true) => Kind::Do,
             (true, false) => Kind::DoLater,
@@ -232,8 +232,9 @@ fn in_turn(case: &Case<'_>, mut steps: Vec<StepId>) -> Vec<StepId> {
         let free = steps.iter().position(|id| {
             let step = case.rules.book.step(*id);
             let before = step.into_iter().flat_map(|s| s.after.iter().chain(&s.directly_after));
+            let before = before.filter_map(|name| case.rules.book.step_id(&name.key));
             before
-                .filter_map(|name| case.rules.book.step_id(&name.key))
+                .chain(followed(case, *id))
                 .all(|before| before == *id || !steps.contains(&before))
         });
         turned.push(steps.remove(free.unwrap_or(0)));
@@ -241,8 +242,21 @@ fn in_turn(case: &Case<'_>, mut steps: Vec<StepId>) -> Vec<StepId> {
     turned
 }
 
+/// The steps of the same procedure that a step is to follow.
+fn followed(case: &Case<'_>, id: StepId) -> Vec<StepId> {
+    let Some(procedure) = case.rules.book.procedures.get(id.procedure) else {
+        return Vec::new();
+    };
+    let follows = |step: &Step| {
+        let mut next = step.then.iter().chain(&step.then_directly);
+        next.any(|name| case.rules.book.step_id(&name.key) == Some(id))
+    };
+    let all = procedure.steps.iter().enumerate().filter(|(_, step)| follows(step));
+    all.map(|(step, _)| StepId { step, ..id }).collect()
+}
+
 /// What has still to happen before a step may be done.
-fn blockers(case: &Case<'_>, step: &Step) -> Vec<String> {
+fn blockers(case: &Case<'_>, id: StepId, step: &Step) -> Vec<String> {
     let end = case.job.events.len();
     let mut list: Vec<String> = Vec::new();
     let mut push = |blocker: String| {
@@ -275,7 +289,21 @@ fn blockers(case: &Case<'_>, step: &Step) -> Vec<String> {
             for one in measured(case, &before.until, end).iter().filter(|one| !one.is_good()) {
                 push(format!("{} is read in limit", one.name));
             }
-        } else if any_of.len() > 1 || is_owed(case, id) || !step.directly_after.is_empty() {
+        } else if any_of.len() > 1 {
+            let names: Vec<String> = any_of
+                .iter()
+                .filter_map(|id| case.rules.book.step(*id))
+                .map(|step| format!("`{}`", step.name.name))
+                .collect();
+            push(format!("{} is done", names.join(" or ")));
+        } else if is_owed(case, id) || !step.directly_after.is_empty() {
+            push(format!("`{}` is done", before.name.name));
+        }
+    }
+    // What it is to follow comes first, if that is still to be done.
+    for before in followed(case, id) {
+        let is_open = case.course.first(before).is_none() && is_owed(case, before);
+        if let Some(before) = case.rules.book.step(before).filter(|_| is_open) {
             push(format!("`{}` is done", before.name.name));
         }
     }
@@ -343,7 +371,10 @@ fn goes_with(step: &Step) -> String {
         all.push(format!("new {}", words::list(&list(&step.renews))));
     }
     for need in &step.uses {
-        all.push(format!("with a {}", need.kind.name));
+        let rated = need.rated.map_or(String::new(), |(rating, unit)| {
+            format!(" rated for at least {}", words::figure(rating, Some(unit)))
+        });
+        all.push(format!("with a {}{rated}", need.kind.name));
     }
     for bound in &step.bounds {
         all.push(match &bound.bound {

@@ -110,6 +110,12 @@ fn heading(kind: Kind) -> &'static str {
 /// One log for people.
 pub fn text(analysis: &Analysis, list: &[Todo], width: usize) -> String {
     let mut out = head(analysis);
+    let begun = begun(analysis);
+    if list.is_empty() && !begun.is_empty() {
+        out.push_str(&wrap(&begun, width, "  "));
+        out.push('\n');
+        return out;
+    }
     if list.is_empty() {
         out.push_str(match analysis.job.closed {
             Some(_) => "\n  Closed, and nothing is left to do.\n",
@@ -139,6 +145,20 @@ pub fn text(analysis: &Analysis, list: &[Todo], width: usize) -> String {
         }
     }
     out
+}
+
+/// What to do where no procedure is in play yet: those of its manuals, by name. Empty where one is, or the job is closed, or there are none.
+fn begun(analysis: &Analysis) -> String {
+    let book = &analysis.rules.book;
+    let is_in_play = !analysis.order.is_empty();
+    let names: Vec<&str> = book.procedures.iter().map(|p| p.name.name.as_str()).collect();
+    if is_in_play || analysis.job.closed.is_some() || names.is_empty() {
+        return String::new();
+    }
+    format!(
+        "No procedure of its manuals has begun. Write a step that was done, or name the one to follow: `procedure NAME`. There are: {}.",
+        names.join(", ")
+    )
 }
 
 /// The log, its title, and the last day it tells of.

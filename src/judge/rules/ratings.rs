@@ -30,6 +30,8 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
             }
             for need in &step.uses {
                 expected(case, step, &need.kind, out);
+                let tool = tool_of(case, &need.kind.key);
+                out.extend(tool.and_then(|tool| super::tools::too_weak(case, tool.name.span, step, need, tool)));
             }
         }
     }

@@ -163,13 +163,14 @@ fn absent(case: &Case<'_>, span: Span, step: &Step, need: &ToolNeed) -> Finding 
     )
 }
 
-fn too_weak(case: &Case<'_>, span: Span, step: &Step, need: &ToolNeed, tool: &Tool) -> Option<Finding> {
+/// A tool that is rated for less than a step wants.
+pub(super) fn too_weak(case: &Case<'_>, span: Span, step: &Step, need: &ToolNeed, tool: &Tool) -> Option<Finding> {
     let (wanted, _) = need.rated?;
     let (rating, unit) = tool.rated?;
     if rating >= wanted {
         return None;
     }
-    let name = words::fold(span.text(case.text()));
+    let name = &step.name.name;
     let own = words::fold(tool.name.span.text(case.text()));
     Some(
         Finding::new(
