@@ -587,6 +587,10 @@ fn procedures() {
         "never(start engine) before(prime oil) because(it seizes)",
     );
     rules(
+        "never start engine before prime if did fit cams if journal size read because it seizes",
+        "never(start engine) before(prime) if(did fit cams) if(journal size read) because(it seizes)",
+    );
+    rules(
         "never heat case, in the oven after fit seals",
         "never(heat case | in the oven) after(fit seals)",
     );

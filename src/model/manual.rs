@@ -289,6 +289,8 @@ pub struct Never {
     pub ticks: Vec<String>,
     /// When.
     pub when: NeverWhen,
+    /// What the log must say for it to hold.
+    pub only_if: Vec<Condition>,
     /// Why.
     pub because: String,
     /// Which of the book's manuals it stands in.

@@ -31,10 +31,18 @@ macro_rules! shelf {
 pub fn all() -> &'static [ShelfEntry] {
     shelf! {
         "pressed crank" => "pressed-crank.manual",
+        "ball and roller bearings" => "bearings.manual",
+        "plain bearings" => "plain-bearings.manual",
         "two-stroke top end" => "two-stroke-top-end.manual",
         "four-stroke top end" => "four-stroke-top-end.manual",
+        "cases and end float" => "cases-and-end-float.manual",
+        "seals" => "seals.manual",
+        "leak test and first start" => "leak-test-and-first-start.manual",
+        "gearbox" => "gearbox.manual",
         "differential" => "differential.manual",
+        "clutch" => "clutch.manual",
         "gear pump" => "gear-pump.manual",
+        "centrifugal pump" => "centrifugal-pump.manual",
         "threaded fasteners" => "threaded-fasteners.manual",
     }
 }

@@ -514,6 +514,19 @@ pub enum NeverOrder {
     After(Span),
 }
 
+/// `never STEP, TICK before STEP if CONDITION because TEXT`
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NeverNode {
+    /// The step, and the ticks that make it forbidden.
+    pub names: Vec<Span>,
+    /// Before or after which step.
+    pub order: NeverOrder,
+    /// What the log must say for it to hold.
+    pub conditions: Vec<ConditionNode>,
+    /// Why.
+    pub because: Option<Span>,
+}
+
 /// What a line of a manual says.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Rule {
@@ -539,8 +552,8 @@ pub enum Rule {
     Clauses(Vec<Clause>),
     /// `one of A, B`
     OneOf(Vec<Span>),
-    /// `never …`: step, ticks, before or after which step, reason.
-    Never(Vec<Span>, NeverOrder, Option<Span>),
+    /// `never …`
+    Never(NeverNode),
     /// `build 0.35 to 0.50 mm, source …`: stage, limit, source.
     Limit(Span, LimitNode, Option<Span>),
     /// `nominal …`

@@ -346,10 +346,11 @@ impl Spans for Rule {
             }
             Rule::Clauses(clauses) => clauses.each_span(visit),
             Rule::OneOf(steps) => steps.each_span(visit),
-            Rule::Never(names, order, reason) => {
-                names.each_span(visit);
-                order.each_span(visit);
-                reason.each_span(visit);
+            Rule::Never(never) => {
+                never.names.each_span(visit);
+                never.order.each_span(visit);
+                never.conditions.each_span(visit);
+                never.because.each_span(visit);
             }
             Rule::Limit(stage, limit, source) => {
                 stage.each_span(visit);

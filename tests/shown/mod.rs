@@ -390,14 +390,21 @@ impl Shown<'_> {
             }
             Rule::Clauses(clauses) => format!("clauses{}", self.clauses(clauses)),
             Rule::OneOf(steps) => format!("one of({})", self.list(steps)),
-            Rule::Never(names, order, reason) => {
-                let reason = reason.map_or(String::new(), |why| format!(" because({})", self.text(why)));
-                let order = match order {
+            Rule::Never(never) => {
+                let reason = never
+                    .because
+                    .map_or(String::new(), |why| format!(" because({})", self.text(why)));
+                let conditions: String = never
+                    .conditions
+                    .iter()
+                    .map(|condition| format!(" if({})", self.condition(condition)))
+                    .collect();
+                let order = match &never.order {
                     NeverOrder::Ever => String::new(),
                     NeverOrder::Before(step) => format!(" before({})", self.text(*step)),
                     NeverOrder::After(step) => format!(" after({})", self.text(*step)),
                 };
-                format!("never({}){order}{reason}", self.list(names))
+                format!("never({}){order}{conditions}{reason}", self.list(&never.names))
             }
             Rule::Limit(stage, limit, from) => {
                 format!("limit {} {}{}", self.text(*stage), self.limit(limit), source(from))

@@ -45,6 +45,9 @@ pub fn check(own: &Manual, rules: &Rulebook, out: &mut Vec<Finding>) {
             step_name(other, rules, out);
         }
         for never in &procedure.nevers {
+            for condition in &never.only_if {
+                condition_name(condition, rules, out);
+            }
             match &never.when {
                 NeverWhen::Before(other) | NeverWhen::After(other) => step_name(other, rules, out),
                 NeverWhen::Ever => {}

@@ -7,6 +7,7 @@ use rustc_hash::FxHashMap;
 use crate::judge::case::Case;
 use crate::judge::disturbance::only_of;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
+use crate::judge::procedure::holds;
 use crate::judge::words;
 use crate::model::book::StepId;
 use crate::model::job::{Done, SaidKind};
@@ -74,7 +75,8 @@ fn step(case: &Case<'_>, event: usize, done: &Done, out: &mut Vec<Finding>) {
 
 fn unsaid(case: &Case<'_>, done: &Done, step: &Step, need: &Named) -> Option<Finding> {
     let precaution = case.rules.book.precaution(&need.key);
-    let mut names: Vec<&str> = vec![&need.key];
+    // `oiled or paste`: either will do.
+    let mut names: Vec<&str> = need.key.split(" or ").collect();
     if let Some(precaution) = precaution {
         names.push(&precaution.name.key);
         names.extend(precaution.also.iter().map(String::as_str));
@@ -82,7 +84,7 @@ fn unsaid(case: &Case<'_>, done: &Done, step: &Step, need: &Named) -> Option<Fin
     let amount = done
         .said
         .iter()
-        .any(|said| matches!(&said.kind, SaidKind::Amount(amount) if amount.name == need.key));
+        .any(|said| matches!(&said.kind, SaidKind::Amount(amount) if names.contains(&amount.name.as_str())));
     if amount || case.says_any(done, &names) {
         return None;
     }
@@ -148,7 +150,8 @@ fn nevers(case: &Case<'_>, event: usize, done: &Done, out: &mut Vec<Finding>) ->
         let same_step = done.step.is_some() && case.rules.book.step_id(&never.step.key) == done.step;
         let named = same_step || done.name.key == never.step.key || says(&done.name.key, &never.step.key);
         let ticked = never.ticks.iter().all(|tick| is_done_with(case, done, tick));
-        if !(named && ticked) {
+        let applies = || never.only_if.iter().all(|condition| holds(case, condition, None));
+        if !(named && ticked && applies()) {
             continue;
         }
         match &never.when {

@@ -191,7 +191,7 @@ impl<'a> Lowering<'a> {
             Rule::Step(name, clauses) => self.step(*name, clauses),
             Rule::Clauses(clauses) => self.clauses(span, clauses),
             Rule::OneOf(steps) => self.one_of(span, steps),
-            Rule::Never(names, order, reason) => self.never(names, *order, *reason),
+            Rule::Never(never) => self.never(never),
             Rule::Limit(stage, limit, source) => self.limit_line(span, *stage, limit, *source),
             Rule::Nominal(limit, source) => self.nominal(span, limit, *source),
             Rule::Unit(unit) => self.unit(*unit),

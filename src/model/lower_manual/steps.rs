@@ -8,7 +8,7 @@ use crate::model::names::key;
 use crate::model::units::{Meant, read};
 use crate::quantity::Dimension;
 use crate::syntax::Span;
-use crate::syntax::ast::{Amount, Clause, ConditionNode, NeverOrder, Subject};
+use crate::syntax::ast::{Amount, Clause, ConditionNode, NeverNode, NeverOrder, Subject};
 
 impl Lowering<'_> {
     pub(super) fn step_mut(&mut self) -> Option<&mut Step> {
@@ -258,19 +258,24 @@ impl Lowering<'_> {
         }
     }
 
-    pub(super) fn never(&mut self, names: &[Span], order: NeverOrder, reason: Option<Span>) {
-        let Some((step, ticks)) = names.split_first() else {
+    pub(super) fn never(&mut self, node: &NeverNode) {
+        let Some((step, ticks)) = node.names.split_first() else {
             return;
         };
         let never = Never {
             step: self.named(*step),
             ticks: self.keys(ticks),
-            when: match order {
+            when: match node.order {
                 NeverOrder::Ever => NeverWhen::Ever,
                 NeverOrder::Before(step) => NeverWhen::Before(self.named(step)),
                 NeverOrder::After(step) => NeverWhen::After(self.named(step)),
             },
-            because: reason.map_or_else(String::new, |r| r.text(self.text).to_owned()),
+            only_if: node
+                .conditions
+                .iter()
+                .map(|condition| self.condition(condition))
+                .collect(),
+            because: node.because.map_or_else(String::new, |r| r.text(self.text).to_owned()),
             manual: 0,
         };
         match self.manual.procedures.last_mut() {

@@ -105,8 +105,8 @@ fn statement<'a>(rule: &Statement, said: Said<'_>, text: &str, below_step: bool,
             let right = fold_before(behind, reason(clauses));
             step(format!("{keyword} {}{mark}", fold_blanks(name.text(text))), right)
         }
-        Statement::Never(_, _, because) => {
-            let Some(because) = because else {
+        Statement::Never(never) => {
+            let Some(because) = &never.because else {
                 return step(format!("{keyword} {}", fold(rest.text)), String::new());
             };
             let before = rest.text.get(..(because.start as usize).saturating_sub(rest.base));

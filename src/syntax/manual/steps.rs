@@ -6,7 +6,7 @@ use super::grammar::{Rule, of_keyword};
 use super::headings::subject;
 use super::limits::limit;
 use crate::syntax::Span;
-use crate::syntax::ast::{Amount, Clause, ConditionNode, NeverOrder, Rule as Statement, Subject};
+use crate::syntax::ast::{Amount, Clause, ConditionNode, NeverNode, NeverOrder, Rule as Statement, Subject};
 use crate::syntax::said::Said;
 use crate::syntax::unread::Read;
 
@@ -79,17 +79,45 @@ pub(super) fn clauses(said: Said<'_>) -> Read<Statement> {
 pub(super) fn never(said: Said<'_>) -> Read<Statement> {
     let mut names = Vec::new();
     let mut order = NeverOrder::Ever;
-    let mut reason = None;
+    let mut conditions = Vec::new();
+    let mut because = None;
     for pair in of_keyword(Rule::never, said, "line", "never")? {
         match pair.as_rule() {
             Rule::never_name => names.push(said.span_of(&pair)),
             Rule::never_before => order = said.inner_span(pair).map_or(order, NeverOrder::Before),
             Rule::never_after => order = said.inner_span(pair).map_or(order, NeverOrder::After),
-            Rule::because => reason = said.inner_span(pair),
+            Rule::never_if => conditions.extend(pair.into_inner().next().and_then(|inner| never_if(inner, said))),
+            Rule::because => because = said.inner_span(pair),
             _ => {}
         }
     }
-    Ok(Statement::Never(names, order, reason))
+    Ok(Statement::Never(NeverNode {
+        names,
+        order,
+        conditions,
+        because,
+    }))
+}
+
+/// `did STEP`, `FEATURE read`
+fn never_if(pair: Pair<'_, Rule>, said: Said<'_>) -> Option<ConditionNode> {
+    let is_did = pair.as_rule() == Rule::never_did;
+    let name = said.span_of(&pair.clone().into_inner().next()?);
+    if is_did {
+        return Some(ConditionNode::Did(name));
+    }
+    let subject = Subject {
+        feature: name,
+        part: None,
+        place: None,
+    };
+    // The word `read` is the last of it.
+    let whole = said.span_of(&pair);
+    let state = Span {
+        start: whole.end - u32::try_from("read".len()).ok()?,
+        end: whole.end,
+    };
+    Some(ConditionNode::Feature(subject, state))
 }
 
 /// `one of STEP, STEP`; the first word is read already.
