@@ -19,6 +19,7 @@ mod ratings;
 pub mod readings;
 pub mod slips;
 pub mod text;
+mod threads;
 mod tools;
 mod traced;
 mod weight;
@@ -58,6 +59,7 @@ pub fn all() -> impl Iterator<Item = &'static Rule> {
         bounds::RULES,
         ratings::RULES,
         tools::RULES,
+        threads::RULES,
         counts::RULES,
         limits::RULES,
         instruments::RULES,

@@ -57,6 +57,7 @@ fn undone(mut finding: Finding) -> Finding {
 /// Checks one time a step was done.
 fn step(case: &Case<'_>, event: usize, done: &Done, out: &mut Vec<Finding>) {
     super::ratings::of_tools(case, done, out);
+    super::threads::torque(case, done, out);
     let forbidden = nevers(case, event, done, out);
     let Some(step) = case.step(done) else { return };
     for need in &step.needs {
