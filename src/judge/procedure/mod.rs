@@ -456,7 +456,8 @@ impl Asking<'_, '_> {
         let Some(first) = book.step(before) else { return };
         let at = (id, name.span, step.manual);
         if !first.reads.is_empty() {
-            if !first.optional {
+            let is_due = first.owed_if.iter().all(|condition| holds(case, condition, None));
+            if !first.optional && is_due {
                 let mut breach = Breached::at(done).lacks(&measured(case, &first.reads, done));
                 // Being out is what the next step may be for.
                 if let Some(breach) = &mut breach {

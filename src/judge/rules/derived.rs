@@ -384,11 +384,22 @@ fn judge(case: &Case<'_>, figure: &Final<'_>, suspects: &mut FxHashSet<usize>, o
     out.push(case.with_limit(rests_on(case, finding, worked), limit));
 }
 
+/// Whether a feature that a sum takes was never read in this job, nor can be worked out.
+fn lacks_a_reading(case: &Case<'_>, id: FeatureId) -> bool {
+    case.rules.rests_on(id).into_iter().any(|input| {
+        let mut instances = case.by_feature.get(input).into_iter().flatten();
+        let was_read = instances.any(|index| case.job.instances.get(*index).is_some_and(|i| case.latest(i).is_some()));
+        !was_read && !case.is_derived(input)
+    })
+}
+
 /// A sum that cannot be worked although everything was read.
 fn unworkable(case: &Case<'_>, figure: &Final<'_>, reason: &Reason) -> Option<Finding> {
     let name = &figure.feature.name.name;
     let (message, help) = match reason {
         Reason::Missing(_) | Reason::Alone => return None,
+        // Nobody misses a sum of which another part was never read.
+        Reason::Several(..) if lacks_a_reading(case, figure.id) => return None,
         Reason::Several(what, count) => (
             format!("{name} cannot be worked out: {what} has {count} readings, and the sum wants one"),
             "write `smallest(…)`, `largest(…)` or `mean(…)` in the manual's sum, or name the part and place".to_owned(),

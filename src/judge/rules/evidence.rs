@@ -6,6 +6,7 @@ use crate::calc::{Reason, Worked, is_claim};
 use crate::judge::case::Case;
 use crate::judge::finals::Final;
 use crate::judge::finding::{Example, Finding, Rule};
+use crate::judge::procedure::holds;
 use crate::judge::words;
 use crate::model::book::FeatureId;
 use crate::model::job::{Instance, Reading, ReadingKind};
@@ -225,11 +226,17 @@ fn missing(case: &Case<'_>, out: &mut Vec<Finding>) {
     }
     for (_, procedure) in crate::judge::procedure::in_play(case) {
         for step in procedure.steps.iter().filter(|s| {
-            !s.optional
-                || case
-                    .done
+            let is_due = || {
+                s.owed_if
                     .iter()
-                    .any(|(_, d)| case.step(d).is_some_and(|t| t.name.key == s.name.key))
+                    .chain(&s.only_if)
+                    .all(|condition| holds(case, condition, None))
+            };
+            let was_done = || {
+                let mut done = case.done.iter();
+                done.any(|(_, d)| case.step(d).is_some_and(|t| t.name.key == s.name.key))
+            };
+            (!s.optional && is_due()) || was_done()
         }) {
             let was_done = case
                 .done
