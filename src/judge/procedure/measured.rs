@@ -4,8 +4,8 @@ use crate::calc::{Scope, work};
 use crate::judge::case::Case;
 use crate::judge::rules::evidence::expected;
 use crate::model::book::FeatureId;
-use crate::model::job::{Instance, Reading};
-use crate::model::manual::Target;
+use crate::model::job::{Instance, Reading, Word};
+use crate::model::manual::{Feature, Target};
 use crate::model::names::named;
 use crate::quantity::Verdict;
 
@@ -39,7 +39,7 @@ pub fn measured(case: &Case<'_>, targets: &[Target], event: usize) -> Vec<Measur
         else {
             continue;
         };
-        for (part, place) in expected(feature, Some(target)) {
+        for (part, place) in places(case, id, feature, target, event) {
             let name = named(&feature.name.name, part, place);
             let last = last_before(case, id, part, place, event);
             if case.is_derived(id) && last.is_none() {
@@ -56,6 +56,37 @@ pub fn measured(case: &Case<'_>, targets: &[Target], event: usize) -> Vec<Measur
         }
     }
     list
+}
+
+/// The parts and places that are asked about: those that the manual lists, or else every one that was read before the event.
+fn places<'c>(
+    case: &'c Case<'_>,
+    id: FeatureId,
+    feature: &'c Feature,
+    target: &'c Target,
+    event: usize,
+) -> Vec<(Option<&'c str>, Option<&'c str>)> {
+    let listed = expected(feature, Some(target));
+    if listed != [(None, None)] {
+        return listed;
+    }
+    let was_read = |instance: &&Instance| {
+        let mut readings = instance
+            .readings
+            .iter()
+            .filter_map(|index| case.job.readings.get(*index));
+        readings.any(|reading| reading.event < event && !reading.points.is_empty())
+    };
+    let read: Vec<(Option<&str>, Option<&str>)> = case
+        .instances_at(id, None, None)
+        .filter(was_read)
+        .filter(|instance| !case.is_left(instance))
+        .map(|instance| {
+            let key = |word: &'c Option<Word>| word.as_ref().map(|word| word.key.as_str());
+            (key(&instance.part), key(&instance.place))
+        })
+        .collect();
+    if read.is_empty() { listed } else { read }
 }
 
 /// A derived feature as it stood before an event; `None` where it is not defined so.

@@ -189,7 +189,7 @@ fn renewal(case: &Case<'_>, event: usize, done: &Done, step: &Step, thing: &Name
                 "part.reused",
                 Severity::Fault,
                 said.span,
-                format!("`{name}`: {} are used once, and these were used again", thing.name),
+                format!("`{name}`: {} is used once, and was used again", thing.name),
             )
             .label("used before")
             .help(format!(
@@ -214,14 +214,11 @@ fn renewal(case: &Case<'_>, event: usize, done: &Done, step: &Step, thing: &Name
             "part.not-renewed",
             Severity::Fault,
             done.name.span,
-            format!(
-                "`{name}` is done with new {}, and nothing says that they are new",
-                thing.name
-            ),
+            format!("`{name}` takes new {}, and nothing says `new`", thing.name),
         )
         .label(format!("new {}?", thing.name))
         .help(format!(
-            "if they are, add `fix {name}, new {}`; if not, fit new ones: they are used once",
+            "if that was so, add `fix {name}, new {}`; if not, fit new: it is used once",
             thing.name
         ))
         .see_in(source, thing.span, "the manual asks for them here"),

@@ -90,8 +90,10 @@ fn unsaid(case: &Case<'_>, done: &Done, step: &Step, need: &Named) -> Option<Fin
         return None;
     }
     let name = words::fold(done.name.span.text(case.text()));
-    // Nothing is overwritten: what was done and not written is added below.
-    let line = format!("fix {name}, {}", need.name);
+    // Nothing is overwritten: what was done and not written is added below. Of alternatives the first is shown.
+    let first = need.name.split(" or ").next().unwrap_or(&need.name);
+    let line = format!("fix {name}, {first}");
+    let wanted = format!("`{}`", need.name.replace(" or ", "` or `"));
     let finding = match precaution {
         Some(precaution) => {
             let why = capital(&precaution.because);
@@ -117,9 +119,9 @@ fn unsaid(case: &Case<'_>, done: &Done, step: &Step, need: &Named) -> Option<Fin
             "step.need",
             Severity::Fault,
             done.name.span,
-            format!("`{name}` needs `{}`, and it is not written", need.name),
+            format!("`{name}` needs {wanted}, and it is not written"),
         )
-        .label(format!("`{}` is not written", need.name))
+        .label(format!("{wanted} is not written"))
         .help(format!(
             "if it was done and only not written, add `{line}`; if not, do it"
         )),
