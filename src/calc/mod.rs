@@ -35,7 +35,8 @@ impl Rulebook {
     pub fn rests_on(&self, feature: FeatureId) -> Vec<FeatureId> {
         let mut list: Vec<FeatureId> = Vec::new();
         let mut open = vec![feature];
-        while let Some(next) = open.pop() {
+        // No sum of a workshop rests on so many; one that does is not followed to its end.
+        while let Some(next) = open.pop().filter(|_| list.len() < 1000) {
             let Some(Some(sum)) = self.sums.get(next) else { continue };
             for input in sum.features() {
                 if input != feature && !list.contains(&input) {

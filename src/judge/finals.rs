@@ -116,13 +116,51 @@ pub fn finals<'a>(case: &Case<'a>) -> Vec<Final<'a>> {
     list
 }
 
+/// A sum that takes more features than this, through others too, is worked for all parts together.
+const MOST_FEATURES: usize = 64;
+
+/// The features a sum takes without naming a part; for one that is only worked out itself, those that it takes in turn.
+fn features_read(case: &Case<'_>, id: FeatureId) -> Vec<FeatureId> {
+    let mut list: Vec<FeatureId> = Vec::new();
+    let mut seen = vec![id];
+    let mut open = vec![id];
+    while let Some(next) = open.pop() {
+        let Some(Some(sum)) = case.rules.sums.get(next) else {
+            continue;
+        };
+        for feature in sum.features_without_part() {
+            if seen.len() > MOST_FEATURES {
+                return Vec::new();
+            }
+            if seen.contains(&feature) {
+                continue;
+            }
+            seen.push(feature);
+            let mut read = case.by_feature.get(feature).into_iter().flatten();
+            let was_read = read.any(|index| {
+                case.job
+                    .instances
+                    .get(*index)
+                    .is_some_and(|instance| case.latest(instance).is_some_and(|(_, reading)| !is_claim(reading)))
+            });
+            if case.is_derived(feature) && !was_read {
+                open.push(feature);
+            } else {
+                list.push(feature);
+            }
+        }
+    }
+    list.sort_unstable();
+    list
+}
+
 /// The parts a sum is worked for where its manual names none: each by itself if it takes two or more features and all their readings are of parts
 /// (bore and piston of each cylinder), else all together.
 fn parts_read<'a>(case: &Case<'a>, id: FeatureId) -> Vec<Option<&'a str>> {
-    let Some(Some(sum)) = case.rules.sums.get(id) else {
+    let features = features_read(case, id);
+    if features.is_empty() {
         return vec![None];
-    };
-    let features = sum.features_without_part();
+    }
     let mut parts: Vec<&str> = Vec::new();
     for feature in &features {
         for index in case.by_feature.get(*feature).into_iter().flatten() {
