@@ -239,7 +239,7 @@ fn a_play_that_is_too_small_is_eased_out_and_everything_is_read_again() {
         .position(|(own, _)| *own == "S1")
         .expect("the mark is there");
     let eased = [
-        ("E", "did ease crankpin, force 3 t on press"),
+        ("E", "did ease crankpin, web supported, force 3 t on press"),
         ("C2", "did check rod turns"),
         ("S3", "side play = go 0.40, no-go 0.45 mm by feelers"),
     ];

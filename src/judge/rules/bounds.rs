@@ -116,6 +116,15 @@ fn amount_missing(case: &Case<'_>, done: &Done, step: &Step, bound: &StepBound, 
     )
 }
 
+/// What to do at once about an amount that can hurt somebody.
+fn stop(kind: Dimension) -> &'static str {
+    match kind {
+        Dimension::PRESSURE | Dimension::FORCE => "Stop and let it down slowly.",
+        Dimension::TEMPERATURE => "Stop, and let it come back to the warmth of the shop.",
+        _ => "Stop.",
+    }
+}
+
 fn out_of_bounds(
     case: &Case<'_>,
     done: &Done,
@@ -185,9 +194,13 @@ fn out_of_bounds(
     let mut finding = Finding::new(code, severity, amount.span, message)
         .label(if over { "too much" } else { "too little" })
         .help(match precaution {
-            Some(precaution) => format!("{} Stop and let it down. {DEFER}", capital(&precaution.because))
-                .trim()
-                .to_owned(),
+            Some(precaution) => format!(
+                "{} {} {DEFER}",
+                capital(&precaution.because),
+                stop(limit.unit.dimension)
+            )
+            .trim()
+            .to_owned(),
             None => "look at the figure and the unit again; if it was really so, do the step again as the manual says"
                 .to_owned(),
         })

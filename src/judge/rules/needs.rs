@@ -11,7 +11,7 @@ use crate::judge::procedure::holds;
 use crate::judge::words;
 use crate::model::book::StepId;
 use crate::model::job::{Done, SaidKind};
-use crate::model::manual::{Named, Never, NeverWhen, Step};
+use crate::model::manual::{Named, Never, NeverWhen, Precaution, Step};
 use crate::model::names::says;
 
 /// What every danger ends with: Gudgeon is a notebook, not an authority.
@@ -75,13 +75,17 @@ fn step(case: &Case<'_>, event: usize, done: &Done, out: &mut Vec<Finding>) {
 }
 
 fn unsaid(case: &Case<'_>, done: &Done, step: &Step, need: &Named) -> Option<Finding> {
-    let precaution = case.rules.book.precaution(&need.key);
-    // `oiled or paste`: either will do.
+    // `oiled or paste`: either will do; and where one of them keeps people from harm, so does the need.
     let mut names: Vec<&str> = need.key.split(" or ").collect();
-    if let Some(precaution) = precaution {
+    let precautions: Vec<&Precaution> = names
+        .iter()
+        .filter_map(|name| case.rules.book.precaution(name))
+        .collect();
+    for precaution in &precautions {
         names.push(&precaution.name.key);
         names.extend(precaution.also.iter().map(String::as_str));
     }
+    let precaution = precautions.first().copied();
     let amount = done
         .said
         .iter()
@@ -101,9 +105,9 @@ fn unsaid(case: &Case<'_>, done: &Done, step: &Step, need: &Named) -> Option<Fin
                 "danger.precaution",
                 Severity::Danger,
                 done.name.span,
-                format!("`{name}` does not say `{}`", need.name),
+                format!("`{name}` does not say {wanted}"),
             )
-            .label(format!("`{}` is not written", need.name))
+            .label(format!("{wanted} is not written"))
             .help(
                 format!("{why} Stop and make sure of it; if it was done and only not written, add `{line}`. {DEFER}")
                     .trim()
