@@ -29,9 +29,12 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
                 continue;
             }
             for need in &step.uses {
-                expected(case, step, &need.kind, out);
                 let tool = tool_of(case, &need.kind.key);
-                out.extend(tool.and_then(|tool| super::tools::too_weak(case, tool.name.span, step, need, tool)));
+                let weak = tool.and_then(|tool| super::tools::too_weak(case, tool.name.span, step, need, tool));
+                match weak {
+                    Some(finding) => out.push(finding),
+                    None => expected(case, step, &need.kind, out),
+                }
             }
         }
     }
