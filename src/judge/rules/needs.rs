@@ -26,10 +26,14 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
             last.insert((id, only_of(done)), *event);
         }
     }
+    let all = case.rules.book.procedures.iter().flat_map(|p| &p.nevers);
+    let nevers: Vec<Forbidden<'_>> = all
+        .map(|never| (case.rules.book.step_id(&never.step.key), never))
+        .collect();
     for (event, done) in &case.done {
         let is_last = done.step.is_none_or(|id| last.get(&(id, only_of(done))) == Some(event));
         let mut found = Vec::new();
-        step(case, *event, done, &mut found);
+        step(case, &nevers, *event, done, &mut found);
         if let Some(reason) = done.reason() {
             let said = reason.span.text(case.text()).trim();
             for danger in found.iter_mut().filter(|finding| finding.severity == Severity::Danger) {
@@ -45,6 +49,9 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
     }
 }
 
+/// What must never be done, with the step it names, where a manual knows it.
+type Forbidden<'a> = (Option<StepId>, &'a Never);
+
 /// A danger of a step that was undone since, with the reason written: it stays in the record, and does not stop the job.
 fn undone(mut finding: Finding) -> Finding {
     finding.severity = Severity::Doubt;
@@ -55,10 +62,10 @@ fn undone(mut finding: Finding) -> Finding {
 }
 
 /// Checks one time a step was done.
-fn step(case: &Case<'_>, event: usize, done: &Done, out: &mut Vec<Finding>) {
+fn step(case: &Case<'_>, nevers: &[Forbidden<'_>], event: usize, done: &Done, out: &mut Vec<Finding>) {
     super::ratings::of_tools(case, done, out);
     super::threads::torque(case, done, out);
-    let forbidden = nevers(case, event, done, out);
+    let forbidden = broken(case, nevers, event, done, out);
     let Some(step) = case.step(done) else { return };
     for need in &step.needs {
         // What must not be done at all is not made right by a precaution.
@@ -151,11 +158,13 @@ pub(super) fn capital(reason: &str) -> String {
 }
 
 /// Adds a danger for each `never` that a step breaks; whether there was one.
-fn nevers(case: &Case<'_>, event: usize, done: &Done, out: &mut Vec<Finding>) -> bool {
-    let mut broken = false;
-    for never in case.rules.book.procedures.iter().flat_map(|p| &p.nevers) {
-        let same_step = done.step.is_some() && case.rules.book.step_id(&never.step.key) == done.step;
-        let named = same_step || done.name.key == never.step.key || says(&done.name.key, &never.step.key);
+fn broken(case: &Case<'_>, nevers: &[Forbidden<'_>], event: usize, done: &Done, out: &mut Vec<Finding>) -> bool {
+    let mut is_broken = false;
+    for (step, never) in nevers {
+        let same_step = done.step.is_some() && *step == done.step;
+        // Most names share not even a first word with what is forbidden, and that is seen soonest.
+        let first = never.step.key.split(' ').next().unwrap_or("");
+        let named = same_step || (done.name.key.contains(first) && says(&done.name.key, &never.step.key));
         let ticked = never.ticks.iter().all(|tick| is_done_with(case, done, tick));
         let applies = || never.only_if.iter().all(|condition| holds(case, condition, None));
         if !(named && ticked && applies()) {
@@ -164,7 +173,7 @@ fn nevers(case: &Case<'_>, event: usize, done: &Done, out: &mut Vec<Finding>) ->
         match &never.when {
             NeverWhen::Ever => {
                 out.push(forbidden(case, done, never));
-                broken = true;
+                is_broken = true;
             }
             NeverWhen::Before(other) => {
                 if in_force(case, other, event, done).contains(&None) {
@@ -178,7 +187,7 @@ fn nevers(case: &Case<'_>, event: usize, done: &Done, out: &mut Vec<Finding>) ->
             }
         }
     }
-    broken
+    is_broken
 }
 
 /// Whether a step was done with a forbidden tick. Words that say one of the step's own needs (`air bled`) are not it.
