@@ -116,6 +116,14 @@ fn amount_missing(case: &Case<'_>, done: &Done, step: &Step, bound: &StepBound, 
     )
 }
 
+/// Whose bound it is.
+fn note(limit: &Limit) -> String {
+    match &limit.source {
+        Some(source) => format!("the bound; source: {source}"),
+        None => "the bound; no source is given".to_owned(),
+    }
+}
+
 /// What to do at once about an amount that can hurt somebody.
 fn stop(kind: Dimension) -> &'static str {
     match kind {
@@ -204,7 +212,7 @@ fn out_of_bounds(
             None => "look at the figure and the unit again; if it was really so, do the step again as the manual says"
                 .to_owned(),
         })
-        .see_in(source, bound.span, case.limit_note(limit));
+        .see_in(source, bound.span, note(limit));
     let flags = Flags {
         meant_in: Some(limit.unit),
         ..Flags::default()
