@@ -361,7 +361,7 @@ fn allowed(case: &Case<'_>, step: &Step) -> String {
 }
 
 /// What a step's line is to say, and what goes with it.
-fn goes_with(step: &Step) -> String {
+pub fn goes_with(step: &Step) -> String {
     let mut all = Vec::new();
     let list = |names: &[crate::model::manual::Named]| names.iter().map(|n| n.name.clone()).collect::<Vec<_>>();
     if !step.needs.is_empty() {

@@ -4,8 +4,9 @@ use std::path::Path;
 
 use super::Library;
 use crate::calc::Rulebook;
+use crate::judge::next::goes_with;
 use crate::judge::rules::evidence::expected;
-use crate::model::manual::{BoundKind, Feature, Step, Target};
+use crate::model::manual::{Feature, NeverWhen, Step, Target};
 use crate::model::names::named;
 
 /// The text of a new log to be judged by a manual; or, if there is no such manual, a message that names the nearest.
@@ -43,7 +44,13 @@ pub fn start(manual: &str, folder: &Path, library: &Library) -> Result<String, S
         .book
         .procedures
         .iter()
-        .flat_map(|p| in_order(p.steps.iter().filter(|s| is_own(rules, s.manual)).collect(), rules))
+        .flat_map(|p| {
+            let own = p
+                .steps
+                .iter()
+                .filter(|s| is_own(rules, s.manual) && !is_forbidden(rules, s));
+            in_order(own.collect(), rules)
+        })
         .partition(|step| !step.reads.is_empty() && step.after.is_empty());
     for step in first {
         sheet.step(step);
@@ -66,6 +73,15 @@ pub fn start(manual: &str, folder: &Path, library: &Library) -> Result<String, S
     sheet.later_stages();
     sheet.text.push_str("\n# closed 2026-01-31\n");
     Ok(sheet.text)
+}
+
+/// Whether a step must never be done at all: it is known to the manual only to be warned of.
+fn is_forbidden(rules: &Rulebook, step: &Step) -> bool {
+    let mut nevers = rules.book.procedures.iter().flat_map(|p| &p.nevers);
+    nevers.any(|never| {
+        let is_ever = matches!(never.when, NeverWhen::Ever) && never.ticks.is_empty();
+        is_ever && never.step.key == step.name.key
+    })
 }
 
 /// Whether something was said by the manual that was asked for, or by one it extends and not only by the shelf behind another.
@@ -104,18 +120,22 @@ impl<'s> Sheet<'s> {
     fn step(&mut self, step: &'s Step) {
         if step.reads.is_empty() {
             let amounts: String = step.bounds.iter().map(|bound| format!(", {} …", bound.name)).collect();
-            let needs: Vec<&str> = step.needs.iter().map(|n| n.name.as_str()).collect();
             let mut remarks = Vec::new();
             if step.optional {
                 remarks.push("if it is done".to_owned());
             }
-            for bound in &step.bounds {
-                if let BoundKind::Limit(limit) = &bound.bound {
-                    remarks.push(format!("{} {}", bound.name, limit.words()));
-                }
+            let words: Vec<&str> = step
+                .owed_if
+                .iter()
+                .chain(&step.only_if)
+                .map(|c| c.words.as_str())
+                .collect();
+            if !words.is_empty() {
+                remarks.push(format!("if {}", words.join(" and ")));
             }
-            if !needs.is_empty() {
-                remarks.push(format!("needs: {}", needs.join(", ")));
+            let goes_with = goes_with(step);
+            if !goes_with.is_empty() {
+                remarks.push(goes_with);
             }
             let remark = if remarks.is_empty() {
                 String::new()
