@@ -45,7 +45,7 @@ fn close(a: f64, b: f64, share: f64) -> bool {
 #[test]
 fn proof_loads_of_iso_898_1() {
     let sizes = [
-        ("m6", 6.0, 1.0),
+        ("m6", 6.0, 1.0_f64),
         ("m8", 8.0, 1.25),
         ("m10", 10.0, 1.5),
         ("m12", 12.0, 1.75),
@@ -53,7 +53,7 @@ fn proof_loads_of_iso_898_1() {
     let classes = [("8.8", 580.0), ("10.9", 830.0), ("12.9", 970.0)];
     let mut seen = 0;
     for (size, diameter, pitch) in sizes {
-        let area = std::f64::consts::FRAC_PI_4 * (diameter - 0.9382 * pitch as f64).powi(2);
+        let area = std::f64::consts::FRAC_PI_4 * (diameter - 0.9382 * pitch).powi(2);
         for (class, stress) in classes {
             let name = format!("{size} preload {class}");
             if limits().iter().any(|(known, ..)| *known == name) {
