@@ -12,7 +12,7 @@ use super::{Analysis, words};
 use crate::model::book::{FeatureId, StepId};
 use crate::model::job::EventKind;
 use crate::model::manual::{BoundKind, Procedure, Step, Target};
-use crate::model::names::says;
+use crate::model::names::names_thing;
 use crate::syntax::Span;
 
 /// What kind of thing is to be done. The order is that in which they are told.
@@ -400,14 +400,7 @@ pub fn goes_with(step: &Step) -> String {
 /// Parts that a step wants new and that were neither ordered nor came.
 fn to_order(case: &Case<'_>, step: &Step, list: &mut Vec<Todo>) {
     for part in &step.renews {
-        let is_it = |name: &str| {
-            let stem = |word: &str| word.strip_suffix('s').unwrap_or(word).to_owned();
-            says(name, &part.key)
-                || part
-                    .key
-                    .split(' ')
-                    .all(|word| name.split(' ').any(|w| stem(w) == stem(word)))
-        };
+        let is_it = |name: &str| names_thing(name, &part.key);
         let is_heard_of = case.job.events.iter().any(|event| match &event.kind {
             EventKind::Ordered(known) | EventKind::Got(known) => is_it(&known.name.key),
             EventKind::Waiting(name) => is_it(&name.key),

@@ -70,6 +70,26 @@ pub fn says(tick: &str, needed: &str) -> bool {
             || needed.split(' ').any(|word| NEGATIONS.contains(&word)))
 }
 
+/// A word without the `s` of more than one.
+fn stem(word: &str) -> &str {
+    word.strip_suffix('s').filter(|stem| stem.len() > 2).unwrap_or(word)
+}
+
+/// Whether a text names a thing, one of it or more: every word of it, in any order. Both are keys.
+pub fn names_thing(text: &str, thing: &str) -> bool {
+    thing
+        .split(' ')
+        .all(|wanted| text.split([' ', '-']).any(|word| stem(word) == stem(wanted)))
+}
+
+/// Whether two names speak of one part: they share a word, but for the `s` of more than one. Both are keys.
+pub fn share_a_word(one: &str, other: &str) -> bool {
+    let weighty = |word: &&str| word.len() > 2;
+    one.split(' ')
+        .filter(weighty)
+        .any(|word| other.split(' ').filter(weighty).any(|w| stem(w) == stem(word)))
+}
+
 /// Whether every word of `wanted` stands in `place`: `top` in `top along`. Both are keys.
 pub fn place_within(place: &str, wanted: &str) -> bool {
     place == wanted
@@ -101,6 +121,15 @@ mod tests {
         assert!(matches!(key("web width"), Cow::Borrowed(_)));
         assert_eq!(key("Ölbohrung"), "ölbohrung");
         assert_eq!(file_key("Tarn-250"), "tarn 250");
+    }
+
+    #[test]
+    fn a_thing_is_named_by_all_its_words_one_of_it_or_more() {
+        assert!(names_thing("28 new needles", "needle"));
+        assert!(names_thing("washers of copper", "copper washer"));
+        assert!(!names_thing("washers", "copper washer"));
+        assert!(share_a_word("main bearings", "bearing of the pump"));
+        assert!(!share_a_word("pin", "crankpin"));
     }
 
     #[test]

@@ -9,7 +9,7 @@ use crate::judge::procedure::in_play;
 use crate::judge::words;
 use crate::model::job::{Done, EventKind, Said, SaidKind};
 use crate::model::manual::{Named, Step};
-use crate::model::names::says;
+use crate::model::names::{names_thing, says};
 use crate::quantity::number;
 
 /// Checks counts and renewals.
@@ -32,23 +32,11 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
     }
 }
 
-/// A word without the `s` of more than one.
-fn stem(word: &str) -> &str {
-    word.strip_suffix('s').filter(|stem| stem.len() > 2).unwrap_or(word)
-}
-
-/// Whether a text names a thing, one of it or more: every word of it, in any order.
-fn names(text: &str, thing: &str) -> bool {
-    thing
-        .split(' ')
-        .all(|wanted| text.split([' ', '-']).any(|word| stem(word) == stem(wanted)))
-}
-
 /// How many of a thing a step's line says: `28 needles`, `needles 28`, `needles 28 off`.
 fn count(done: &Done, thing: &str) -> Option<Decimal> {
     done.said
         .iter()
-        .filter(|said| names(&said.key, thing))
+        .filter(|said| names_thing(&said.key, thing))
         .find_map(|said| match &said.kind {
             SaidKind::Amount(amount) => Some(amount.written),
             SaidKind::Tick => said.key.split(' ').find_map(|word| word.parse().ok()),
@@ -58,7 +46,7 @@ fn count(done: &Done, thing: &str) -> Option<Decimal> {
 
 /// Whether a thing is new, or came with a part.
 fn is_new(done: &Done, thing: &str) -> bool {
-    let is_it = |said: &Said| names(&said.key, thing) && says(&said.key, "new");
+    let is_it = |said: &Said| names_thing(&said.key, thing) && says(&said.key, "new");
     done.said.iter().any(|said| match &said.kind {
         SaidKind::Tick | SaidKind::Amount(_) => is_it(said),
         SaidKind::From(_) => true,
@@ -179,7 +167,7 @@ fn renewal(case: &Case<'_>, event: usize, done: &Done, step: &Step, thing: &Name
         .said
         .iter()
         .filter(|said| matches!(said.kind, SaidKind::Tick))
-        .find(|said| names(&said.key, &thing.key) && AGAIN.iter().any(|word| says(&said.key, word)));
+        .find(|said| names_thing(&said.key, &thing.key) && AGAIN.iter().any(|word| says(&said.key, word)));
     if done.reason().is_some() {
         return None;
     }
@@ -205,7 +193,7 @@ fn renewal(case: &Case<'_>, event: usize, done: &Done, step: &Step, thing: &Name
         .iter()
         .enumerate()
         .take(event)
-        .any(|(_, e)| matches!(&e.kind, EventKind::Got(part) if names(&part.name.key, &thing.key)));
+        .any(|(_, e)| matches!(&e.kind, EventKind::Got(part) if names_thing(&part.name.key, &thing.key)));
     if came || is_new(done, &thing.key) {
         return None;
     }

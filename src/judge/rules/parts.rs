@@ -6,7 +6,7 @@ use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::words;
 use crate::model::job::{Done, EventKind, Part, Said, SaidKind, Word};
-use crate::model::names::says;
+use crate::model::names::{says, share_a_word};
 use crate::quantity::number;
 
 /// Compares what came with what was ordered.
@@ -197,15 +197,6 @@ fn awaited(case: &Case<'_>, traffic: &Traffic<'_>, at: usize, part: &Word, out: 
                 "write `got {name}: number …` when it comes; if it is no longer wanted, write `chose … over {name}`"
             )),
     );
-}
-
-/// Whether two names speak of one part: they share a word, but for the `s` of more than one.
-fn share_a_word(one: &str, other: &str) -> bool {
-    let stem = |word: &str| word.strip_suffix('s').unwrap_or(word).to_owned();
-    let plain = |word: &&str| word.len() > 2;
-    one.split(' ')
-        .filter(plain)
-        .any(|word| other.split(' ').filter(plain).any(|w| stem(w) == stem(word)))
 }
 
 /// A part that was found to be replaced, and of which nothing more is heard: no order, no arrival, no choice, no step that fits it.

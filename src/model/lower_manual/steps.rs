@@ -48,62 +48,38 @@ impl Lowering<'_> {
             let names = |spans: &[Span]| -> Vec<Named> { spans.iter().map(|s| self.named(*s)).collect() };
             let targets = |subjects: &[Subject]| -> Vec<Target> { subjects.iter().map(|s| self.target(s)).collect() };
             // Everything that needs `self` is worked out before the step is borrowed.
-            let change: Box<dyn FnOnce(&mut Step)> = match clause {
-                Clause::After(list) => {
-                    let list = names(list);
-                    Box::new(move |s| s.after.extend(list))
-                }
-                Clause::Needs(list) => {
-                    let list = names(list);
-                    Box::new(move |s| s.needs.extend(list))
-                }
+            type Change = Box<dyn FnOnce(&mut Step)>;
+            let steps = |field: fn(&mut Step) -> &mut Vec<Named>, spans: &[Span]| -> Change {
+                let list = names(spans);
+                Box::new(move |s| field(s).extend(list))
+            };
+            let features = |field: fn(&mut Step) -> &mut Vec<Target>, subjects: &[Subject]| -> Change {
+                let list = targets(subjects);
+                Box::new(move |s| field(s).extend(list))
+            };
+            let change: Change = match clause {
+                Clause::After(list) => steps(|s| &mut s.after, list),
+                Clause::DirectlyAfter(list) => steps(|s| &mut s.directly_after, list),
+                Clause::Then {
+                    steps: list,
+                    directly: false,
+                } => steps(|s| &mut s.then, list),
+                Clause::Then {
+                    steps: list,
+                    directly: true,
+                } => steps(|s| &mut s.then_directly, list),
+                Clause::NotWith(list) => steps(|s| &mut s.not_with, list),
+                Clause::Needs(list) => steps(|s| &mut s.needs, list),
+                Clause::TakesOut(list) => steps(|s| &mut s.takes_out, list),
+                Clause::PutsIn(list) => steps(|s| &mut s.puts_in, list),
+                Clause::Renews(list) => steps(|s| &mut s.renews, list),
+                Clause::Disturbs(list) => features(|s| &mut s.disturbs, list),
+                Clause::Reads(list) => features(|s| &mut s.reads, list),
+                Clause::Until(list) => features(|s| &mut s.until, list),
+                Clause::Given(list) => features(|s| &mut s.given, list),
                 Clause::Also(list) => {
                     let list = self.keys(list);
                     Box::new(move |s| s.also.extend(list))
-                }
-                Clause::Disturbs(list) => {
-                    let list = targets(list);
-                    Box::new(move |s| s.disturbs.extend(list))
-                }
-                Clause::Reads(list) => {
-                    let list = targets(list);
-                    Box::new(move |s| s.reads.extend(list))
-                }
-                Clause::Until(list) => {
-                    let list = targets(list);
-                    Box::new(move |s| s.until.extend(list))
-                }
-                Clause::DirectlyAfter(list) => {
-                    let list = names(list);
-                    Box::new(move |s| s.directly_after.extend(list))
-                }
-                Clause::Then { steps, directly: false } => {
-                    let list = names(steps);
-                    Box::new(move |s| s.then.extend(list))
-                }
-                Clause::Then { steps, directly: true } => {
-                    let list = names(steps);
-                    Box::new(move |s| s.then_directly.extend(list))
-                }
-                Clause::NotWith(list) => {
-                    let list = names(list);
-                    Box::new(move |s| s.not_with.extend(list))
-                }
-                Clause::Given(list) => {
-                    let list = targets(list);
-                    Box::new(move |s| s.given.extend(list))
-                }
-                Clause::TakesOut(list) => {
-                    let list = names(list);
-                    Box::new(move |s| s.takes_out.extend(list))
-                }
-                Clause::PutsIn(list) => {
-                    let list = names(list);
-                    Box::new(move |s| s.puts_in.extend(list))
-                }
-                Clause::Renews(list) => {
-                    let list = names(list);
-                    Box::new(move |s| s.renews.extend(list))
                 }
                 Clause::If { only, condition } => {
                     let condition = self.condition(condition);
