@@ -100,6 +100,20 @@ fn a_step_that_disturbs_a_sum_overtakes_what_it_was_worked_from() {
 }
 
 #[test]
+fn a_step_of_measuring_that_is_to_follow_is_read_after_it() {
+    let manual = "manual bench\nsource page 1\nfeature lever play\n  build 1 to 3 mm\nprocedure clutch\n  step set cable  optional; then read play\n  step read play  reads lever play\n";
+    let check = |log: &str| {
+        support::check(
+            "bench.manual",
+            manual,
+            &format!("job x\nmanual bench\n2026-03-14 build\n{log}"),
+        )
+    };
+    check("did set cable\nlever play = 2.0 ± 0.1 mm\n");
+    check("lever play = 2.0 ± 0.1 mm\ndid set cable # finds step.follow\n");
+}
+
+#[test]
 fn truing_goes_on_until_it_is_in_and_is_read_after_the_last_blow() {
     let ready = "tool press: press, rated 20 t\n2026-03-14 build\nfixture inside = 181.0 mm\ncrank length = 180.2 mm\ndid press in pin, web supported, force 7 t on press\n";
     let read = |left: &str, right: &str| {

@@ -13,6 +13,8 @@ use crate::quantity::Verdict;
 pub struct Measured {
     /// The feature with its part and place; of what is worked out, what is lacking for it.
     pub name: String,
+    /// The event of its last reading, or of the latest that it is worked out from.
+    pub at: Option<usize>,
     /// Whether it was read, or could be worked out.
     pub is_known: bool,
     /// Whether nothing disturbed it between its reading and the event.
@@ -48,6 +50,7 @@ pub fn measured(case: &Case<'_>, targets: &[Target], event: usize) -> Vec<Measur
             }
             list.push(Measured {
                 name,
+                at: last.map(|(_, reading)| reading.event),
                 is_known: last.is_some(),
                 is_fresh: last
                     .is_some_and(|(instance, reading)| !case.disturbed_between(id, instance, reading.event, event)),
@@ -108,6 +111,7 @@ fn worked(
     let Ok(worked) = result else {
         return Some(Measured {
             name,
+            at: None,
             is_known: false,
             is_fresh: false,
             is_fine: false,
@@ -128,6 +132,7 @@ fn worked(
     let decided = limit.and_then(|limit| worked.decide(&limit.band, acceptance));
     Some(Measured {
         name,
+        at: inputs().map(|reading| reading.event).max(),
         is_known: true,
         is_fresh,
         is_fine: decided.is_none_or(|(decision, _)| decision.verdict != Verdict::Out),

@@ -374,8 +374,8 @@ impl Asking<'_, '_> {
             let Some(next) = self.case.rules.book.step_id(&name.key) else {
                 continue;
             };
-            // What is to be measured after it is evidence, and seen there.
-            if self.case.rules.book.step(next).is_some_and(|s| !s.reads.is_empty()) {
+            if let Some(measuring) = self.case.rules.book.step(next).filter(|s| !s.reads.is_empty()) {
+                self.then_measured(at(name.span), next, measuring);
                 continue;
             }
             let next = alternatives(self.case, next).unwrap_or_else(|| vec![next]);
@@ -405,6 +405,27 @@ impl Asking<'_, '_> {
                 &Pattern::NotWith(id, other),
             );
         }
+    }
+
+    /// `then` a step of measuring: what it reads is read after the step. What the step disturbs is told as stale, and what was never read as missing.
+    fn then_measured(&mut self, at: (StepId, Span, usize), next: StepId, measuring: &Step) {
+        let case = self.case;
+        let Some(last) = case.course.last(at.0) else { return };
+        let all = measured(case, &measuring.reads, case.job.events.len());
+        let older = all
+            .into_iter()
+            .filter(|one| one.is_fresh && one.at.is_some_and(|event| event < last));
+        let unread: Vec<String> = older.map(|one| one.name).collect();
+        let breach = Breached {
+            state: if case.is_closed() { State::Broken } else { State::Open },
+            unread,
+            ..Breached::at(last)
+        };
+        let breaches = Some(breach)
+            .into_iter()
+            .filter(|breach| !breach.unread.is_empty())
+            .collect();
+        self.found(Clause::Then, at, vec![next], breaches);
     }
 
     /// What depends on figures and times, each time the step was done; what was done again on the same part is history.

@@ -144,6 +144,21 @@ fn breached(case: &Case<'_>, asked: &Asked, breach: &Breached, missing: &mut Vec
         .label("something came in between")
         .help("nothing may come between the two; do both again, one straight after the other")
         .see(case.event_span(next), "this came next"),
+        (Clause::Then, _) if !breach.unread.is_empty() => {
+            let lacking = &breach.unread;
+            Finding::new(
+                "step.follow",
+                case.owed(),
+                span,
+                format!(
+                    "`{name}` is to be followed by {others}, and {} {} not read since",
+                    crate::judge::words::list(lacking),
+                    crate::judge::words::was(lacking)
+                ),
+            )
+            .label("not read since")
+            .help(format!("read it again, and write it below line {}", case.line_of(at)))
+        }
         (Clause::Then | Clause::ThenDirectly, _) => {
             // What was never done and is owed anyhow is told with what is still to do.
             let is_told = |id: &StepId| {
