@@ -206,7 +206,7 @@ fn what_is_used_once_is_new() {
     check(&format!("{day}did fit piston # finds part.not-renewed\n"));
     check(&format!("{day}did fit piston, old circlips # finds part.reused\n"));
     check(&format!(
-        "{day}did fit piston, old circlips, because no new ones could be had\n"
+        "{day}did fit piston, old circlips, because no new ones could be had # finds part.reused\n"
     ));
 }
 

@@ -168,16 +168,21 @@ fn renewal(case: &Case<'_>, event: usize, done: &Done, step: &Step, thing: &Name
         .iter()
         .filter(|said| matches!(said.kind, SaidKind::Tick))
         .find(|said| names_thing(&said.key, &thing.key) && AGAIN.iter().any(|word| says(&said.key, word)));
-    if done.reason().is_some() {
-        return None;
-    }
+    // Accepted with its reason it stays in the record, as a doubt.
+    let reason = done.reason().map(|said| words::fold(said.span.text(case.text())));
+    let severity = if reason.is_some() {
+        Severity::Doubt
+    } else {
+        Severity::Fault
+    };
+    let accepted = reason.map_or_else(String::new, |reason| format!(", {reason}"));
     if let Some(said) = reused {
         return Some(
             Finding::new(
                 "part.reused",
-                Severity::Fault,
+                severity,
                 said.span,
-                format!("`{name}`: {} is used once, and was used again", thing.name),
+                format!("`{name}`: {} is used once, and was used again{accepted}", thing.name),
             )
             .label("used before")
             .help(format!(
@@ -200,7 +205,7 @@ fn renewal(case: &Case<'_>, event: usize, done: &Done, step: &Step, thing: &Name
     Some(
         Finding::new(
             "part.not-renewed",
-            Severity::Fault,
+            severity,
             done.name.span,
             format!("`{name}` takes new {}, and nothing says `new`", thing.name),
         )
@@ -235,7 +240,7 @@ pub const RULES: &[Rule] = &[
     },
     Rule {
         code: "part.not-renewed",
-        severity: "fault",
+        severity: "fault; doubt where it is accepted with a reason",
         says: "A step is done with a new part, and nothing says that it was: no `new …` on its line, no `from …`, none that came.",
         why: "Circlips, seals, lock tabs, stretch bolts and head gaskets are used once.",
         source: "the manual's `renews`; common practice, no source",
@@ -250,7 +255,7 @@ pub const RULES: &[Rule] = &[
     },
     Rule {
         code: "part.reused",
-        severity: "fault",
+        severity: "fault; doubt where it is accepted with its reason",
         says: "A part that is used once was used again.",
         why: "A circlip that was out has lost its spring; a seal that was out has a lip that was turned.",
         source: "the manual's `renews`; common practice, no source",
