@@ -82,12 +82,9 @@ pub fn names_thing(text: &str, thing: &str) -> bool {
         .all(|wanted| text.split([' ', '-']).any(|word| stem(word) == stem(wanted)))
 }
 
-/// Whether two names speak of one part: they share a word, but for the `s` of more than one. Both are keys.
-pub fn share_a_word(one: &str, other: &str) -> bool {
-    let weighty = |word: &&str| word.len() > 2;
-    one.split(' ')
-        .filter(weighty)
-        .any(|word| other.split(' ').filter(weighty).any(|w| stem(w) == stem(word)))
+/// The words by which two names speak of one part: those of three letters and more, one of it or many.
+pub fn weighty(name: &str) -> impl Iterator<Item = &str> {
+    name.split(' ').filter(|word| word.len() > 2).map(stem)
 }
 
 /// Whether every word of `wanted` stands in `place`: `top` in `top along`. Both are keys.
@@ -128,8 +125,8 @@ mod tests {
         assert!(names_thing("28 new needles", "needle"));
         assert!(names_thing("washers of copper", "copper washer"));
         assert!(!names_thing("washers", "copper washer"));
-        assert!(share_a_word("main bearings", "bearing of the pump"));
-        assert!(!share_a_word("pin", "crankpin"));
+        assert_eq!(weighty("main bearings").collect::<Vec<_>>(), ["main", "bearing"]);
+        assert_eq!(weighty("gear of it").collect::<Vec<_>>(), ["gear"]);
     }
 
     #[test]

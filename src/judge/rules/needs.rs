@@ -27,9 +27,7 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
         }
     }
     let all = case.rules.book.procedures.iter().flat_map(|p| &p.nevers);
-    let nevers: Vec<Forbidden<'_>> = all
-        .map(|never| (case.rules.book.step_id(&never.step.key), never))
-        .collect();
+    let nevers: Vec<Forbidden<'_>> = all.map(|never| Forbidden::new(case, never)).collect();
     for (event, done) in &case.done {
         let is_last = done.step.is_none_or(|id| last.get(&(id, only_of(done))) == Some(event));
         let mut found = Vec::new();
@@ -49,8 +47,70 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
     }
 }
 
-/// What must never be done, with the step it names, where a manual knows it.
-type Forbidden<'a> = (Option<StepId>, &'a Never);
+/// What must never be done, with the step it names and the one it is held against, where a manual knows them.
+struct Forbidden<'c> {
+    never: &'c Never,
+    step: Option<StepId>,
+    /// Each time the other step was done, of `before` and `after`.
+    others: Vec<(usize, &'c Done)>,
+    /// The parts by which the two are told apart, as in [`crate::order`]: those their lines name, if they have one in common; else none.
+    parts: Vec<&'c str>,
+}
+
+impl<'c> Forbidden<'c> {
+    fn new(case: &'c Case<'_>, never: &'c Never) -> Forbidden<'c> {
+        let step = case.rules.book.step_id(&never.step.key);
+        let other = match &never.when {
+            NeverWhen::Ever => None,
+            NeverWhen::Before(other) | NeverWhen::After(other) => case.rules.book.step_id(&other.key),
+        };
+        let done = |id: Option<StepId>| {
+            let all = case
+                .done
+                .iter()
+                .filter(move |(_, done)| id.is_some() && done.step == id);
+            all.map(|(event, done)| (*event, *done))
+        };
+        let others: Vec<(usize, &Done)> = done(other).collect();
+        let named = |id: Option<StepId>| -> BTreeSet<&str> { done(id).flat_map(|(_, done)| only_of(done)).collect() };
+        let parts = if others.is_empty() {
+            Vec::new()
+        } else {
+            let (own, theirs) = (named(step), named(other));
+            let has_common = !own.is_disjoint(&theirs);
+            own.union(&theirs).copied().filter(|_| has_common).collect()
+        };
+        Forbidden {
+            never,
+            step,
+            others,
+            parts,
+        }
+    }
+
+    /// For each part that a step was done on, the last time the other was done on it before, and not undone by then.
+    fn in_force(&self, event: usize, done: &Done) -> Vec<Option<usize>> {
+        let is_on = |done: &Done, part: Option<&str>| {
+            let named = only_of(done);
+            part.is_none_or(|part| named.is_empty() || named.contains(&part))
+        };
+        let end = self.others.partition_point(|(at, _)| *at < event);
+        let last = |part: Option<&str>| {
+            let mut before = self.others.iter().take(end).rev();
+            let counts = |d: &Done| is_on(d, part) && d.undone.is_none_or(|undone| undone.at > event);
+            before.find(|(_, d)| counts(d)).map(|(at, _)| *at)
+        };
+        if self.parts.is_empty() {
+            return vec![last(None)];
+        }
+        let here = self
+            .parts
+            .iter()
+            .map(|part| Some(*part))
+            .filter(|part| is_on(done, *part));
+        here.map(last).collect()
+    }
+}
 
 /// A danger of a step that was undone since, with the reason written: it stays in the record, and does not stop the job.
 fn undone(mut finding: Finding) -> Finding {
@@ -160,8 +220,9 @@ pub(super) fn capital(reason: &str) -> String {
 /// Adds a danger for each `never` that a step breaks; whether there was one.
 fn broken(case: &Case<'_>, nevers: &[Forbidden<'_>], event: usize, done: &Done, out: &mut Vec<Finding>) -> bool {
     let mut is_broken = false;
-    for (step, never) in nevers {
-        let same_step = done.step.is_some() && *step == done.step;
+    for forbidden in nevers {
+        let never = forbidden.never;
+        let same_step = done.step.is_some() && forbidden.step == done.step;
         // Most names share not even a first word with what is forbidden, and that is seen soonest.
         let first = never.step.key.split(' ').next().unwrap_or("");
         let named = same_step || (done.name.key.contains(first) && says(&done.name.key, &never.step.key));
@@ -172,16 +233,16 @@ fn broken(case: &Case<'_>, nevers: &[Forbidden<'_>], event: usize, done: &Done, 
         }
         match &never.when {
             NeverWhen::Ever => {
-                out.push(forbidden(case, done, never));
+                out.push(never_at_all(case, done, never));
                 is_broken = true;
             }
             NeverWhen::Before(other) => {
-                if in_force(case, other, event, done).contains(&None) {
+                if forbidden.in_force(event, done).contains(&None) {
                     out.push(out_of_turn(case, done, never, other, None));
                 }
             }
             NeverWhen::After(other) => {
-                if let Some(at) = in_force(case, other, event, done).into_iter().flatten().max() {
+                if let Some(at) = forbidden.in_force(event, done).into_iter().flatten().max() {
                     out.push(out_of_turn(case, done, never, other, Some(at)));
                 }
             }
@@ -197,41 +258,6 @@ fn is_done_with(case: &Case<'_>, done: &Done, tick: &str) -> bool {
         .iter()
         .filter(|said| said.is_tick() && says(&said.key, tick))
         .any(|said| !needs.iter().any(|need| says(&said.key, &need.key)))
-}
-
-/// The parts by which a step and another are told apart, as in [`crate::order`]: those their lines name, if they have one in common; else none.
-fn parts_of<'c>(case: &'c Case<'_>, step: Option<StepId>, other: StepId) -> Vec<&'c str> {
-    let named = |id: StepId| -> BTreeSet<&str> {
-        let own = case.done.iter().filter(move |(_, d)| d.step == Some(id));
-        own.flat_map(|(_, d)| only_of(d)).collect()
-    };
-    let (own, others) = (step.map(named).unwrap_or_default(), named(other));
-    if own.is_disjoint(&others) {
-        return Vec::new();
-    }
-    own.union(&others).copied().collect()
-}
-
-/// For each part that a step was done on, the last time another was done on it before, and not undone by then.
-fn in_force(case: &Case<'_>, other: &Named, event: usize, done: &Done) -> Vec<Option<usize>> {
-    let Some(id) = case.rules.book.step_id(&other.key) else {
-        return Vec::new();
-    };
-    let is_on = |done: &Done, part: Option<&str>| {
-        let named = only_of(done);
-        part.is_none_or(|part| named.is_empty() || named.contains(&part))
-    };
-    let last = |part: Option<&str>| {
-        let before = case.done.iter().take_while(|(at, _)| *at < event);
-        let counts = |d: &Done| d.step == Some(id) && is_on(d, part) && d.undone.is_none_or(|undone| undone.at > event);
-        before.filter(|(_, d)| counts(d)).map(|(at, _)| *at).last()
-    };
-    let parts = parts_of(case, done.step, id);
-    if parts.is_empty() {
-        return vec![last(None)];
-    }
-    let here = parts.into_iter().map(Some).filter(|part| is_on(done, *part));
-    here.map(last).collect()
 }
 
 /// A step that hurts when it is done before, or after, another.
@@ -272,7 +298,7 @@ fn out_of_turn(case: &Case<'_>, done: &Done, never: &Never, other: &Named, at: O
     }
 }
 
-fn forbidden(case: &Case<'_>, done: &Done, never: &Never) -> Finding {
+fn never_at_all(case: &Case<'_>, done: &Done, never: &Never) -> Finding {
     let name = words::fold(done.name.span.text(case.text()));
     let with = if never.ticks.is_empty() {
         String::new()

@@ -6,12 +6,13 @@ use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::words;
 use crate::model::job::{Done, EventKind, Part, Said, SaidKind, Word};
-use crate::model::names::{says, share_a_word};
+use crate::model::names::{says, weighty};
 use crate::quantity::number;
 
 /// Compares what came with what was ordered.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
     let traffic = Traffic::new(case);
+    let heard = Heard::new(case);
     for (at, event) in case.job.events.iter().enumerate() {
         match &event.kind {
             EventKind::Got(got) => received(case, &traffic, at, got, out),
@@ -20,7 +21,7 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
             EventKind::Waiting(name) if !traffic.ordered.contains_key(name.key.as_str()) => {
                 awaited(case, &traffic, at, name, out)
             }
-            EventKind::Found(part, said) => out.extend(not_ordered(case, at, part, said)),
+            EventKind::Found(part, said) => out.extend(not_ordered(case, &heard, at, part, said)),
             _ => {}
         }
     }
@@ -199,45 +200,72 @@ fn awaited(case: &Case<'_>, traffic: &Traffic<'_>, at: usize, part: &Word, out: 
     );
 }
 
+/// The words of parts that something is heard of: an order, an arrival, a step that fits it, a reading of the new one.
+#[derive(Default)]
+struct Heard<'a> {
+    /// The latest event at which a word was heard; the greatest number where it does not matter when.
+    words: FxHashMap<&'a str, usize>,
+    /// Whether a kit was ordered or came, which may hold anything.
+    has_kit: bool,
+}
+
+impl<'a> Heard<'a> {
+    fn new(case: &Case<'a>) -> Heard<'a> {
+        let mut heard = Heard::default();
+        for (at, event) in case.job.events.iter().enumerate() {
+            match &event.kind {
+                EventKind::Ordered(part) | EventKind::Got(part) => heard.anyhow(&part.name.key),
+                EventKind::Waiting(name) | EventKind::Chose(name, _) => heard.anyhow(&name.key),
+                EventKind::Did(done) => {
+                    let is_fitted = |said: &Said| matches!(said.kind, SaidKind::From(_)) || says(&said.key, "new");
+                    if done.said.iter().any(is_fitted) {
+                        heard.hear(&done.name.key, at);
+                        done.said.iter().for_each(|said| heard.hear(&said.key, at));
+                    }
+                }
+                // What is measured on it afterwards is the new one.
+                EventKind::Readings(range) => {
+                    for reading in range.clone().filter_map(|index| case.job.readings.get(index)) {
+                        if let Some(instance) = case.instance(reading) {
+                            heard.hear(&instance.name.key, at);
+                            instance.part.iter().for_each(|part| heard.hear(&part.key, at));
+                        }
+                    }
+                }
+                // A later look at it may decide otherwise.
+                EventKind::Found(found, said) if !said.iter().any(|said| says(&said.key, "replace")) => {
+                    heard.hear(&found.key, at);
+                }
+                _ => {}
+            }
+        }
+        heard
+    }
+
+    fn anyhow(&mut self, name: &'a str) {
+        self.has_kit |= ["kit", "set", "assembly"].iter().any(|word| says(name, word));
+        self.hear(name, usize::MAX);
+    }
+
+    fn hear(&mut self, name: &'a str, at: usize) {
+        for word in weighty(name) {
+            let latest = self.words.entry(word).or_insert(at);
+            *latest = at.max(*latest);
+        }
+    }
+
+    /// Whether anything was heard of a part after an event.
+    fn of(&self, name: &str, at: usize) -> bool {
+        self.has_kit || weighty(name).any(|word| self.words.get(word).is_some_and(|latest| *latest > at))
+    }
+}
+
 /// A part that was found to be replaced, and of which nothing more is heard: no order, no arrival, no choice, no step that fits it.
-fn not_ordered(case: &Case<'_>, at: usize, part: &Word, said: &[Said]) -> Option<Finding> {
+fn not_ordered(case: &Case<'_>, heard: &Heard<'_>, at: usize, part: &Word, said: &[Said]) -> Option<Finding> {
     if !said.iter().any(|said| said.is_tick() && says(&said.key, "replace")) || case.is_closed() {
         return None;
     }
-    let found_key = part.key.clone();
-    // A kit may hold it.
-    let is_kit = |name: &str| ["kit", "set", "assembly"].iter().any(|word| says(name, word));
-    let is_it = |name: &str| share_a_word(name, &part.key) || is_kit(name);
-    let is_heard_of = case.job.events.iter().enumerate().any(|(event, e)| match &e.kind {
-        EventKind::Ordered(part) | EventKind::Got(part) => is_it(&part.name.key),
-        EventKind::Waiting(name) => is_it(&name.key),
-        EventKind::Chose(taken, _) => is_it(&taken.key),
-        EventKind::Did(done) if event > at => {
-            let fitted = done
-                .said
-                .iter()
-                .any(|said| matches!(said.kind, SaidKind::From(_)) || says(&said.key, "new"));
-            let named = is_it(&done.name.key) || done.said.iter().any(|said| is_it(&said.key));
-            fitted && named
-        }
-        // What is measured on it afterwards is the new one.
-        EventKind::Readings(range) if event > at => range
-            .clone()
-            .filter_map(|index| case.job.readings.get(index).and_then(|reading| case.instance(reading)))
-            .any(|instance| {
-                let of_part = instance
-                    .part
-                    .as_ref()
-                    .is_some_and(|part| share_a_word(&part.key, &found_key));
-                of_part || share_a_word(&instance.name.key, &found_key)
-            }),
-        // A later look at it may decide otherwise.
-        EventKind::Found(found, said) if event > at => {
-            is_it(&found.key) && !said.iter().any(|said| says(&said.key, "replace"))
-        }
-        _ => false,
-    });
-    if is_heard_of {
+    if heard.of(&part.key, at) {
         return None;
     }
     let name = words::fold(part.span.text(case.text()));
