@@ -130,6 +130,71 @@ fn bores_and_outsides_of_iso_492() {
     assert!(seen >= 15, "{seen}");
 }
 
+/// ISO 286-2:2010: limit deviations of seats, µm from the nominal size: upper, lower. Table as in JIS B 0401, which carries the ISO figures. The tolerance is
+/// that of its grade: IT5 and IT7 by ISO 286-1, table 1.
+#[test]
+fn seats_of_iso_286() {
+    type Row = (f64, f64, f64, f64);
+    let shafts: [(&str, f64, &[Row]); 2] = [
+        (
+            "k5 seat ",
+            5.0,
+            &[(10.0, 18.0, 9.0, 1.0), (18.0, 30.0, 11.0, 2.0), (30.0, 50.0, 13.0, 2.0)],
+        ),
+        (
+            "m5 seat ",
+            5.0,
+            &[
+                (10.0, 18.0, 15.0, 7.0),
+                (18.0, 30.0, 17.0, 8.0),
+                (30.0, 50.0, 20.0, 9.0),
+            ],
+        ),
+    ];
+    let holes: [(&str, f64, &[Row]); 2] = [
+        (
+            "k7 housing ",
+            7.0,
+            &[(30.0, 50.0, 7.0, -18.0), (50.0, 80.0, 9.0, -21.0)],
+        ),
+        (
+            "n7 housing ",
+            7.0,
+            &[(30.0, 50.0, -8.0, -33.0), (50.0, 80.0, -9.0, -39.0)],
+        ),
+    ];
+    // Over, up to, IT5, IT7.
+    let grades = [
+        (10.0, 18.0, 8.0, 18.0),
+        (18.0, 30.0, 9.0, 21.0),
+        (30.0, 50.0, 11.0, 25.0),
+        (50.0, 80.0, 13.0, 30.0),
+    ];
+    let mut seen = 0;
+    for (name, least, most, source) in limits() {
+        for (lead, grade, table) in shafts.iter().chain(&holes) {
+            let Some(size) = name.strip_prefix(lead).and_then(|size| size.strip_suffix(" mm")) else {
+                continue;
+            };
+            let size: f64 = size.parse().expect("a size");
+            assert!(source.starts_with("ISO 286-2"), "{name}: {source}");
+            let (_, _, upper, lower) = *table
+                .iter()
+                .find(|(over, to, ..)| size > *over && size <= *to)
+                .expect("in the table");
+            let micrometres = |figure: Option<f64>| ((figure.expect("both ends") - size) * 1000.0).round();
+            assert_eq!((micrometres(most), micrometres(least)), (upper, lower), "{name}");
+            let (_, _, it5, it7) = *grades
+                .iter()
+                .find(|(over, to, ..)| size > *over && size <= *to)
+                .expect("in the table");
+            assert_eq!(upper - lower, if *grade == 5.0 { it5 } else { it7 }, "{name}");
+            seen += 1;
+        }
+    }
+    assert_eq!(seen, 18);
+}
+
 /// ISO 5753-1: radial internal clearance of deep-groove ball bearings before mounting, µm. Table as reprinted by one bearing supplier, held against three more.
 #[test]
 fn clearances_of_iso_5753_1() {
