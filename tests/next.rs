@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use gudgeon::judge::Analysis;
 use gudgeon::judge::next::{Kind, Todo, next};
 use gudgeon::report::next as report;
 use gudgeon::workspace::{Library, analyse};
@@ -29,15 +30,15 @@ procedure crank
   step close cases  after check rod; only if side play in
 ";
 
-fn todo(log: &str) -> (String, Vec<Todo>) {
+fn analysed(log: &str) -> Analysis {
     let library = Library::new();
     library.give("winch.manual", MANUAL);
-    let analysis = analyse(
-        "winch.rebuild",
-        Path::new("no such folder"),
-        log.as_bytes().to_vec(),
-        &library,
-    );
+    let folder = Path::new("no such folder");
+    analyse("winch.rebuild", folder, log.as_bytes().to_vec(), &library)
+}
+
+fn todo(log: &str) -> (String, Vec<Todo>) {
+    let analysis = analysed(log);
     let list = next(&analysis);
     (report::text(&analysis, &list, 100), list)
 }
@@ -108,18 +109,46 @@ fn a_job_that_has_not_begun_is_told_what_there_is() {
 
 #[test]
 fn the_json_is_of_its_shape() {
-    let library = Library::new();
-    library.give("winch.manual", MANUAL);
-    let analysis = analyse(
-        "winch.rebuild",
-        Path::new("no such folder"),
-        MONTHS_AGO.as_bytes().to_vec(),
-        &library,
-    );
+    let analysis = analysed(MONTHS_AGO);
     let list = next(&analysis);
     let json: serde_json::Value = serde_json::from_str(&report::json(&[(analysis, list)])).expect("it is JSON");
     let schema: serde_json::Value = serde_json::from_str(&report::schema()).expect("so is the schema");
     let validator = jsonschema::validator_for(&schema).expect("a schema");
     assert!(validator.is_valid(&json), "{json}");
     assert_eq!(json["logs"][0]["next"][0]["kind"], "stop");
+}
+
+/// What is told as following is not offered once more, and what should have come before a step that was done is past.
+#[test]
+fn nothing_is_offered_twice_or_too_late() {
+    let log = "job x\n2026-03-14 build\ndid press in crankpin, web supported, oiled, flush\ndid press together, web supported, oiled\n";
+    let analysis = analyse(
+        "x.rebuild",
+        Path::new("no such folder"),
+        log.as_bytes().to_vec(),
+        &Library::new(),
+    );
+    let may: Vec<String> = next(&analysis)
+        .into_iter()
+        .filter(|todo| todo.kind == Kind::MayDo)
+        .map(|todo| todo.what)
+        .collect();
+    assert!(may.contains(&"true crank".to_owned()), "{may:?}");
+    assert!(!may.contains(&"check rod turns".to_owned()), "{may:?}");
+    assert!(!may.contains(&"oil big end".to_owned()), "{may:?}");
+}
+
+/// Whoever names a procedure is told how it may begin.
+#[test]
+fn a_named_procedure_tells_its_first_steps() {
+    let log = "job x\nprocedure crank rebuild\n2026-03-14 as found\nweb width = 52.03 mm\nside play = go 0.60, no-go 0.65 mm by feelers\n\
+               run-out at left = 0.010 ± 0.003 mm, on centres\n";
+    let analysis = analyse(
+        "x.rebuild",
+        Path::new("no such folder"),
+        log.as_bytes().to_vec(),
+        &Library::new(),
+    );
+    let list = next(&analysis);
+    assert!(list.iter().any(|todo| todo.what == "press out crankpin"), "{list:?}");
 }

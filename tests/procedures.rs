@@ -113,6 +113,37 @@ fn a_step_of_measuring_that_is_to_follow_is_read_after_it() {
     check("lever play = 2.0 ± 0.1 mm\ndid set cable # finds step.follow\n");
 }
 
+/// `only if` looks at what stands above the step: a sum that comes out wrong only later does not allow it.
+#[test]
+fn a_condition_on_a_sum_is_asked_of_what_stands_above() {
+    let manual = "manual bench\nsource page 1\nfeature bore\n  unit mm\nfeature piston size\n  unit mm\ncalc piston clearance = bore - piston size\n  build 0.04 to 0.08 mm\n\
+                  procedure barrel\n  step hone barrel  only if piston clearance out; disturbs bore\n";
+    let check = |log: &str| {
+        support::check(
+            "bench.manual",
+            manual,
+            &format!("job x\nmanual bench\n2026-03-14 build\n{log}"),
+        )
+    };
+    let piston = "piston size = 53.950 ± 0.001 mm\n";
+    check(&format!(
+        "{piston}bore = 53.960 ± 0.001 mm\ndid hone barrel\nbore = 54.010 ± 0.001 mm\n"
+    ));
+    check(&format!(
+        "{piston}bore = 54.010 ± 0.001 mm\ndid hone barrel # finds step.condition\nbore = 54.060 ± 0.001 mm # finds limit.out\n"
+    ));
+}
+
+#[test]
+fn a_tick_with_a_slip_in_it_is_pointed_to() {
+    let log = "job x\n2026-03-14 build\ndid heat case, glovs, heat 100 C\n";
+    let said = told(&judge("", "", log));
+    assert!(
+        said.contains("`heat case` does not say `gloves`; `glovs` is near"),
+        "{said}"
+    );
+}
+
 #[test]
 fn truing_goes_on_until_it_is_in_and_is_read_after_the_last_blow() {
     let ready = "tool press: press, rated 20 t\n2026-03-14 build\nfixture inside = 181.0 mm\ncrank length = 180.2 mm\ndid press in pin, web supported, force 7 t on press\n";

@@ -64,13 +64,7 @@ pub struct Entry {
 
 /// Every figure of a log, read ones in their order, then those worked out.
 pub fn figures(analysis: &Analysis) -> Vec<Figure> {
-    let case = Case::new(
-        &analysis.source,
-        &analysis.tree,
-        &analysis.job,
-        &analysis.rules,
-        analysis.settings.clone(),
-    );
+    let case = analysis.case();
     let mut list = Vec::new();
     for index in 0..case.job.readings.len() {
         read(&case, index, &mut list);

@@ -63,6 +63,13 @@ pub struct Analysis {
     pub order: Vec<procedure::Verdict>,
 }
 
+impl Analysis {
+    /// The case once more, for whoever asks further questions of it.
+    fn case(&self) -> Case<'_> {
+        Case::new(&self.source, &self.tree, &self.job, &self.rules, self.settings.clone())
+    }
+}
+
 /// Reads and judges a log. `resolve` finds the manuals by the names the log gives (none: the whole shelf, by what else it says); `errors` are those of
 /// decoding the file.
 pub fn judge_log(

@@ -11,7 +11,7 @@ use super::rules::order::{open_name, open_steps};
 use super::{Analysis, words};
 use crate::model::book::{FeatureId, StepId};
 use crate::model::job::EventKind;
-use crate::model::manual::{BoundKind, Procedure, Step, Target};
+use crate::model::manual::{BoundKind, Named, Procedure, Step, Target};
 use crate::model::names::names_thing;
 use crate::syntax::Span;
 
@@ -58,13 +58,7 @@ pub struct Todo {
 
 /// Everything that is to be done, the most pressing first; steps in the order their procedure allows.
 pub fn next(analysis: &Analysis) -> Vec<Todo> {
-    let case = Case::new(
-        &analysis.source,
-        &analysis.tree,
-        &analysis.job,
-        &analysis.rules,
-        analysis.settings.clone(),
-    );
+    let case = analysis.case();
     let mut list: Vec<Todo> = analysis
         .findings
         .iter()
@@ -201,7 +195,7 @@ fn steps(case: &Case<'_>, number: usize, procedure: &Procedure, list: &mut Vec<T
         let kind = match (is_open || is_asked_for, blockers.is_empty()) {
             (true, true) => Kind::Do,
             (true, false) => Kind::DoLater,
-            (false, true) if is_possible(case, step) => Kind::MayDo,
+            (false, true) if is_possible(case, procedure, id, step) => Kind::MayDo,
             _ => continue,
         };
         let what = match choice {
@@ -316,8 +310,9 @@ fn blockers(case: &Case<'_>, id: StepId, step: &Step) -> Vec<String> {
     list
 }
 
-/// Whether a step that need not be done is worth a line: what it comes after was done, or it comes after nothing and its conditions hold.
-fn is_possible(case: &Case<'_>, step: &Step) -> bool {
+/// Whether a step that need not be done is worth a line: what it comes after was done or read, or the log names the procedure; and nothing that comes
+/// after it was done already, it waits for no step that it is to follow, and none was done that it must not be done with.
+fn is_possible(case: &Case<'_>, procedure: &Procedure, id: StepId, step: &Step) -> bool {
     let before: Vec<StepId> = step
         .after
         .iter()
@@ -328,7 +323,24 @@ fn is_possible(case: &Case<'_>, step: &Step) -> bool {
         .iter()
         .filter_map(|name| case.rules.book.step_id(&name.key))
         .all(|other| case.course.first(other).is_none());
-    not_against && !before.is_empty() && before.iter().any(|id| case.course.first(*id).is_some())
+    let is_named = case.job.procedures.iter().any(|p| p.key == procedure.name.key);
+    let is_reached = before.iter().any(|id| {
+        let reads = case.rules.book.step(*id).map_or(&[][..], |step| step.reads.as_slice());
+        case.course.first(*id).is_some()
+            || measured(case, reads, case.job.events.len())
+                .iter()
+                .any(|one| one.is_known)
+    });
+    let names = |list: &[Named]| list.iter().any(|name| case.rules.book.step_id(&name.key) == Some(id));
+    let is_past = procedure.steps.iter().enumerate().any(|(step, later)| {
+        let was_done = case.course.first(StepId { step, ..id }).is_some();
+        was_done && names(&later.after)
+    });
+    // What is to follow a step that was done is told with that.
+    let is_told = followed(case, id)
+        .iter()
+        .any(|before| case.course.first(*before).is_some());
+    not_against && (is_reached || is_named) && !is_past && !is_told
 }
 
 /// Why a step may be done now.
@@ -363,7 +375,7 @@ fn allowed(case: &Case<'_>, step: &Step) -> String {
 /// What a step's line is to say, and what goes with it.
 pub fn goes_with(step: &Step) -> String {
     let mut all = Vec::new();
-    let list = |names: &[crate::model::manual::Named]| names.iter().map(|n| n.name.clone()).collect::<Vec<_>>();
+    let list = |names: &[Named]| names.iter().map(|n| n.name.clone()).collect::<Vec<_>>();
     if !step.needs.is_empty() {
         all.push(format!("needs {}", words::list(&list(&step.needs))));
     }

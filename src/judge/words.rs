@@ -21,6 +21,14 @@ pub fn figure(base: Decimal, unit: Option<&'static Unit>) -> String {
     }
 }
 
+/// ` (16.27 N·m)`: a figure once more in the unit of its limit; empty where it is in that unit already.
+pub fn also_in(base: Decimal, written: Option<&'static Unit>, wanted: &'static Unit) -> String {
+    match written {
+        Some(unit) if unit.symbol != wanted.symbol => format!(" ({})", figure(base, Some(wanted))),
+        _ => String::new(),
+    }
+}
+
 /// A difference in base units, shown in a unit: no offset, so that 10 °C more is 18 °F more.
 pub fn difference(base: Decimal, unit: Option<&'static Unit>) -> String {
     match unit {

@@ -263,9 +263,7 @@ fn told(figure: &Figure, source: &Source) -> Told {
 
 /// The schema of [`Known`], as text.
 pub fn schema() -> String {
-    let mut text = serde_json::to_string_pretty(&schemars::schema_for!(Known)).unwrap_or_default();
-    text.push('\n');
-    text
+    super::schema_of::<Known>()
 }
 
 /// Figures for programs: a [`Known`].

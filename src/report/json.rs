@@ -163,10 +163,7 @@ pub struct Change {
 
 /// The schema of [`Inspection`], as text.
 pub fn schema() -> String {
-    let schema = schemars::schema_for!(Inspection);
-    let mut text = serde_json::to_string_pretty(&schema).unwrap_or_default();
-    text.push('\n');
-    text
+    super::schema_of::<Inspection>()
 }
 
 /// The report for programs: an [`Inspection`], written file by file.

@@ -18,6 +18,13 @@ use crate::workspace::{Inspected, Kind};
 
 pub use closing::closing_line;
 
+/// The JSON Schema of a shape, as text.
+fn schema_of<T: schemars::JsonSchema>() -> String {
+    let mut text = serde_json::to_string_pretty(&schemars::schema_for!(T)).unwrap_or_default();
+    text.push('\n');
+    text
+}
+
 /// A way to write findings down. Files are rendered apart from each other, so that this may be done on several threads.
 pub trait Report: Sync {
     /// What stands before the first file.

@@ -55,9 +55,7 @@ pub struct Told {
 
 /// The schema of [`Plan`], as text.
 pub fn schema() -> String {
-    let mut text = serde_json::to_string_pretty(&schemars::schema_for!(Plan)).unwrap_or_default();
-    text.push('\n');
-    text
+    super::schema_of::<Plan>()
 }
 
 /// Logs for programs: a [`Plan`].

@@ -189,7 +189,7 @@ impl Asking<'_, '_> {
     /// What depends on figures and times, each time the step was done; what was done again on the same part is history.
     fn circumstances(&mut self, id: StepId, step: &Step) {
         let case = self.case;
-        let last: Vec<usize> = case.last_of(id);
+        let last: Vec<usize> = case.course.last_of(id);
         if let Some(first) = step.given.first() {
             let breaches = last
                 .iter()

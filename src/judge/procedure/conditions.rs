@@ -1,8 +1,7 @@
 //! What stands behind `if` in a manual, against what the log says.
 
-use super::last_before;
+use super::measured;
 use crate::judge::case::Case;
-use crate::judge::rules::evidence::expected;
 use crate::model::job::EventKind;
 use crate::model::manual::{Condition, ConditionKind, FeatureState, Target};
 use crate::model::names::says;
@@ -31,27 +30,14 @@ fn was_done(case: &Case<'_>, step: &str, before: Option<usize>) -> bool {
     first.is_some_and(|first| before.is_none_or(|before| first < before))
 }
 
-/// The latest reading of any part and place of it that is asked about; of a derived feature, what it comes to.
+/// What was last read of each part and place of it by then, or worked out.
 fn feature(case: &Case<'_>, target: &Target, state: FeatureState, before: Option<usize>) -> bool {
-    let book = &case.rules.book;
-    let Some((id, feature)) = book
-        .feature(&target.feature)
-        .and_then(|id| Some((id, book.features.get(id)?)))
-    else {
-        return false;
-    };
     let end = before.unwrap_or(case.job.events.len());
-    let read: Vec<Option<Verdict>> = expected(feature, Some(target))
-        .into_iter()
-        .filter_map(|(part, place)| last_before(case, id, part, place, end))
-        .map(|(_, reading)| case.verdict_of(reading))
-        .collect();
-    let worked = case.finals.iter().filter(|f| f.id == id && f.result.is_ok());
-    let worked = worked.map(|f| f.decision.map(|decision| decision.verdict));
-    let mut all = read.into_iter().chain(worked).peekable();
+    let mut known = measured(case, std::slice::from_ref(target), end);
+    known.retain(|one| one.is_known);
     match state {
-        FeatureState::Read => all.peek().is_some(),
-        FeatureState::Out => all.any(|verdict| verdict == Some(Verdict::Out)),
-        FeatureState::In => all.peek().is_some() && all.all(|verdict| verdict == Some(Verdict::In)),
+        FeatureState::Read => !known.is_empty(),
+        FeatureState::Out => known.iter().any(|one| one.verdict == Some(Verdict::Out)),
+        FeatureState::In => !known.is_empty() && known.iter().all(|one| one.verdict == Some(Verdict::In)),
     }
 }

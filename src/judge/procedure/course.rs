@@ -1,6 +1,6 @@
 //! The course of a job: the steps that a manual knows, in order, and when each was done.
 
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHashSet};
 
 use crate::judge::case::{Case, only_of};
 use crate::model::book::StepId;
@@ -15,24 +15,8 @@ pub struct Course<'a> {
     pub events: Vec<usize>,
     /// The first and the last event of each step.
     times: FxHashMap<StepId, (usize, usize)>,
-}
-
-impl Case<'_> {
-    /// Each event at which a step was done for the last time on its part: what was done again since is history.
-    pub fn last_of(&self, id: StepId) -> Vec<usize> {
-        let own = || {
-            self.done
-                .iter()
-                .filter(|(_, done)| done.step == Some(id) && !done.is_undone())
-        };
-        let mut last: FxHashMap<Vec<&str>, usize> = FxHashMap::default();
-        for (event, done) in own() {
-            last.insert(only_of(done), *event);
-        }
-        let mut events: Vec<usize> = last.into_values().collect();
-        events.sort_unstable();
-        events
-    }
+    /// The events at which a step was done for the last time on its part.
+    last: FxHashSet<usize>,
 }
 
 impl<'a> Course<'a> {
@@ -51,7 +35,25 @@ impl<'a> Course<'a> {
             course.events.push(*event);
             course.times.entry(step).or_insert((*event, *event)).1 = *event;
         }
+        let mut last: FxHashMap<(StepId, &[&str]), usize> = FxHashMap::default();
+        for (occurrence, event) in course.trace.occurrences.iter().zip(&course.events) {
+            last.insert((occurrence.step, &occurrence.on), *event);
+        }
+        course.last = last.into_values().collect();
         course
+    }
+
+    /// Whether an event is the last time its step was done on its part: what was done again since is history.
+    pub fn is_last(&self, event: usize) -> bool {
+        self.last.contains(&event)
+    }
+
+    /// Each such event of a step, in order.
+    pub fn last_of(&self, step: StepId) -> Vec<usize> {
+        let own = self.trace.occurrences.iter().zip(&self.events);
+        own.filter(|(o, event)| o.step == step && self.is_last(**event))
+            .map(|(_, event)| *event)
+            .collect()
     }
 
     /// The event at which a step was first done.

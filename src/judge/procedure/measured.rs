@@ -19,14 +19,14 @@ pub struct Measured {
     pub is_known: bool,
     /// Whether nothing disturbed it between its reading and the event.
     pub is_fresh: bool,
-    /// Whether it was in its limit, or had none.
-    pub is_fine: bool,
+    /// What its limit made of it; `None` where it has none, or was not read.
+    pub verdict: Option<Verdict>,
 }
 
 impl Measured {
     /// Whether it may be built on.
     pub fn is_good(&self) -> bool {
-        self.is_known && self.is_fresh && self.is_fine
+        self.is_known && self.is_fresh && self.verdict != Some(Verdict::Out)
     }
 }
 
@@ -54,7 +54,7 @@ pub fn measured(case: &Case<'_>, targets: &[Target], event: usize) -> Vec<Measur
                 is_known: last.is_some(),
                 is_fresh: last
                     .is_some_and(|(instance, reading)| !case.disturbed_between(id, instance, reading.event, event)),
-                is_fine: last.is_none_or(|(_, reading)| case.verdict_of(reading) != Some(Verdict::Out)),
+                verdict: last.and_then(|(_, reading)| case.verdict_of(reading)),
             });
         }
     }
@@ -114,7 +114,7 @@ fn worked(
             at: None,
             is_known: false,
             is_fresh: false,
-            is_fine: false,
+            verdict: None,
         });
     };
     let inputs = || worked.inputs.iter().filter_map(|index| case.job.readings.get(*index));
@@ -135,12 +135,12 @@ fn worked(
         at: inputs().map(|reading| reading.event).max(),
         is_known: true,
         is_fresh,
-        is_fine: decided.is_none_or(|(decision, _)| decision.verdict != Verdict::Out),
+        verdict: decided.map(|(decision, _)| decision.verdict),
     })
 }
 
 /// The last reading of a feature at a part and place before an event.
-pub fn last_before<'c>(
+fn last_before<'c>(
     case: &Case<'c>,
     id: FeatureId,
     part: Option<&str>,

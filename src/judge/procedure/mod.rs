@@ -15,7 +15,7 @@ pub use crate::order::State;
 pub use asking::{alternatives, asked, is_owed};
 pub use conditions::holds;
 pub use course::Course;
-pub use measured::{Measured, last_before, measured};
+pub use measured::{Measured, measured};
 pub use times::Moment;
 
 /// Which clause of a manual asks for something.

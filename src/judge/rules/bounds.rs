@@ -182,12 +182,7 @@ fn out_of_bounds(
         },
         amount.unit,
     );
-    let also = match amount.unit {
-        Some(unit) if unit.symbol != limit.unit.symbol => {
-            format!(" ({})", words::figure(amount.last, Some(limit.unit)))
-        }
-        _ => String::new(),
-    };
+    let also = words::also_in(amount.last, amount.unit, limit.unit);
     let precaution = case.rules.book.precaution(&bound.name);
     let (code, severity) = match precaution {
         Some(_) => ("danger.bound", Severity::Danger),

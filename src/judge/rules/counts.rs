@@ -149,7 +149,7 @@ fn renewed(case: &Case<'_>, step: &Step, out: &mut Vec<Finding>) {
     let Some(id) = case.rules.book.step_id(&step.name.key) else {
         return;
     };
-    for event in case.last_of(id) {
+    for event in case.course.last_of(id) {
         let Some(done) = case.done_at(event) else { continue };
         for thing in &step.renews {
             if let Some(finding) = renewal(case, event, done, step, thing) {

@@ -2,15 +2,13 @@
 
 use std::collections::BTreeSet;
 
-use rustc_hash::FxHashMap;
-
 use crate::judge::case::Case;
 use crate::judge::disturbance::only_of;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::procedure::holds;
 use crate::judge::words;
 use crate::model::book::StepId;
-use crate::model::job::{Done, SaidKind};
+use crate::model::job::{Done, Said, SaidKind};
 use crate::model::manual::{Named, Never, NeverWhen, Precaution, Step};
 use crate::model::names::says;
 
@@ -20,16 +18,10 @@ pub(super) const DEFER: &str = "The machine's workshop manual, local codes and l
 /// Checks every step that was done. A danger is a danger each time; what else was wrong with a step is history once it was undone, or done again on the
 /// same part.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
-    let mut last: FxHashMap<(StepId, Vec<&str>), usize> = FxHashMap::default();
-    for (event, done) in &case.done {
-        if let Some(id) = done.step.filter(|_| !done.is_undone()) {
-            last.insert((id, only_of(done)), *event);
-        }
-    }
     let all = case.rules.book.procedures.iter().flat_map(|p| &p.nevers);
     let nevers: Vec<Forbidden<'_>> = all.map(|never| Forbidden::new(case, never)).collect();
     for (event, done) in &case.done {
-        let is_last = done.step.is_none_or(|id| last.get(&(id, only_of(done))) == Some(event));
+        let is_last = done.step.is_none() || case.course.is_last(*event);
         let mut found = Vec::new();
         step(case, &nevers, *event, done, &mut found);
         if let Some(reason) = done.reason() {
@@ -165,6 +157,7 @@ fn unsaid(case: &Case<'_>, done: &Done, step: &Step, need: &Named) -> Option<Fin
     let first = need.name.split(" or ").next().unwrap_or(&need.name);
     let line = format!("fix {name}, {first}");
     let wanted = format!("`{}`", need.name.replace(" or ", "` or `"));
+    let slip = misspelt(case, done, &names);
     let finding = match precaution {
         Some(precaution) => {
             let why = capital(&precaution.because);
@@ -172,7 +165,7 @@ fn unsaid(case: &Case<'_>, done: &Done, step: &Step, need: &Named) -> Option<Fin
                 "danger.precaution",
                 Severity::Danger,
                 done.name.span,
-                format!("`{name}` does not say {wanted}"),
+                format!("`{name}` does not say {wanted}{slip}"),
             )
             .label(format!("{wanted} is not written"))
             .help(
@@ -190,7 +183,7 @@ fn unsaid(case: &Case<'_>, done: &Done, step: &Step, need: &Named) -> Option<Fin
             "step.need",
             Severity::Fault,
             done.name.span,
-            format!("`{name}` needs {wanted}, and it is not written"),
+            format!("`{name}` needs {wanted}, and it is not written{slip}"),
         )
         .label(format!("{wanted} is not written"))
         .help(format!(
@@ -202,6 +195,18 @@ fn unsaid(case: &Case<'_>, done: &Done, step: &Step, need: &Named) -> Option<Fin
         need.span,
         "the step asks for it here",
     ))
+}
+
+/// `; `web supportd` is near`: a tick that is nearly one of the names; empty if there is none.
+fn misspelt(case: &Case<'_>, done: &Done, names: &[&str]) -> String {
+    let is_near = |said: &Said| {
+        let mut long = names.iter().filter(|name| name.len() > 4);
+        matches!(said.kind, SaidKind::Tick) && long.any(|name| strsim::osa_distance(&said.key, name) <= 2)
+    };
+    let near = done.said.iter().find(|said| is_near(said));
+    near.map_or_else(String::new, |said| {
+        format!("; `{}` is near", words::fold(said.span.text(case.text())))
+    })
 }
 
 /// A sentence from a reason: capital first, full stop last.

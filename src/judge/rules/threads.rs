@@ -47,15 +47,17 @@ pub(super) fn torque(case: &Case<'_>, done: &Done, out: &mut Vec<Finding>) {
             continue;
         }
         let name = words::fold(done.name.span.text(case.text()));
-        let shown = words::fold(said.span.text(case.text()));
         let over = limit.band.hi.is_some_and(|hi| amount.last > hi);
         let message = format!(
-            "`{name}`: {} is {} than {shown} takes, {}",
+            "`{name}`: {}{} is {} than {} takes, {}",
             words::figure(amount.last, amount.unit),
+            words::also_in(amount.last, amount.unit, limit.unit),
             if over { "more" } else { "less" },
+            size.to_uppercase(),
             limit.words()
         );
         let finding = Finding::new("step.thread", Severity::Doubt, amount.span, message)
+            .see(said.span, "the thread")
             .label(if over { "too much for this thread?" } else { "little for this thread?" })
             .help("look at the figure, its unit and the size of the thread; what the workshop manual gives for this joint counts, and is written in the manual's step");
         out.push(case.with_limit(finding, limit));
