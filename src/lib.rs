@@ -2,7 +2,8 @@
 //! limit, stale, missing, contradictory or dangerous.
 //!
 //! Data flows one way, and each module knows only those above it in this list:
-//! [`syntax`] (text to tree) → [`quantity`] (figures, units, bands) → [`uncertainty`] (budgets, estimates, decisions) → [`model`] (what logs and manuals mean) →
+//! [`syntax`] (text to tree) → [`quantity`] (figures, units, bands) → [`uncertainty`] (budgets, estimates, decisions) and [`trade`] (fits, cranks,
+//! cylinders, bolts: arithmetic that knows no log) → [`model`] (what logs and manuals mean) →
 //! [`order`] (patterns of steps over a finite log, knowing neither) and [`metrology`] (what a reading proves) → [`calc`] (derived features) →
 //! [`judge`] (rules and findings) → [`shelf`] and [`workspace`] (where texts come from) → the faces [`report`] and [`cli`].
 //! Only [`cli`] prints, and nothing before [`workspace`] touches the disk, a clock or the environment; `tests/layers.rs` holds the house to it.
@@ -17,5 +18,6 @@ pub mod quantity;
 pub mod report;
 pub mod shelf;
 pub mod syntax;
+pub mod trade;
 pub mod uncertainty;
 pub mod workspace;

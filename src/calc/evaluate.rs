@@ -1,13 +1,16 @@
 //! Works a formula out: the best value, what blades leave open, the figure as a head would work it, and the budget by first order.
 
-use rust_decimal::Decimal;
+use rust_decimal::{Decimal, RoundingStrategy};
 
 use super::formula::{Formula, Leaf, Resolved, float};
 use super::function::Function;
-use super::work::{Reason, Worked};
+use super::trade::Called;
+use super::work::{Impossible, Reason, Worked};
 use crate::quantity::{Band, BandError};
 use crate::syntax::ast::Op;
+use crate::trade::Refused;
 use crate::uncertainty::Budget;
+use crate::uncertainty::estimate::decimal;
 
 /// A value on its way up the tree.
 struct Value {
@@ -32,10 +35,11 @@ pub(super) fn evaluate(resolved: Resolved) -> Result<Worked, Reason> {
     if cancels(&value.budget) {
         return Err(Reason::Alone);
     }
-    let reading = |leaf: &usize| resolved.leaves.get(*leaf).map(|leaf| leaf.reading);
+    let reading = |leaf: &usize| resolved.leaves.get(*leaf).and_then(|leaf| leaf.reading);
     let deciding = value.deciding.iter().filter_map(reading).collect();
-    let inputs = resolved.leaves.iter().map(|leaf| leaf.reading).collect();
-    let has_open = resolved.leaves.iter().any(|leaf| leaf.measured.between.is_some());
+    let inputs = resolved.leaves.iter().filter_map(|leaf| leaf.reading).collect();
+    let has_open =
+        resolved.leaves.iter().any(|leaf| leaf.measured.between.is_some()) || resolved.formula.leaves_open();
     Ok(Worked {
         written: value.written,
         best: value.best,
@@ -121,7 +125,60 @@ impl Evaluator<'_> {
                 let values: Result<Vec<Value>, Reason> = arguments.iter().map(|argument| self.node(argument)).collect();
                 self.call(*function, values?)
             }
+            Formula::Trade(called, arguments) => {
+                let values: Result<Vec<Value>, Reason> = arguments.iter().map(|argument| self.node(argument)).collect();
+                self.trade(called, values?)
+            }
+            Formula::Between(band) => Ok(Value {
+                written: *band,
+                bare: *band,
+                best: band.middle().ok_or(TOO_LARGE)?,
+                budget: Budget::default(),
+                deciding: Vec::new(),
+            }),
         }
+    }
+
+    /// A function of the trade, in floating point: the best value at the best figures, first order by its slopes, and over what is open by its ends.
+    fn trade(&self, called: &Called, values: Vec<Value>) -> Made {
+        let refused = |refused: Refused| {
+            let deciding = values.get(refused.parameter).map(|value| value.deciding.clone());
+            let readings = deciding.into_iter().flatten().filter_map(|leaf| self.leaves.get(leaf)?.reading);
+            Reason::Refused(Box::new(Impossible {
+                function: called.function.name,
+                why: refused.why,
+                readings: readings.collect(),
+            }))
+        };
+        let best: Vec<f64> = values.iter().map(|value| float(value.best)).collect();
+        let result = called.work(&best).map_err(refused)?;
+        let bands = |of: &dyn Fn(&Value) -> Band| values.iter().map(of).collect::<Vec<Band>>();
+        let is_range = called.function.is_range;
+        let (written, bare) = if is_range {
+            let bare = called.over(&bands(&reach)).map_err(refused)?;
+            (bare, bare)
+        } else {
+            let written = called.over(&bands(&|value| value.written)).map_err(refused)?;
+            (written, called.over(&bands(&|value| value.bare)).map_err(refused)?)
+        };
+        let mut budget = Budget::default();
+        for (place, value) in values.iter().enumerate() {
+            if is_range || value.budget.shares.is_empty() {
+                continue;
+            }
+            let slope = called.slope(&best, place, value.budget.combined().u);
+            budget = budget.add(value.budget.clone().scale(slope));
+        }
+        // A range that has no upper end is best known by its lower one.
+        let best = if result.is_finite() { decimal(result) } else { bare.lo };
+        let deciding = values.into_iter().flat_map(|value| value.deciding).collect();
+        Ok(Value {
+            written,
+            bare,
+            best: best.ok_or(TOO_LARGE)?,
+            budget,
+            deciding,
+        })
     }
 
     fn call(&self, function: Function, values: Vec<Value>) -> Made {
@@ -150,6 +207,21 @@ impl Evaluator<'_> {
                 ..constant(Decimal::from(values.len()))
             }),
             Function::Spread => spread(values),
+            Function::Round => {
+                let mut values = values.into_iter();
+                let (Some(value), Some(step)) = (values.next(), values.next()) else {
+                    return Err(Reason::Missing(String::new()));
+                };
+                let rounded = value
+                    .best
+                    .checked_div(step.best)
+                    .and_then(|share| share.round_dp_with_strategy(0, RoundingStrategy::MidpointAwayFromZero).checked_mul(step.best))
+                    .ok_or(TOO_LARGE)?;
+                Ok(Value {
+                    deciding: value.deciding,
+                    ..constant(rounded)
+                })
+            }
             Function::Abs => {
                 let value = one(values)?;
                 let sign = if value.best.is_sign_negative() { -1.0 } else { 1.0 };

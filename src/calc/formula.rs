@@ -1,6 +1,9 @@
 //! Sums with the readings of one job put in: what is worked out, drawn and bent to and fro.
 
+use std::sync::Arc;
+
 use super::function::Function;
+use super::trade::Called;
 use crate::metrology::Measured;
 use crate::quantity::Band;
 use crate::syntax::ast::Op;
@@ -21,13 +24,19 @@ pub enum Formula {
     Power(Box<Formula>, i32),
     /// A function; a gathering one has every figure as an argument.
     Call(Function, Vec<Formula>),
+    /// A function of the trade.
+    Trade(Arc<Called>, Vec<Formula>),
+    /// Anywhere between two figures.
+    Between(Band),
 }
 
 /// A figure that a sum takes.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Leaf {
-    /// Index of its reading in `Job::readings`.
-    pub reading: usize,
+    /// Index of its reading in `Job::readings`; `None` for one that is only supposed: a shim of the stock.
+    pub reading: Option<usize>,
+    /// Whether it is not the reading's figure but something else that it says: an angle, a distance.
+    pub is_beside: bool,
     /// What is known of it.
     pub measured: Measured,
     /// The figure as written: one value, or what blades leave open; of repeats, from the least to the most.
@@ -61,6 +70,11 @@ impl Formula {
             }
             Formula::Power(base, power) => base.float(leaf).powi(*power),
             Formula::Call(function, arguments) => call(*function, arguments.iter().map(|a| a.float(leaf))),
+            Formula::Trade(called, arguments) => {
+                let figures: Vec<f64> = arguments.iter().map(|a| a.float(leaf)).collect();
+                called.work(&figures).unwrap_or(f64::NAN)
+            }
+            Formula::Between(band) => band.middle().map_or(f64::NAN, float),
         }
     }
 
@@ -107,8 +121,22 @@ impl Formula {
                     Function::Count => vec![arguments.len() as f64; draws],
                     Function::Abs => each(first, &f64::abs),
                     Function::Sqrt => each(first, &f64::sqrt),
+                    Function::Round => {
+                        let step = columns.next().unwrap_or_default();
+                        fold(first, &step, |value, step| (value / step).round() * step)
+                    }
                 }
             }
+            Formula::Trade(called, arguments) => {
+                let columns: Vec<Vec<f64>> = arguments.iter().map(|argument| argument.column(leaves, draws)).collect();
+                let row = |row: usize| {
+                    let at = |column: &Vec<f64>| column.get(row).copied().unwrap_or(f64::NAN);
+                    let figures: Vec<f64> = columns.iter().map(at).collect();
+                    called.work(&figures).unwrap_or(f64::NAN)
+                };
+                (0..draws).map(row).collect()
+            }
+            Formula::Between(band) => vec![band.middle().map_or(f64::NAN, float); draws],
         }
     }
 
@@ -129,17 +157,30 @@ impl Formula {
             Formula::Call(Function::Smallest | Function::Largest | Function::Min | Function::Max, list) => {
                 matches!(list.as_slice(), [one] if one.is_linear())
             }
-            Formula::Call(..) => false,
+            Formula::Between(_) => true,
+            Formula::Call(..) | Formula::Trade(..) => false,
+        }
+    }
+
+    /// Whether something in it leaves a figure open besides the readings: a range of the manual, a function that gives a range.
+    pub fn leaves_open(&self) -> bool {
+        match self {
+            Formula::Number(_) | Formula::Leaf(_) => false,
+            Formula::Between(_) => true,
+            Formula::Negate(a) | Formula::Power(a, _) => a.leaves_open(),
+            Formula::Binary(_, a, b) => a.leaves_open() || b.leaves_open(),
+            Formula::Call(_, list) => list.iter().any(Formula::leaves_open),
+            Formula::Trade(called, list) => called.function.is_range || list.iter().any(Formula::leaves_open),
         }
     }
 
     fn is_constant(&self) -> bool {
         match self {
             Formula::Number(_) => true,
-            Formula::Leaf(_) => false,
+            Formula::Leaf(_) | Formula::Between(_) => false,
             Formula::Negate(a) | Formula::Power(a, _) => a.is_constant(),
             Formula::Binary(_, a, b) => a.is_constant() && b.is_constant(),
-            Formula::Call(_, list) => list.iter().all(Formula::is_constant),
+            Formula::Call(_, list) | Formula::Trade(_, list) => list.iter().all(Formula::is_constant),
         }
     }
 }
@@ -151,7 +192,7 @@ fn fold(mut a: Vec<f64>, b: &[f64], change: impl Fn(f64, f64) -> f64) -> Vec<f64
 }
 
 /// A decimal in floating point.
-pub(super) fn float(figure: Decimal) -> f64 {
+pub fn float(figure: Decimal) -> f64 {
     use rust_decimal::prelude::ToPrimitive as _;
     figure.to_f64().unwrap_or(f64::NAN)
 }
@@ -176,5 +217,9 @@ fn call(function: Function, mut values: impl Iterator<Item = f64>) -> f64 {
         }
         Function::Abs => values.next().map_or(f64::NAN, f64::abs),
         Function::Sqrt => values.next().map_or(f64::NAN, f64::sqrt),
+        Function::Round => match (values.next(), values.next()) {
+            (Some(value), Some(step)) => (value / step).round() * step,
+            _ => f64::NAN,
+        },
     }
 }

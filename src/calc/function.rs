@@ -23,6 +23,8 @@ pub enum Function {
     Min,
     /// `max(a, b, …)`
     Max,
+    /// `round(a, step)`: to the nearest whole step.
+    Round,
 }
 
 impl Function {
@@ -38,6 +40,7 @@ impl Function {
         (Function::Sqrt, &["sqrt"]),
         (Function::Min, &["min"]),
         (Function::Max, &["max"]),
+        (Function::Round, &["round"]),
     ];
 
     /// A function by its name, in any case.

@@ -1,12 +1,16 @@
 //! Derived features: sums compiled and checked for dimension ([`sum`]), given the readings of a job ([`formula`]), and worked out with
 //! their uncertainty ([`mod@work`], [`estimate`]).
 
+mod call;
 pub mod estimate;
 mod evaluate;
 pub mod formula;
 pub mod function;
+pub mod question;
+pub mod reckon;
 mod resolve;
 pub mod sum;
+pub mod trade;
 pub mod work;
 
 use crate::model::Book;
@@ -17,7 +21,7 @@ use crate::syntax::ast::SyntaxError;
 
 pub use estimate::Known;
 pub use sum::Sum;
-pub use work::{Reason, Scope, Worked, work};
+pub use work::{Impossible, Reason, Scope, Supposed, Worked, work};
 
 /// A book with its sums compiled: everything a log is judged by. Shared by all logs that name the same manuals.
 #[derive(Debug, Default)]

@@ -1,9 +1,11 @@
 //! Puts the readings of a job into a sum: which reading each name means, for the sum's own part and place.
 
 use std::cell::{Cell, RefCell};
+use std::sync::Arc;
 
 use super::Rulebook;
 use super::formula::{Formula, Leaf, Resolved};
+use super::question::Question;
 use super::sum::{DEEPEST, Node, Read};
 use super::work::{Reason, Scope};
 use crate::metrology::{Which, measure};
@@ -76,6 +78,14 @@ impl Worker<'_> {
                 let (a, b) = (self.node(a, scope, depth)?, self.node(b, scope, depth)?);
                 Ok(Formula::Binary(*op, Box::new(a), Box::new(b)))
             }
+            Node::Trade(called, arguments) => {
+                let list: Result<Vec<Formula>, Reason> =
+                    arguments.iter().map(|argument| self.node(argument, scope, depth)).collect();
+                Ok(Formula::Trade(Arc::clone(called), list?))
+            }
+            Node::Between(band) => Ok(Formula::Between(*band)),
+            Node::Ask(question, read) => self.asked(question, read, scope),
+            Node::Missing(what) => Err(Reason::Missing(what.clone())),
             Node::Power(base, power) => Ok(Formula::Power(Box::new(self.node(base, scope, depth)?), *power)),
             Node::Call(function, arguments) => {
                 let list = match (function.gathers(), arguments.as_slice()) {
@@ -102,19 +112,66 @@ impl Worker<'_> {
         let written = written.ok_or_else(too_large)?;
         let mut leaves = self.leaves.borrow_mut();
         leaves.push(Leaf {
-            reading: index,
+            reading: Some(index),
+            is_beside: false,
             measured,
             written,
         });
         Ok(Formula::Leaf(leaves.len() - 1))
     }
 
+    /// What the one reading a name means says besides its figure.
+    fn asked(&self, question: &Question, read: &Read, scope: Scope<'_>) -> Found {
+        self.spend()?;
+        let lacks = || Reason::Missing(format!("{} {}", question.missing(), self.name_of(read, scope)));
+        let index = match self.meant(read, scope).as_slice() {
+            [] => return Err(Reason::Missing(self.name_of(read, scope))),
+            [one] => *one,
+            several => return Err(Reason::Several(self.name_of(read, scope), several.len())),
+        };
+        let measured = question.answer(self.job, &self.rules.book, index).ok_or_else(lacks)?;
+        let written = measured.bare();
+        let mut leaves = self.leaves.borrow_mut();
+        leaves.push(Leaf {
+            reading: Some(index),
+            is_beside: !matches!(question, Question::At(_) | Question::IfSaid(_)),
+            measured,
+            written,
+        });
+        Ok(Formula::Leaf(leaves.len() - 1))
+    }
+
+    /// The figure that is supposed of a feature, if one is.
+    fn supposed(&self, read: &Read, scope: Scope<'_>) -> Option<Found> {
+        let supposed = scope.supposed.filter(|supposed| supposed.feature == read.feature)?;
+        let mut leaves = self.leaves.borrow_mut();
+        leaves.push(Leaf {
+            reading: None,
+            is_beside: false,
+            measured: supposed.measured.clone(),
+            written: supposed.measured.bare(),
+        });
+        Some(Ok(Formula::Leaf(leaves.len() - 1)))
+    }
+
     /// The one reading a name means; the mean of its repeats.
     fn single(&self, read: &Read, scope: Scope<'_>, depth: usize) -> Found {
-        let mut readings = self.candidates(read, scope);
-        if readings.is_empty() {
-            return self.derived(read, scope, depth);
+        if let Some(supposed) = self.supposed(read, scope) {
+            return supposed;
         }
+        match self.meant(read, scope).as_slice() {
+            [] => self.derived(read, scope, depth),
+            [one] => {
+                let reading = self.job.readings.get(*one).ok_or(Reason::TooDeep)?;
+                self.leaf(*one, reading, Which::Whole)
+            }
+            several => Err(Reason::Several(self.name_of(read, scope), several.len())),
+        }
+    }
+
+    /// The readings a name means where it is to mean one.
+    fn meant(&self, read: &Read, scope: Scope<'_>) -> Vec<usize> {
+        let mut readings = self.candidates(read, scope, false);
         // A reading without a part, or without a place, is the one meant when the name says neither.
         if readings.len() > 1 && read.part.is_none() && scope.part.is_none() {
             keep_if_any(&mut readings, |index| {
@@ -126,18 +183,15 @@ impl Worker<'_> {
                 self.instance(*index).is_some_and(|i| i.place.is_none())
             });
         }
-        match readings.as_slice() {
-            [one] => {
-                let reading = self.job.readings.get(*one).ok_or(Reason::TooDeep)?;
-                self.leaf(*one, reading, Which::Whole)
-            }
-            several => Err(Reason::Several(self.name_of(read, scope), several.len())),
-        }
+        readings
     }
 
     /// Every reading a name means: each figure of a ring, and repeats as the one thing that they are.
     fn every(&self, read: &Read, scope: Scope<'_>, depth: usize) -> Result<Vec<Formula>, Reason> {
-        let readings = self.candidates(read, scope);
+        if let Some(supposed) = self.supposed(read, scope) {
+            return supposed.map(|one| vec![one]);
+        }
+        let readings = self.candidates(read, scope, false);
         if readings.is_empty() {
             return self.derived(read, scope, depth).map(|one| vec![one]);
         }
@@ -157,8 +211,22 @@ impl Worker<'_> {
         Ok(list)
     }
 
-    /// A feature that was not read may itself be derived.
+    /// A feature that was not read may itself be derived; where what that rests on was not read either, a figure written for it is all that is known.
     fn derived(&self, read: &Read, scope: Scope<'_>, depth: usize) -> Found {
+        let worked = self.worked(read, scope, depth);
+        if !matches!(worked, Err(Reason::Missing(_))) {
+            return worked;
+        }
+        match self.candidates(read, scope, true).as_slice() {
+            [one] => match self.job.readings.get(*one) {
+                Some(reading) => self.leaf(*one, reading, Which::Whole),
+                None => worked,
+            },
+            _ => worked,
+        }
+    }
+
+    fn worked(&self, read: &Read, scope: Scope<'_>, depth: usize) -> Found {
         let inner = Scope {
             part: read.part.as_deref().or(scope.part),
             place: read.place.as_deref().or(scope.place),
@@ -176,9 +244,10 @@ impl Worker<'_> {
         self.job.instances.get(reading.instance)
     }
 
-    /// The latest readings that a name can mean in this scope. A derived feature's written figures are claims, not readings, so they do not count.
-    fn candidates(&self, read: &Read, scope: Scope<'_>) -> Vec<usize> {
-        let is_derived = self.rules.sums.get(read.feature).is_some_and(Option::is_some);
+    /// The latest readings that a name can mean in this scope. A derived feature's written figures are claims, not readings, so they do not count unless
+    /// they are asked for.
+    fn candidates(&self, read: &Read, scope: Scope<'_>, with_claims: bool) -> Vec<usize> {
+        let is_derived = !with_claims && self.rules.sums.get(read.feature).is_some_and(Option::is_some);
         let empty = Vec::new();
         let instances = self.by_feature.get(read.feature).unwrap_or(&empty);
         let mut list: Vec<(usize, &Instance)> = instances

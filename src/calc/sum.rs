@@ -1,13 +1,17 @@
 //! Sums of derived features: names looked up, dimensions checked, ready to be worked out.
 
+use std::sync::Arc;
+
 use rust_decimal::Decimal;
 use rustc_hash::FxHashMap;
 
 use super::function::Function;
+use super::question::Question;
+use super::trade::Called;
 use crate::model::book::{Book, FeatureId};
 use crate::model::names::key;
 use crate::model::units::{Meant, kinds_help, read};
-use crate::quantity::{Dimension, number};
+use crate::quantity::{Band, Dimension, number};
 use crate::syntax::ast::{Amount, Expr, Op, Reference, SyntaxError};
 use crate::syntax::{Span, nearest};
 
@@ -31,7 +35,7 @@ impl Sum {
     pub fn features_without_part(&self) -> Vec<FeatureId> {
         let mut list = Vec::new();
         self.node.visit(&mut |node| {
-            if let Node::Read(read) = node
+            if let Node::Read(read) | Node::Ask(_, read) = node
                 && read.part.is_none()
                 && !list.contains(&read.feature)
             {
@@ -47,7 +51,7 @@ impl Sum {
     pub fn features(&self) -> Vec<FeatureId> {
         let mut list = Vec::new();
         self.node.visit(&mut |node| {
-            if let Node::Read(read) = node
+            if let Node::Read(read) | Node::Ask(_, read) = node
                 && !read.as_found
                 && !list.contains(&read.feature)
             {
@@ -63,13 +67,15 @@ impl Node {
     pub fn visit(&self, see: &mut impl FnMut(&Node)) {
         see(self);
         match self {
-            Node::Number(_) | Node::Read(_) => {}
+            Node::Number(_) | Node::Read(_) | Node::Between(_) | Node::Ask(..) | Node::Missing(_) => {}
             Node::Negate(a) | Node::Power(a, _) => a.visit(see),
             Node::Binary(_, a, b) => {
                 a.visit(see);
                 b.visit(see);
             }
-            Node::Call(_, arguments) => arguments.iter().for_each(|argument| argument.visit(see)),
+            Node::Call(_, arguments) | Node::Trade(_, arguments) => {
+                arguments.iter().for_each(|argument| argument.visit(see));
+            }
         }
     }
 }
@@ -89,6 +95,14 @@ pub enum Node {
     Power(Box<Node>, i32),
     /// A function.
     Call(Function, Vec<Node>),
+    /// A function of the trade.
+    Trade(Arc<Called>, Vec<Node>),
+    /// Anywhere between two figures.
+    Between(Band),
+    /// Something a reading says besides its figure.
+    Ask(Question, Read),
+    /// What no manual says: in words.
+    Missing(String),
 }
 
 /// A reading that a sum asks for.
@@ -113,12 +127,13 @@ pub fn compile(book: &Book) -> (Vec<Option<Sum>>, Vec<(usize, SyntaxError)>) {
         open: Vec::new(),
     };
     let sums = (0..book.features.len()).map(|id| compiler.feature(id)).collect();
+    compiler.ties();
     (sums, compiler.problems)
 }
 
-struct Compiler<'a> {
-    book: &'a Book,
-    problems: Vec<(usize, SyntaxError)>,
+pub(super) struct Compiler<'a> {
+    pub(super) book: &'a Book,
+    pub(super) problems: Vec<(usize, SyntaxError)>,
     /// Dimensions of derived features already worked out.
     known: FxHashMap<FeatureId, Option<Dimension>>,
     /// Derived features being worked out now, outermost first.
@@ -126,10 +141,10 @@ struct Compiler<'a> {
 }
 
 /// What stops a sum; the problem has been noted.
-struct Stopped;
+pub(super) struct Stopped;
 
 /// What to do where a temperature was taken for a difference, or an absolute pressure for one above the air's.
-fn kinds(a: Dimension, b: Dimension) -> Option<&'static str> {
+pub(super) fn kinds(a: Dimension, b: Dimension) -> Option<&'static str> {
     if [a, b].contains(&Dimension::TEMPERATURE) {
         Some(
             "a temperature is not a difference: write `T - 20 °C`; a difference by itself is written in K, and the middle of several \
@@ -181,6 +196,28 @@ impl Compiler<'_> {
         })
     }
 
+    /// Features that another is tied to must be there.
+    fn ties(&mut self) {
+        let mut unknown = Vec::new();
+        for feature in &self.book.features {
+            let ties = feature.limits_of.iter().chain(&feature.agrees_with);
+            let ties = ties.map(|tie| (&tie.to, tie.manual));
+            // Parts are named by the log; a piece of a stock is a feature.
+            let choice = feature.choice.iter().filter(|choice| choice.stock.is_some());
+            let choices = choice.map(|choice| (&choice.what, choice.manual));
+            unknown.extend(ties.chain(choices).filter(|(name, _)| self.book.feature(&name.key).is_none()));
+        }
+        let unknown: Vec<_> = unknown.into_iter().map(|(name, manual)| (name.clone(), manual)).collect();
+        for (name, manual) in unknown {
+            let help = match nearest(&name.key, self.book.feature_names()) {
+                Some(near) => format!("`{near}` is near"),
+                None => "define it with a `feature` line".to_owned(),
+            };
+            let message = format!("no feature is called `{}`", name.name);
+            self.problem(manual, "manual.unknown-name", name.span, message, &help);
+        }
+    }
+
     /// Which manual of the book a text belongs to.
     fn manual_of(&self, source: &std::sync::Arc<crate::syntax::Source>) -> usize {
         self.book
@@ -190,7 +227,7 @@ impl Compiler<'_> {
             .unwrap_or(0)
     }
 
-    fn problem(&mut self, manual: usize, code: &'static str, span: Span, message: String, help: &str) -> Stopped {
+    pub(super) fn problem(&mut self, manual: usize, code: &'static str, span: Span, message: String, help: &str) -> Stopped {
         self.problems.push((
             manual,
             SyntaxError {
@@ -205,7 +242,7 @@ impl Compiler<'_> {
     }
 
     /// The dimension of a feature that a sum reads.
-    fn dimension_of(&mut self, id: FeatureId, span: Span, manual: usize) -> Result<Option<Dimension>, Stopped> {
+    pub(super) fn dimension_of(&mut self, id: FeatureId, span: Span, manual: usize) -> Result<Option<Dimension>, Stopped> {
         let Some(feature) = self.book.features.get(id) else {
             return Ok(None);
         };
@@ -246,7 +283,7 @@ impl Compiler<'_> {
         Ok(dimension)
     }
 
-    fn node(
+    pub(super) fn node(
         &mut self,
         expr: &Expr,
         text: &str,
@@ -273,6 +310,11 @@ impl Compiler<'_> {
             }
             Expr::Power(base, exponent) => self.power(base, exponent, text, manual, gathered),
             Expr::Call(name, arguments, span) => self.call(*name, arguments, *span, text, manual),
+            Expr::Text(span) => {
+                let message = format!("`{}` is no figure", span.text(text));
+                Err(self.problem(manual, "calc.function", *span, message, "words stand where a function asks for them"))
+            }
+            Expr::Range(low, high) => self.between(low, high, text, manual),
         }
     }
 
@@ -336,7 +378,7 @@ impl Compiler<'_> {
     }
 
     /// Says so if what can only be told from another such figure is taken for a size by itself.
-    fn no_point(&mut self, of: Option<Dimension>, what: &str, span: Span, manual: usize) -> Result<(), Stopped> {
+    pub(super) fn no_point(&mut self, of: Option<Dimension>, what: &str, span: Span, manual: usize) -> Result<(), Stopped> {
         let Some(of) = of.filter(|of| of.is_point()) else {
             return Ok(());
         };
@@ -383,93 +425,25 @@ impl Compiler<'_> {
         ))
     }
 
-    fn call(
-        &mut self,
-        name: Span,
-        arguments: &[Expr],
-        span: Span,
-        text: &str,
-        manual: usize,
-    ) -> Result<(Node, Option<Dimension>), Stopped> {
-        let written = name.text(text);
-        let Some(function) = Function::named(written) else {
-            let names = Function::ALL.iter().filter_map(|(_, names)| names.first().copied());
-            let help = match nearest(written, names.clone()) {
-                Some(near) => format!("`{near}` is near"),
-                None => format!("there are {}", names.collect::<Vec<_>>().join(", ")),
-            };
-            let message = format!("there is no function `{written}`");
-            return Err(self.problem(manual, "calc.function", name, message, &help));
-        };
-        let wanted = match function {
-            Function::Min | Function::Max => arguments.len() >= 2,
-            _ => arguments.len() == 1,
-        };
-        if !wanted {
-            let message = format!("`{written}` has {} arguments here", arguments.len());
-            let help = if matches!(function, Function::Min | Function::Max) {
-                "it takes two or more; for all readings of a feature write smallest(…) or largest(…)"
-            } else {
-                "it takes one"
-            };
-            return Err(self.problem(manual, "calc.function", span, message, help));
-        }
-        let mut nodes = Vec::new();
-        let mut dimension = None;
-        for argument in arguments {
-            let (node, of) = self.node(argument, text, manual, function.gathers())?;
-            if let (Some(first), Some(second)) = (dimension, of)
-                && first != second
-            {
-                let first: Dimension = first;
-                let message = format!("{} cannot be compared with {}", second.name(), first.name());
-                let help = kinds(first, second).unwrap_or("look at the units");
-                return Err(self.problem(manual, "calc.dimension", argument.span(), message, help));
-            }
-            dimension = dimension.or(of);
-            nodes.push(node);
-        }
-        let refused = match function {
-            Function::Total => Some("added up"),
-            Function::Abs => Some("taken without its sign"),
-            Function::Sqrt => Some("put under a root"),
-            _ => None,
-        };
-        if let Some(what) = refused {
-            self.no_point(dimension, what, span, manual)?;
-        }
-        let dimension = match (function, dimension) {
-            (Function::Count, _) => Some(Dimension::NONE),
-            (Function::Spread, of) => of.map(Dimension::difference),
-            (Function::Sqrt, Some(of)) => match of.root() {
-                Some(root) => Some(root),
-                None => {
-                    let message = format!("{} has no square root", of.name());
-                    return Err(self.problem(
-                        manual,
-                        "calc.dimension",
-                        span,
-                        message,
-                        "look at what stands under the root",
-                    ));
-                }
-            },
-            (_, of) => of,
-        };
-        Ok((Node::Call(function, nodes), dimension))
-    }
-
     fn reference(
         &mut self,
         reference: &Reference,
         text: &str,
         manual: usize,
     ) -> Result<(Node, Option<Dimension>), Stopped> {
-        let written = reference.subject.feature.text(text);
-        let folded = key(written);
+        let folded = key(reference.subject.feature.text(text));
         if folded == "pi" || folded == "π" {
             return Ok((Node::Number(PI), Some(Dimension::NONE)));
         }
+        let read = self.read(reference, text, manual)?;
+        let dimension = self.dimension_of(read.feature, reference.span, manual)?;
+        Ok((Node::Read(read), dimension))
+    }
+
+    /// The reading that a name means.
+    pub(super) fn read(&mut self, reference: &Reference, text: &str, manual: usize) -> Result<Read, Stopped> {
+        let written = reference.subject.feature.text(text);
+        let folded = key(written);
         let Some(feature) = self.book.feature(&folded) else {
             let help = match nearest(&folded, self.book.feature_names()) {
                 Some(near) => format!("`{near}` is near"),
@@ -478,16 +452,12 @@ impl Compiler<'_> {
             let message = format!("no feature is called `{written}`");
             return Err(self.problem(manual, "manual.unknown-name", reference.subject.feature, message, &help));
         };
-        let dimension = self.dimension_of(feature, reference.span, manual)?;
         let name = |span: Span| key(span.text(text)).into_owned();
-        Ok((
-            Node::Read(Read {
-                feature,
-                part: reference.subject.part.map(name),
-                place: reference.subject.place.map(name),
-                as_found: reference.as_found,
-            }),
-            dimension,
-        ))
+        Ok(Read {
+            feature,
+            part: reference.subject.part.map(name),
+            place: reference.subject.place.map(name),
+            as_found: reference.as_found,
+        })
     }
 }

@@ -1,9 +1,12 @@
 //! Works a derived feature out from the readings of a job.
 
+use std::sync::Arc;
+
 use super::Rulebook;
 use super::evaluate::evaluate;
-use super::formula::Resolved;
+use super::formula::{Formula, Leaf, Resolved};
 use super::resolve::resolve;
+use crate::metrology::Measured;
 use crate::model::Job;
 use crate::model::book::FeatureId;
 use crate::quantity::{Band, BandError};
@@ -42,6 +45,19 @@ pub enum Reason {
     Arithmetic(BandError),
     /// Derived features rest on each other too deeply.
     TooDeep,
+    /// A function of the trade cannot be worked with what it was given.
+    Refused(Box<Impossible>),
+}
+
+/// What a function of the trade cannot be.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Impossible {
+    /// The function.
+    pub function: &'static str,
+    /// Why not, in workshop words.
+    pub why: String,
+    /// The readings behind the figure that is to be looked at: indices into `Job::readings`.
+    pub readings: Vec<usize>,
 }
 
 /// Which readings count, and for which part and place the sum is worked.
@@ -55,6 +71,17 @@ pub struct Scope<'a> {
     pub place: Option<&'a str>,
     /// Parts that were left for others: keys. Their readings do not count.
     pub left: &'a [String],
+    /// A figure that stands for a feature, whatever was read of it: a shim of the stock.
+    pub supposed: Option<&'a Supposed>,
+}
+
+/// A figure that is only supposed.
+#[derive(Clone, Debug)]
+pub struct Supposed {
+    /// Of which feature.
+    pub feature: FeatureId,
+    /// What is known of it.
+    pub measured: Measured,
 }
 
 /// Works out a derived feature. `None` if it has no sum.
@@ -66,4 +93,38 @@ pub fn work(
     scope: Scope<'_>,
 ) -> Option<Result<Worked, Reason>> {
     Some(resolve(rules, job, by_feature, feature, scope)?.and_then(evaluate))
+}
+
+impl Worked {
+    /// The call of a function of the trade that the sum is, with its figures at their best, in the function's own units; and which leaf stands for each, where
+    /// that is one figure. `None` for any other sum.
+    pub fn call(&self) -> Option<(&'static str, Vec<f64>, Vec<Option<&Leaf>>)> {
+        let Formula::Trade(called, arguments) = &self.resolved.formula else {
+            return None;
+        };
+        let best = |leaf: usize| {
+            let leaf = self.resolved.leaves.get(leaf);
+            leaf.map_or(f64::NAN, |leaf| super::formula::float(leaf.measured.best))
+        };
+        let figures: Vec<f64> = arguments.iter().map(|argument| argument.float(&best)).collect();
+        let leaves = arguments.iter().map(|argument| match argument {
+            Formula::Leaf(leaf) => self.resolved.leaves.get(*leaf),
+            _ => None,
+        });
+        Some((called.function.name, called.figures(&figures), leaves.collect()))
+    }
+
+    /// What another function of the trade makes of the same figures: the spread of a crank whose twist this is. `None` if there is none of that name, or it
+    /// cannot be worked.
+    pub fn also(&self, name: &str) -> Option<Worked> {
+        let Formula::Trade(called, arguments) = &self.resolved.formula else {
+            return None;
+        };
+        let called = called.as_another(crate::trade::named(name)?)?;
+        let resolved = Resolved {
+            formula: Formula::Trade(Arc::new(called), arguments.clone()),
+            leaves: self.resolved.leaves.clone(),
+        };
+        evaluate(resolved).ok()
+    }
 }

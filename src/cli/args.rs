@@ -28,6 +28,7 @@ pub enum Command {
     Tidy(TidyArgs),
     Start(StartArgs),
     Why(WhyArgs),
+    Reckon(ReckonArgs),
     Shelf(ShelfArgs),
 }
 
@@ -215,6 +216,32 @@ pub enum WhyForm {
     Text,
     /// For programs; --schema prints its shape
     Json,
+}
+
+/// Work a sum out at the bench, or list the functions of the trade
+#[derive(Args)]
+#[command(
+    after_help = "A sum may end in the unit it is wanted in. A range, as 0.12 to 0.20, may stand for an argument. The name of a function alone explains it.\n\
+                  Exit codes: 0 done, 2 a sum cannot be worked.\n\
+                  Example: gudgeon reckon 'ignition angle(1.8 mm, stroke = 54 mm, rod = 105 mm)'\n\
+                  Example: gudgeon reckon 'press force(0.06 mm, diameter = 22 mm, outside = 60 mm, length = 18 mm, friction = 0.12 to 0.20) in t'"
+)]
+pub struct ReckonArgs {
+    /// Sums, each in quotes; without any, all functions are listed
+    #[arg(value_name = "SUM")]
+    pub sums: Vec<String>,
+
+    /// How to write the results; as json without a sum, sums are read from standard input, one a line
+    #[arg(long = "as", value_enum, value_name = "FORM", default_value_t = WhyForm::Text)]
+    pub form: WhyForm,
+
+    /// Print the JSON Schema of --as json, and work nothing
+    #[arg(long)]
+    pub schema: bool,
+
+    /// Print every function on one page of Markdown
+    #[arg(long)]
+    pub page: bool,
 }
 
 /// List or print the built-in manuals

@@ -6,6 +6,7 @@ mod inspect;
 mod nearest;
 mod next;
 mod progress;
+mod reckon;
 mod shelf;
 mod start;
 mod tidy;
@@ -39,6 +40,7 @@ pub fn main() -> ExitCode {
         Command::Next(args) => next::run(args, &mut console),
         Command::Start(args) => start::run(args, &mut console),
         Command::Why(args) => why::run(args, &mut console),
+        Command::Reckon(args) => reckon::run(args, &mut console),
         Command::Shelf(args) => shelf::run(args, &mut console),
     };
     ExitCode::from(exit.max(console.finish()) as u8)

@@ -1,6 +1,7 @@
 //! Derived features as they stand at the end: worked out for every part and place they are defined for, and decided.
 
 use super::case::Case;
+use super::choices::parts_to_choose;
 use crate::calc::{Known, Reason, Scope, Worked, is_claim, work};
 use crate::model::book::FeatureId;
 use crate::model::job::ReadingKind;
@@ -86,7 +87,12 @@ pub fn finals<'a>(case: &Case<'a>) -> Vec<Final<'a>> {
             continue;
         }
         let listed = or_none(feature.parts.iter().map(|p| p.key.as_str()));
-        let parts: Vec<Option<&str>> = if feature.parts.is_empty() {
+        let between = feature.choice.as_ref().filter(|choice| choice.stock.is_none());
+        let chosen_from = between.map(|choice| parts_to_choose(case, choice)).filter(|parts| !parts.is_empty());
+        let parts: Vec<Option<&str>> = if let Some(parts) = chosen_from {
+            let left = |part: &&str| !case.left.iter().any(|left| left == part);
+            parts.into_iter().filter(left).map(Some).collect()
+        } else if feature.parts.is_empty() {
             parts_read(case, id)
         } else {
             listed
@@ -102,6 +108,7 @@ pub fn finals<'a>(case: &Case<'a>) -> Vec<Final<'a>> {
                     part: *part,
                     place: *place,
                     left: &case.left,
+        supposed: None,
                 };
                 if let Some(result) = work(case.rules, case.job, &case.by_feature, id, scope) {
                     // A sum of constants rests on nothing in this job.

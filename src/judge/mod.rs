@@ -1,6 +1,8 @@
 //! Judges a job by its rules. Pure: a text and its manuals go in, findings come out; nothing here reads a file, a clock or an environment.
 
+mod ahead;
 pub mod case;
+pub mod choices;
 mod decisions;
 mod disturbance;
 pub mod figures;
@@ -8,9 +10,11 @@ pub mod finals;
 pub mod finding;
 mod moves;
 pub mod next;
+pub mod offers;
 pub mod procedure;
 pub mod rules;
 pub mod slip;
+pub mod truing;
 mod weights;
 pub mod words;
 
@@ -218,7 +222,9 @@ fn tally(case: &Case<'_>) -> Tally {
         let is_latest = case.latest(instance).is_some_and(|(latest, _)| latest == index);
         count(case.decision(index), !is_latest || case.is_left(instance));
     }
-    for figure in &case.finals {
+    // What is only worked out ahead is a forecast, and no verdict.
+    let forecast = |figure: &&finals::Final<'_>| figure.feature.is_ahead || figure.feature.is_lent;
+    for figure in case.finals.iter().filter(|figure| !forecast(figure)) {
         if let Some(decision) = figure.decision {
             count(Some(decision), false);
         }

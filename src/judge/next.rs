@@ -1,6 +1,7 @@
 //! What is to be done next in a job: what to stop for, what to put right, read again, wait for and order, and which steps the procedures allow now. It is
 //! what is opened after five months of waiting for a part.
 
+use rust_decimal::Decimal;
 use rustc_hash::FxHashSet;
 
 use super::case::Case;
@@ -8,11 +9,12 @@ use super::finding::{Finding, Severity};
 use super::procedure::{Clause, alternatives, holds, in_play, is_owed, measured};
 use super::rules::evidence::stale_readings;
 use super::rules::order::{open_name, open_steps};
-use super::{Analysis, words};
+use super::{Analysis, ahead, words};
 use crate::model::book::{FeatureId, StepId};
 use crate::model::job::EventKind;
 use crate::model::manual::{BoundKind, Named, Procedure, Step, Target};
 use crate::model::names::names_thing;
+use crate::quantity::Verdict;
 use crate::syntax::Span;
 
 /// What kind of thing is to be done. The order is that in which they are told.
@@ -27,10 +29,14 @@ pub enum Kind {
     WaitFor,
     /// A part that is wanted and was not ordered.
     Order,
+    /// Something to choose: a part, a piece of a stock, a way to go.
+    Choose,
     /// A reading that a step has overtaken.
     ReadAgain,
     /// A reading that is owed.
     Read,
+    /// A crank to true: where to strike, what to wedge.
+    True,
     /// A step that may be done now.
     Do,
     /// A step that something else comes before.
@@ -52,8 +58,46 @@ pub struct Todo {
     pub why: String,
     /// What goes with it: what the step needs, or what to do about a finding; may be empty.
     pub with: String,
+    /// What is to be expected of it, what else there is to choose from, what else is known: a sentence each.
+    pub more: Vec<String>,
+    /// What there is to choose from.
+    pub options: Vec<Offered>,
     /// The line of the log it comes from.
     pub span: Option<Span>,
+}
+
+impl Todo {
+    /// A thing to do, with nothing more said.
+    pub fn new(kind: Kind, what: String) -> Todo {
+        Todo {
+            kind,
+            what,
+            why: String::new(),
+            with: String::new(),
+            more: Vec::new(),
+            options: Vec::new(),
+            span: None,
+        }
+    }
+}
+
+/// One of several to choose from. Figures are in `unit`.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Offered {
+    /// Its name: a part, a size, a way to go.
+    pub name: String,
+    /// What comes out with it: the figure, or the price.
+    pub comes_to: Option<Decimal>,
+    /// The least it may be.
+    pub low: Option<Decimal>,
+    /// The greatest it may be.
+    pub high: Option<Decimal>,
+    /// The unit.
+    pub unit: String,
+    /// The verdict by the limit.
+    pub verdict: Option<Verdict>,
+    /// Whether it is the one to take.
+    pub is_taken: bool,
 }
 
 /// Everything that is to be done, the most pressing first; steps in the order their procedure allows.
@@ -84,12 +128,13 @@ pub fn next(analysis: &Analysis) -> Vec<Todo> {
                 None => why,
             },
             with: format!("`{} = …`", words::target(&case, instance)),
-            what: name,
             span: Some(case.event_span(overtaker)),
+            ..Todo::new(Kind::ReadAgain, name)
         });
     }
     // What is closed has nothing left to do but what is wrong in it.
     if !case.is_closed() {
+        list.extend(ahead::todos(&case));
         for (number, procedure) in in_play(&case) {
             steps(&case, number, procedure, &mut list);
         }
@@ -143,11 +188,10 @@ fn of_finding(case: &Case<'_>, finding: &Finding) -> Option<Todo> {
         _ => String::new(),
     };
     Some(Todo {
-        kind,
-        what: finding.message.clone(),
         why,
         with: finding.help.clone(),
         span: Some(finding.span),
+        ..Todo::new(kind, finding.message.clone())
     })
 }
 
@@ -203,15 +247,14 @@ fn steps(case: &Case<'_>, number: usize, procedure: &Procedure, list: &mut Vec<T
             None => step.name.name.clone(),
         };
         list.push(Todo {
-            kind,
-            what,
             why: if blockers.is_empty() {
                 allowed(case, step)
             } else {
                 format!("once {}", words::list(&blockers))
             },
             with: goes_with(step),
-            span: None,
+            more: ahead::expected(case, step),
+            ..Todo::new(kind, what)
         });
         if is_open || is_asked_for {
             to_order(case, step, list);
@@ -421,11 +464,9 @@ fn to_order(case: &Case<'_>, step: &Step, list: &mut Vec<Todo>) {
         let what = format!("{}, for `{}`", part.name, step.name.name);
         if !is_heard_of && !list.iter().any(|todo| todo.kind == Kind::Order && todo.what == what) {
             list.push(Todo {
-                kind: Kind::Order,
-                what,
                 why: "used once, and none was ordered or came".to_owned(),
                 with: format!("`ordered {}: number …`", part.name),
-                span: None,
+                ..Todo::new(Kind::Order, what)
             });
         }
     }

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use rustc_hash::FxHashMap;
 
+use super::limit::Limit;
 use super::manual::*;
 use crate::syntax::Source;
 use crate::uncertainty::Acceptance;
@@ -77,7 +78,39 @@ impl Book {
             }
         }
         book.manuals = manuals;
+        book.lend_limits();
         book
+    }
+
+    /// Gives each feature that is held against another's limits the one for new work, unless it has a limit of its own.
+    fn lend_limits(&mut self) {
+        let lent: Vec<(FeatureId, Limit)> = self
+            .features
+            .iter()
+            .enumerate()
+            .filter(|(_, feature)| feature.limits.is_empty())
+            .filter_map(|(id, feature)| {
+                let of = self.feature(&feature.limits_of.as_ref()?.to.key)?;
+                let limit = self.features.get(of)?.new_limit()?.clone();
+                let stage = "build".to_owned();
+                Some((id, Limit { stage, ..limit }))
+            })
+            .collect();
+        let aims: Vec<(FeatureId, Option<Limit>)> = lent
+            .iter()
+            .map(|(id, _)| {
+                let of = self.features.get(*id).and_then(|feature| self.feature(&feature.limits_of.as_ref()?.to.key));
+                (*id, of.and_then(|of| self.features.get(of)?.aim.clone()))
+            })
+            .collect();
+        for ((id, limit), (_, aim)) in lent.into_iter().zip(aims) {
+            if let Some(feature) = self.features.get_mut(id) {
+                feature.unit.get_or_insert(limit.unit);
+                feature.limits.push(limit);
+                feature.is_lent = true;
+                feature.aim = feature.aim.take().or(aim);
+            }
+        }
     }
 
     /// A feature by any of its names; the name is a key. Another feature's own name comes before an alias.
@@ -139,8 +172,15 @@ impl Book {
             .iter_mut()
             .chain(feature.nominal.as_mut())
             .chain(feature.alike.as_mut())
+            .chain(feature.aim.as_mut())
         {
             limit.manual = number;
+        }
+        for tie in feature.limits_of.iter_mut().chain(feature.agrees_with.as_mut()) {
+            tie.manual = number;
+        }
+        if let Some(choice) = &mut feature.choice {
+            choice.manual = number;
         }
         let (own, also) = (feature.name.key.clone(), feature.also.clone());
         // A manual may call by an alias what the one it extends calls by name, or the other way round; within one manual a name is a name.
@@ -307,6 +347,11 @@ fn merge_feature(first: &mut Feature, second: Feature) {
     if first.alike.is_none() {
         first.alike = second.alike;
     }
+    first.is_ahead |= second.is_ahead;
+    first.aim = first.aim.take().or(second.aim);
+    first.limits_of = first.limits_of.take().or(second.limits_of);
+    first.agrees_with = first.agrees_with.take().or(second.agrees_with);
+    first.choice = first.choice.take().or(second.choice);
 }
 
 fn take<T>(own: &mut Vec<T>, other: Vec<T>) {
@@ -336,6 +381,8 @@ fn merge_step(first: &mut Step, second: Step) {
     take(&mut first.needs, second.needs);
     take(&mut first.reads, second.reads);
     take(&mut first.until, second.until);
+    take(&mut first.expects, second.expects);
+    first.pattern = first.pattern.or(second.pattern);
     for bound in second.bounds {
         if first.bounds.iter().all(|b| b.name != bound.name) {
             first.bounds.push(bound);

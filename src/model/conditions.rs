@@ -4,7 +4,7 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive as _;
 
 use super::job::{Reading, Said, SaidAmount, SaidKind, Stated};
-use super::materials::{Material, material};
+use crate::trade::materials::{Material, material};
 use crate::quantity::Dimension;
 use crate::uncertainty::Shape;
 

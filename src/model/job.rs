@@ -4,7 +4,7 @@ use jiff::civil::Date;
 use rust_decimal::Decimal;
 
 use super::book::{FeatureId, StepId};
-use super::materials::Material;
+use crate::trade::materials::Material;
 use super::stage::Stage;
 use super::tools::Tool;
 use crate::quantity::{Band, Unit};
@@ -116,6 +116,10 @@ pub enum EventKind {
     Got(Part),
     /// A part waited for.
     Waiting(Word),
+    /// What lies in the drawer.
+    Stock(Stock),
+    /// A way to go, with what it costs.
+    Option(Offer),
     /// A choice: the part taken, the part left.
     Chose(Word, Option<Word>),
     /// How the work is held from here on.
@@ -341,6 +345,54 @@ pub struct SaidAmount {
     pub span: Span,
     /// The tool it was read on.
     pub tool: Option<Word>,
+}
+
+/// What lies in the drawer: pieces of a stock.
+#[derive(Debug)]
+pub struct Stock {
+    /// Its name.
+    pub name: Word,
+    /// Its pieces in order.
+    pub pieces: Vec<StockPiece>,
+}
+
+/// Pieces of one size.
+#[derive(Clone, Copy, Debug)]
+pub struct StockPiece {
+    /// The size, base units.
+    pub size: Decimal,
+    /// Half a unit of its last digit, base units.
+    pub half_step: Decimal,
+    /// Its unit.
+    pub unit: Option<&'static Unit>,
+    /// How many.
+    pub count: u32,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// A way to go, with what it costs.
+#[derive(Debug)]
+pub struct Offer {
+    /// Its name.
+    pub name: Word,
+    /// Its items in order; an item that is only words is left out.
+    pub items: Vec<OfferItem>,
+}
+
+/// An item of an option.
+#[derive(Clone, Debug)]
+pub struct OfferItem {
+    /// All of it.
+    pub span: Span,
+    /// Its name as written; may be empty.
+    pub name: String,
+    /// What it comes to: money, or a time that the option takes or lasts. Less than nothing where it comes back.
+    pub amount: Decimal,
+    /// Its unit.
+    pub unit: &'static Unit,
+    /// Whether it is what may happen, and not what is paid for certain.
+    pub is_risk: bool,
 }
 
 /// A part ordered or received.

@@ -5,10 +5,11 @@ use std::sync::Arc;
 use rust_decimal::Decimal;
 
 use super::limit::Limit;
-use super::materials::Material;
+use crate::trade::materials::Material;
 use crate::quantity::{Dimension, Unit};
 use crate::syntax::ast::Expr;
 use crate::syntax::{Source, Span};
+use crate::trade::pattern::Layout;
 use crate::uncertainty::Acceptance;
 
 /// A name with its place in a manual.
@@ -62,6 +63,18 @@ pub struct Feature {
     pub decide: Option<Acceptance>,
     /// What it is made of.
     pub material: Option<Material>,
+    /// The figure that is aimed at, where that is not the middle of its limit; base units.
+    pub aim: Option<Limit>,
+    /// The feature whose limits it is held against, as new work: key.
+    pub limits_of: Option<Tie>,
+    /// Whether it is only told before something is done, and never judged.
+    pub is_ahead: bool,
+    /// Another derived feature, or one that is read, that must say the same: key.
+    pub agrees_with: Option<Tie>,
+    /// Whether its limit is lent by that feature, since no manual gives it one of its own: it is then a forecast.
+    pub is_lent: bool,
+    /// What is chosen for it: a piece of a stock, or one of several parts.
+    pub choice: Option<Choice>,
     /// How far its parts (two cylinders, two pistons) may differ from each other at one place: a band from 0, of differences (without offset) in base units.
     pub alike: Option<Limit>,
     /// Which of the book's manuals it was first named in.
@@ -89,6 +102,26 @@ impl Feature {
         self.unit
     }
 
+    /// The limit for new work.
+    pub fn new_limit(&self) -> Option<&Limit> {
+        self.limit_at(&super::stage::Stage {
+            key: "build".to_owned(),
+        })
+    }
+
+    /// The figure that is aimed at: its own where that lies in the limit for new work, else the middle of that, else what it is made to.
+    pub fn aimed_at(&self) -> Option<Decimal> {
+        let limit = self.new_limit();
+        let own = self.aim.as_ref().and_then(|aim| aim.band.lo);
+        let fits = |figure: &Decimal| limit.is_none_or(|limit| limit.band.contains(*figure));
+        let middle = || {
+            let band = limit?.band;
+            band.lo.and(band.hi).and_then(|_| band.middle())
+        };
+        let nominal = || self.nominal.as_ref().and_then(|nominal| nominal.band.middle());
+        own.filter(fits).or_else(middle).or_else(nominal)
+    }
+
     /// The limit for a stage: one of that very name, else by the kind of stage, else the tolerance of a new part, else none.
     pub fn limit_at(&self, stage: &super::stage::Stage) -> Option<&Limit> {
         let named = |wanted: &str| self.limits.iter().find(|limit| limit.stage == wanted);
@@ -108,6 +141,28 @@ impl Feature {
             .or_else(|| named(second))
             .or_else(tolerance)
     }
+}
+
+/// What is chosen so that a derived feature comes out well.
+#[derive(Clone, Debug)]
+pub struct Choice {
+    /// What is chosen: a feature of which the log lists a stock, or the first words of the parts' names.
+    pub what: Named,
+    /// The stock it is taken from; `None` for parts.
+    pub stock: Option<Named>,
+    /// How many pieces may lie together.
+    pub together: usize,
+    /// Which of the book's manuals it stands in.
+    pub manual: usize,
+}
+
+/// Another feature that a feature is tied to.
+#[derive(Clone, Debug)]
+pub struct Tie {
+    /// Its name.
+    pub to: Named,
+    /// Which of the book's manuals says so.
+    pub manual: usize,
 }
 
 /// The sum of a derived feature.
@@ -250,6 +305,10 @@ pub struct Step {
     pub reads: Vec<Target>,
     /// What it is repeated for.
     pub until: Vec<Target>,
+    /// What is looked at before it is done.
+    pub expects: Vec<Target>,
+    /// How the bolts stand that it tightens.
+    pub pattern: Option<Layout>,
     /// Bounds on its amounts.
     pub bounds: Vec<StepBound>,
     /// Whether it may be left out.

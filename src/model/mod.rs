@@ -11,7 +11,6 @@ pub mod limit;
 mod lower_job;
 mod lower_manual;
 pub mod manual;
-pub mod materials;
 pub mod names;
 mod readings;
 pub mod stage;

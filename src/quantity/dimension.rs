@@ -70,7 +70,7 @@ pub struct Dimension {
 }
 
 /// The dimensions that have a name of their own.
-const NAMED: [(Dimension, &str); 20] = [
+const NAMED: [(Dimension, &str); 21] = [
     (Dimension::NONE, "a plain number"),
     (Dimension::LENGTH, "a length"),
     (Dimension::AREA, "an area"),
@@ -85,6 +85,7 @@ const NAMED: [(Dimension, &str); 20] = [
     (Dimension::PRESSURE, "a pressure"),
     (Dimension::ABSOLUTE_PRESSURE, "an absolute pressure"),
     (Dimension::SPEED, "a speed"),
+    (Dimension::ACCELERATION, "an acceleration"),
     (Dimension::FLOW, "a flow"),
     (Dimension::FREQUENCY, "a frequency"),
     (Dimension::DENSITY, "a density"),
@@ -134,6 +135,8 @@ impl Dimension {
     };
     /// A speed; base unit mm/s.
     pub const SPEED: Dimension = Dimension::of(1, 0, -1);
+    /// An acceleration; base unit mm/s².
+    pub const ACCELERATION: Dimension = Dimension::of(1, 0, -2);
     /// A flow; base unit mm³/s.
     pub const FLOW: Dimension = Dimension::of(3, 0, -1);
     /// A frequency or a speed of turning; base unit 1/s.
@@ -175,6 +178,11 @@ impl Dimension {
     /// The currency, if there is money in it.
     pub fn currency(self) -> Option<Currency> {
         self.currency
+    }
+
+    /// The exponent of mass: a figure in base units is 1000 to its power times as large as in N, N/mm², N·mm and tonnes.
+    pub fn mass(self) -> i32 {
+        i32::from(self.mass)
     }
 
     /// Whether this is a plain number.

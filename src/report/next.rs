@@ -1,11 +1,14 @@
 //! What is to be done next: as text for the bench, as JSON for programs.
 
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive as _;
 use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::visible::{one_line, wrap};
 use crate::judge::Analysis;
-use crate::judge::next::{Kind, Todo};
+use crate::judge::next::{Kind, Offered, Todo};
+use crate::quantity::Verdict;
 
 /// Number of the shape; see [`super::json::SCHEMA`] for what it promises.
 pub const SCHEMA: u32 = 1;
@@ -48,9 +51,38 @@ pub struct Told {
     /// What goes with it, or what to write.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub with: String,
+    /// What is to be expected of it, what else there is to choose from, what else is known.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub more: Vec<String>,
+    /// What there is to choose from, the best first.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub options: Vec<Choosable>,
     /// The line of the log it comes from.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub line: Option<usize>,
+}
+
+/// One of several to choose from. Figures are in `unit`.
+#[derive(Serialize, JsonSchema)]
+pub struct Choosable {
+    /// Its name: a part, a size, a way to go.
+    pub name: String,
+    /// What comes out with it: the figure, or the price.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub comes_to: Option<f64>,
+    /// The least it may be.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub low: Option<f64>,
+    /// The greatest it may be.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub high: Option<f64>,
+    /// The unit; empty for a plain number.
+    pub unit: String,
+    /// The verdict by the limit.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub verdict: Option<Verdict>,
+    /// Whether it is the one to take.
+    pub taken: bool,
 }
 
 /// The schema of [`Plan`], as text.
@@ -76,12 +108,27 @@ fn log(analysis: &Analysis, list: &[Todo]) -> Log {
         what: todo.what.clone(),
         why: todo.why.clone(),
         with: todo.with.clone(),
+        more: todo.more.clone(),
+        options: todo.options.iter().map(option).collect(),
         line: line(analysis, todo),
     };
     Log {
         path: analysis.source.name.clone(),
         closed: analysis.job.closed.is_some(),
         next: list.iter().map(told).collect(),
+    }
+}
+
+fn option(offered: &Offered) -> Choosable {
+    let float = |figure: Option<Decimal>| figure.and_then(|figure| figure.to_f64());
+    Choosable {
+        name: offered.name.clone(),
+        comes_to: float(offered.comes_to),
+        low: float(offered.low),
+        high: float(offered.high),
+        unit: offered.unit.clone(),
+        verdict: offered.verdict,
+        taken: offered.is_taken,
     }
 }
 
@@ -96,6 +143,8 @@ fn heading(kind: Kind) -> &'static str {
         Kind::PutRight => "put right",
         Kind::WaitFor => "waiting for",
         Kind::Order => "to order",
+        Kind::Choose => "to choose",
+        Kind::True => "to true",
         Kind::ReadAgain => "read again",
         Kind::Read => "still to read",
         Kind::Do => "do now",
@@ -135,7 +184,7 @@ pub fn text(analysis: &Analysis, list: &[Todo], width: usize) -> String {
         };
         out.push_str(&wrap(&format!("{place}{}", todo.what), width, "  "));
         out.push('\n');
-        for more in [&todo.why, &todo.with] {
+        for more in [&todo.why, &todo.with].into_iter().chain(&todo.more) {
             if !more.is_empty() {
                 out.push_str(&wrap(more, width, "      "));
                 out.push('\n');

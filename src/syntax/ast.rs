@@ -256,6 +256,10 @@ pub enum Statement {
     Got(Span, Vec<Detail>),
     /// `waiting for PART, …`
     Waiting(Span, Vec<Detail>),
+    /// `stock NAME: 2.30 2.35 x2 mm`: each size, and how many of it.
+    Stock(Span, Vec<Piece>),
+    /// `option NAME: …`: a way to go, and what it costs.
+    Option(Span, Vec<Cost>),
     /// `chose PART over PART, …`
     Chose(Span, Option<Span>, Vec<Detail>),
     /// `fix … OLD -> NEW`
@@ -285,6 +289,45 @@ pub enum Statement {
     Closed(Option<Span>),
     /// A line that could not be read.
     Unread,
+}
+
+/// Pieces of one size in a stock.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Piece {
+    /// The size.
+    pub size: Amount,
+    /// How many.
+    pub count: u32,
+}
+
+/// An item of an option.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Cost {
+    /// All of it.
+    pub span: Span,
+    /// Whether it comes back: `less`.
+    pub is_less: bool,
+    /// What it is for.
+    pub name: Option<Span>,
+    /// How much; `None` for mere words.
+    pub amount: Option<Amount>,
+    /// What becomes of that.
+    pub by: CostBy,
+}
+
+/// What becomes of the amount of an item.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CostBy {
+    /// Nothing: `129 EUR`.
+    Itself,
+    /// `240 EUR over 8 jobs`
+    Over(u32),
+    /// `6 h at 30 EUR`, an hour's price
+    At(Amount),
+    /// `15 % of 190 EUR`
+    Of(Amount),
+    /// `2 x 19 EUR`
+    Times(Amount),
 }
 
 /// Which head line.
@@ -352,7 +395,20 @@ pub enum Expr {
     /// `a ^ b`
     Power(Box<Expr>, Box<Expr>),
     /// `smallest(a)`: name, arguments, whole span.
-    Call(Span, Vec<Expr>, Span),
+    Call(Span, Vec<Argument>, Span),
+    /// `25 H7/p6`, `"M8x1"`: words for a function, without their quotes.
+    Text(Span),
+    /// `0.12 to 0.20`: anywhere between.
+    Range(Amount, Amount),
+}
+
+/// An argument of a function: `0.12`, or with its name, `friction = 0.12`.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Argument {
+    /// Its name.
+    pub name: Option<Span>,
+    /// What is given.
+    pub value: Expr,
 }
 
 impl Expr {
@@ -361,7 +417,8 @@ impl Expr {
         match self {
             Expr::Number(amount) => amount.span(),
             Expr::Reference(reference) => reference.span,
-            Expr::Negate(_, span) | Expr::Call(_, _, span) => *span,
+            Expr::Negate(_, span) | Expr::Call(_, _, span) | Expr::Text(span) => *span,
+            Expr::Range(a, b) => a.span().to(b.span()),
             Expr::Binary(_, a, b) | Expr::Power(a, b) => a.span().to(b.span()),
         }
     }
@@ -393,6 +450,8 @@ pub enum LimitNode {
     Tolerance(Amount, Amount, Amount),
     /// `A`
     Exactly(Amount),
+    /// `25 k5`, `25 H7/p6`: by the tables of a standard.
+    Coded(Span),
 }
 
 /// One end of a limit.
@@ -476,6 +535,10 @@ pub enum Clause {
     PutsIn(Vec<Span>),
     /// `renews circlips`
     Renews(Vec<Span>),
+    /// `expects FEATURE`
+    Expects(Vec<Subject>),
+    /// `pattern ring of 6`, `pattern 2 rows of 5`: how many rows, how many bolts.
+    Pattern(Option<Span>, Span),
     /// `uses press rated at least 10 t`
     Uses(Span, Option<Amount>),
     /// `optional`
@@ -568,6 +631,23 @@ pub enum Rule {
     Material(MaterialNode),
     /// `alike within 1 g, source …`: how far parts may differ, and its source.
     Alike(LimitNode, Option<Span>),
+    /// `aim 0.13 mm`: the figure that is aimed at, and its source.
+    Aim(LimitNode, Option<Span>),
+    /// `limits of FEATURE`
+    LimitsOf(Span),
+    /// `ahead`: told before it is done, and never judged.
+    Ahead,
+    /// `agrees with FEATURE`
+    AgreesWith(Span),
+    /// `choose NAME from stock NAME, up to 2 together`
+    Choose {
+        /// What is chosen.
+        what: Span,
+        /// The stock it is taken from.
+        stock: Option<Span>,
+        /// How many pieces may lie together.
+        together: Option<Span>,
+    },
     /// `required [STAGE]`
     Required(Option<Span>),
     /// `also …`

@@ -167,6 +167,16 @@ impl Spans for Statement {
                 name.each_span(visit);
                 details.each_span(visit);
             }
+            Statement::Stock(name, pieces) => {
+                name.each_span(visit);
+                for piece in pieces {
+                    piece.size.each_span(visit);
+                }
+            }
+            Statement::Option(name, costs) => {
+                name.each_span(visit);
+                costs.each_span(visit);
+            }
             Statement::Chose(chosen, over, details) => {
                 chosen.each_span(visit);
                 over.each_span(visit);
@@ -217,6 +227,29 @@ impl Spans for Expr {
                 arguments.each_span(visit);
                 span.each_span(visit);
             }
+            Expr::Text(span) => span.each_span(visit),
+            Expr::Range(a, b) => {
+                a.each_span(visit);
+                b.each_span(visit);
+            }
+        }
+    }
+}
+
+impl Spans for Argument {
+    fn each_span(&mut self, visit: &mut dyn FnMut(&mut Span)) {
+        self.name.each_span(visit);
+        self.value.each_span(visit);
+    }
+}
+
+impl Spans for Cost {
+    fn each_span(&mut self, visit: &mut dyn FnMut(&mut Span)) {
+        self.span.each_span(visit);
+        self.name.each_span(visit);
+        self.amount.each_span(visit);
+        if let CostBy::At(amount) | CostBy::Of(amount) | CostBy::Times(amount) = &mut self.by {
+            amount.each_span(visit);
         }
     }
 }
@@ -244,6 +277,7 @@ impl Spans for LimitNode {
                 c.each_span(visit);
             }
             LimitNode::Exactly(amount) => amount.each_span(visit),
+            LimitNode::Coded(code) => code.each_span(visit),
         }
     }
 }
@@ -277,6 +311,7 @@ impl Spans for Clause {
             Clause::Disturbs(features)
             | Clause::Reads(features)
             | Clause::Until(features)
+            | Clause::Expects(features)
             | Clause::Given(features) => {
                 features.each_span(visit);
             }
@@ -288,6 +323,10 @@ impl Spans for Clause {
             Clause::Uses(kind, rated) => {
                 kind.each_span(visit);
                 rated.each_span(visit);
+            }
+            Clause::Pattern(rows, each) => {
+                rows.each_span(visit);
+                each.each_span(visit);
             }
             Clause::Optional | Clause::Once => {}
             Clause::Because(text) => text.each_span(visit),
@@ -333,6 +372,8 @@ impl Spans for Rule {
             | Rule::Procedure(text)
             | Rule::Unit(text)
             | Rule::Decide(text)
+            | Rule::LimitsOf(text)
+            | Rule::AgreesWith(text)
             | Rule::Because(text) => text.each_span(visit),
             Rule::Units(items) | Rule::Say(items) | Rule::Also(items) => items.each_span(visit),
             Rule::Feature(heading) | Rule::Precaution(heading) => heading.each_span(visit),
@@ -345,6 +386,16 @@ impl Spans for Rule {
                 clauses.each_span(visit);
             }
             Rule::Clauses(clauses) => clauses.each_span(visit),
+            Rule::Ahead => {}
+            Rule::Aim(limit, source) => {
+                limit.each_span(visit);
+                source.each_span(visit);
+            }
+            Rule::Choose { what, stock, together } => {
+                what.each_span(visit);
+                stock.each_span(visit);
+                together.each_span(visit);
+            }
             Rule::OneOf(steps) => steps.each_span(visit),
             Rule::Never(never) => {
                 never.names.each_span(visit);

@@ -3,7 +3,7 @@
 #![allow(dead_code)]
 
 use gudgeon::syntax::ast::{
-    Amount, Bound, Cell, Clause, ConditionNode, Detail, DetailKind, Expr, Figure, FixTarget, HeadKind, Heading,
+    Amount, Bound, Cell, Clause, ConditionNode, Cost, CostBy, Detail, DetailKind, Expr, Figure, FixTarget, HeadKind, Heading,
     LimitNode, MaterialNode, NeverOrder, Reading, Row, Rule, Statement, Subject, SyntaxError, Value,
 };
 use gudgeon::syntax::{Span, parse_log, parse_manual};
@@ -230,6 +230,17 @@ impl Shown<'_> {
             Statement::Ordered(part, details) => named("ordered", *part, details),
             Statement::Got(part, details) => named("got", *part, details),
             Statement::Waiting(part, details) => named("waiting", *part, details),
+            Statement::Stock(name, pieces) => {
+                let pieces: Vec<String> = pieces
+                    .iter()
+                    .map(|piece| format!("{} x{}", self.amount(&piece.size), piece.count))
+                    .collect();
+                format!("stock({}) {}", self.text(*name), pieces.join(" | "))
+            }
+            Statement::Option(name, costs) => {
+                let costs: Vec<String> = costs.iter().map(|cost| self.cost(cost)).collect();
+                format!("option({}) {}", self.text(*name), costs.join(" | "))
+            }
             Statement::Chose(chosen, over, details) => {
                 let over = over.map_or(String::new(), |over| format!(" over {}", self.text(over)));
                 format!("chose({}{over}){}", self.text(*chosen), self.details(details))
@@ -289,10 +300,33 @@ impl Shown<'_> {
             Expr::Binary(op, a, b) => format!("({} {} {})", self.expr(a), op.sign(), self.expr(b)),
             Expr::Power(a, b) => format!("({} ^ {})", self.expr(a), self.expr(b)),
             Expr::Call(name, arguments, _) => {
-                let shown: Vec<String> = arguments.iter().map(|a| self.expr(a)).collect();
+                let shown: Vec<String> = arguments
+                    .iter()
+                    .map(|a| match a.name {
+                        Some(name) => format!("{} = {}", self.text(name), self.expr(&a.value)),
+                        None => self.expr(&a.value),
+                    })
+                    .collect();
                 format!("{}({})", self.text(*name), shown.join(", "))
             }
+            Expr::Text(span) => format!("\"{}\"", self.text(*span)),
+            Expr::Range(a, b) => format!("{} .. {}", self.amount(a), self.amount(b)),
         }
+    }
+
+    fn cost(&self, cost: &Cost) -> String {
+        self.text(cost.span);
+        let less = if cost.is_less { "less " } else { "" };
+        let name = cost.name.map_or(String::new(), |name| self.text(name).to_owned());
+        let amount = cost.amount.map_or(String::new(), |amount| format!(" {}", self.amount(&amount)));
+        let by = match &cost.by {
+            CostBy::Itself => String::new(),
+            CostBy::Over(jobs) => format!(" over {jobs}"),
+            CostBy::At(amount) => format!(" at {}", self.amount(amount)),
+            CostBy::Of(amount) => format!(" of {}", self.amount(amount)),
+            CostBy::Times(amount) => format!(" x {}", self.amount(amount)),
+        };
+        format!("{less}{name}{amount}{by}")
     }
 
     fn bound(&self, bound: &Bound) -> String {
@@ -312,6 +346,7 @@ impl Shown<'_> {
                 format!("{} + {} - {}", self.amount(a), self.amount(plus), self.amount(minus))
             }
             LimitNode::Exactly(amount) => self.amount(amount),
+            LimitNode::Coded(code) => format!("code({})", self.text(*code)),
         }
     }
 
@@ -360,6 +395,11 @@ impl Shown<'_> {
                 Clause::Uses(kind, rated) => {
                     let rated = rated.map_or(String::new(), |rated| format!(" rated {}", self.amount(&rated)));
                     format!(" uses({}){rated}", self.text(*kind))
+                }
+                Clause::Expects(features) => format!(" expects[{}]", subjects(features)),
+                Clause::Pattern(rows, each) => {
+                    let rows = rows.map_or("ring".to_owned(), |rows| format!("{} rows", self.text(rows)));
+                    format!(" pattern({rows} of {})", self.text(*each))
                 }
                 Clause::Optional => " optional".to_owned(),
                 Clause::Once => " once".to_owned(),
@@ -418,6 +458,15 @@ impl Shown<'_> {
                 format!("material <{}{spread}>", self.amount(figure))
             }
             Rule::Alike(limit, from) => format!("alike {}{}", self.limit(limit), source(from)),
+            Rule::Aim(limit, from) => format!("aim {}{}", self.limit(limit), source(from)),
+            Rule::Ahead => "ahead".to_owned(),
+            Rule::LimitsOf(name) => format!("limits of({})", self.text(*name)),
+            Rule::AgreesWith(name) => format!("agrees with({})", self.text(*name)),
+            Rule::Choose { what, stock, together } => {
+                let stock = stock.map_or(String::new(), |stock| format!(" from({})", self.text(stock)));
+                let together = together.map_or(String::new(), |count| format!(" up to {}", self.text(count)));
+                format!("choose({}){stock}{together}", self.text(*what))
+            }
             Rule::Say(choices) => format!("say({})", self.list(choices)),
             Rule::Required(stage) => {
                 format!(

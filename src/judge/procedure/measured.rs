@@ -105,6 +105,7 @@ fn worked(
         part: at.0,
         place: at.1,
         left: &case.left,
+        supposed: None,
     };
     let result = work(case.rules, case.job, &case.by_feature, id, scope)?;
     let feature = case.rules.book.features.get(id)?;

@@ -4,12 +4,14 @@ use std::collections::BTreeSet;
 
 use rustc_hash::FxHashSet;
 
-use crate::calc::{Reason, Scope, Worked, is_claim, work};
+use crate::calc::{Impossible, Reason, Scope, Worked, is_claim, work};
 use crate::judge::case::Case;
+use crate::judge::choices::{chosen, parts_to_choose};
 use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::words;
 use crate::metrology::Which;
 use crate::model::book::FeatureId;
+use crate::model::limit::Limit;
 use crate::model::job::{Instance, Point, Reading, ReadingKind};
 use crate::model::names::named;
 use crate::quantity::{Band, Verdict, number};
@@ -76,6 +78,7 @@ fn recalculated(
         part: instance.part.as_ref().map(|p| p.key.as_str()),
         place: instance.place.as_ref().map(|p| p.key.as_str()),
         left: &case.left,
+        supposed: None,
     };
     work(case.rules, case.job, &case.by_feature, feature, scope)
 }
@@ -292,6 +295,10 @@ fn suspect_input<'a>(case: &Case<'a>, worked: &Worked, suspects: &FxHashSet<usiz
 fn judge(case: &Case<'_>, figure: &Final<'_>, suspects: &mut FxHashSet<usize>, out: &mut Vec<Finding>) {
     let worked = match &figure.result {
         Ok(worked) => worked,
+        Err(Reason::Refused(impossible)) => {
+            out.extend(refused(case, figure, impossible, suspects));
+            return;
+        }
         Err(reason) => {
             if let Some(finding) = unworkable(case, figure, reason) {
                 out.push(finding);
@@ -300,6 +307,10 @@ fn judge(case: &Case<'_>, figure: &Final<'_>, suspects: &mut FxHashSet<usize>, o
         }
     };
     let Some(limit) = figure.limit else { return };
+    // What is only one of several to choose from is no fault yet.
+    if is_on_offer(case, figure) || figure.feature.is_ahead {
+        return;
+    }
     // What rests on a stale reading proves nothing, and what rests on a slip only repeats it.
     // A ring has one input a point; each reading is asked once.
     let readings: BTreeSet<usize> = worked.inputs.iter().copied().collect();
@@ -318,6 +329,10 @@ fn judge(case: &Case<'_>, figure: &Final<'_>, suspects: &mut FxHashSet<usize>, o
         return;
     }
     if weight::needs_no_word(&decision, limit) {
+        return;
+    }
+    if figure.feature.is_lent {
+        out.extend(foreseen(case, figure, worked, limit, latest));
         return;
     }
     let name = named(&figure.feature.name.name, figure.part, figure.place);
@@ -384,6 +399,36 @@ fn judge(case: &Case<'_>, figure: &Final<'_>, suspects: &mut FxHashSet<usize>, o
     out.push(case.with_limit(rests_on(case, finding, worked), limit));
 }
 
+/// What will come out of its limit by the parts at hand, before it can be measured: a doubt, and no more said once it was measured.
+fn foreseen(case: &Case<'_>, figure: &Final<'_>, worked: &Worked, limit: &Limit, latest: &Reading) -> Option<Finding> {
+    let tie = figure.feature.limits_of.as_ref()?;
+    let tied = case.rules.book.feature(&tie.to.key)?;
+    let mut measured = case.instances_at(tied, None, None).filter_map(|instance| case.latest(instance));
+    let is_measured = measured.any(|(_, reading)| reading.event > latest.event && !case.is_overtaken(reading.instance));
+    if is_measured || figure.decision?.verdict != Verdict::Out {
+        return None;
+    }
+    let name = named(&figure.feature.name.name, figure.part, figure.place);
+    let shown = words::known(&figure.known()?.estimate, figure.feature.shown_in());
+    let message = format!("{name} will come to {shown}, outside the {} of {} for {}", limit.name(), limit.words(), tie.to.name);
+    let finding = Finding::new("ahead.out", Severity::Doubt, latest.figure_span, message)
+        .label(format!("{name}: {shown}"))
+        .help("look at the parts before they go together: another kit, another shim, or one of the readings is wrong; `gudgeon next` shows what there is to choose");
+    Some(case.with_limit(rests_on(case, finding, worked), limit))
+}
+
+/// Whether a figure is that of one part among several, none of which was taken yet, or of one that another was taken for.
+fn is_on_offer(case: &Case<'_>, figure: &Final<'_>) -> bool {
+    let choice = figure.feature.choice.as_ref().filter(|choice| choice.stock.is_none());
+    let Some((choice, part)) = choice.zip(figure.part) else {
+        return false;
+    };
+    match chosen(case, choice) {
+        Some(taken) => taken != part,
+        None => parts_to_choose(case, choice).len() > 1,
+    }
+}
+
 /// Whether a feature that a sum takes was never read in this job, nor can be worked out.
 fn lacks_a_reading(case: &Case<'_>, id: FeatureId) -> bool {
     case.rules.rests_on(id).into_iter().any(|input| {
@@ -393,11 +438,43 @@ fn lacks_a_reading(case: &Case<'_>, id: FeatureId) -> bool {
     })
 }
 
+/// A figure that no machine can have, by a function of the trade: placed at the figure. What is stale, or known to be misread, is told as that.
+fn refused(
+    case: &Case<'_>,
+    figure: &Final<'_>,
+    impossible: &Impossible,
+    suspects: &FxHashSet<usize>,
+) -> Option<Finding> {
+    let name = named(&figure.feature.name.name, figure.part, figure.place);
+    let message = format!("{name} cannot be worked out: {}", impossible.why);
+    let readings = || impossible.readings.iter().filter_map(|index| Some((*index, case.job.readings.get(*index)?)));
+    let is_known =
+        |index: usize, reading: &Reading| case.slipped.contains_key(&index) || suspects.contains(&index) || case.is_overtaken(reading.instance);
+    if readings().any(|(index, reading)| is_known(index, reading)) {
+        return None;
+    }
+    let latest = readings().map(|(_, reading)| reading).max_by_key(|reading| reading.event);
+    let span = latest.map_or(case.job.head, |reading| reading.figure_span);
+    let mut finding = Finding::new("calc.impossible", Severity::Fault, span, message).help(
+        "look whether the figure was misread, or another was meant; a later line `fix …` mends it".to_owned(),
+    );
+    if let Some(reading) = latest
+        && let Some(instance) = case.instance(reading)
+    {
+        finding = finding.label(format!("{}: {}", words::subject(case, instance), words::reading(case, reading)));
+    }
+    Some(finding.see_in(
+        case.rules.book.source(figure.feature.manual),
+        figure.feature.name.span,
+        format!("worked out here by `{}`", impossible.function),
+    ))
+}
+
 /// A sum that cannot be worked although everything was read.
 fn unworkable(case: &Case<'_>, figure: &Final<'_>, reason: &Reason) -> Option<Finding> {
     let name = &figure.feature.name.name;
     let (message, help) = match reason {
-        Reason::Missing(_) | Reason::Alone => return None,
+        Reason::Missing(_) | Reason::Alone | Reason::Refused(_) => return None,
         // Nobody misses a sum of which another part was never read.
         Reason::Several(..) if lacks_a_reading(case, figure.id) => return None,
         Reason::Several(what, count) => (
@@ -427,8 +504,46 @@ fn unworkable(case: &Case<'_>, figure: &Final<'_>, reason: &Reason) -> Option<Fi
 const MANUAL: &str = "manual m\nsource page 1\nunits mm\nfeature bore at top, bottom\n  unit mm\nfeature piston size\n  unit mm\n\
                       calc piston clearance = smallest(bore) - largest(piston size)\n  build 0.045 to 0.060 mm\n";
 
+const SLIDER: &str = "manual m\nsource page 1\nunits mm\nfeature stroke\n  unit mm\nfeature rod length\n  unit mm\nfeature exhaust port height\n  unit mm\n\
+    calc exhaust duration = port duration(exhaust port height, stroke, rod = rod length)\n  build 185 to 195 deg\n";
+
+const PARTS: &str = "manual m\nsource page 1\nunits mm\nfeature side play\n  build 0.35 to 0.55 mm\nfeature pin length\n  unit mm\nfeature rod width\n  unit mm\n\
+    feature web thickness at left, right\n  unit mm\n\
+    calc side play expected = pin length - total(web thickness) - rod width\n  limits of side play\n";
+
 /// What these findings mean.
 pub const RULES: &[Rule] = &[
+    Rule {
+        code: "ahead.out",
+        severity: "doubt",
+        says: "By the parts at hand a figure will come out of its limit once they are together.",
+        why: "What can be worked out before anything is pressed need not be found out behind it. It is silent once the thing itself was measured.",
+        source: "arithmetic",
+        fires: Example {
+            manual: PARTS,
+            log: "job x\nmanual m\n2026-03-14 goods in\npin length = 54.00 mm\nweb thickness = 19.02 19.00 mm at left right\nrod width = 15.20 mm\n",
+        },
+        clean: Example {
+            manual: PARTS,
+            log: "job x\nmanual m\n2026-03-14 goods in\npin length = 54.00 mm\nweb thickness = 19.02 19.00 mm at left right\nrod width = 15.53 mm\n",
+        },
+    },
+    Rule {
+        code: "calc.impossible",
+        severity: "fault",
+        says: "A figure that no machine can have, by a function of the trade.",
+        why: "A rod shorter than half the stroke, the throw written for the stroke, a hub smaller than its bore: the function refuses it, and what would follow from \
+              it is not worked out.",
+        source: "the page of functions says where each holds",
+        fires: Example {
+            manual: SLIDER,
+            log: "job x\nmanual m\n2026-03-14 build\nstroke = 27 mm\nrod length = 105 mm\nexhaust port height = 27.0 mm\n",
+        },
+        clean: Example {
+            manual: SLIDER,
+            log: "job x\nmanual m\n2026-03-14 build\nstroke = 54.0 mm\nrod length = 105 mm\nexhaust port height = 27.5 mm\n",
+        },
+    },
     Rule {
         code: "calc.disagrees",
         severity: "fault",

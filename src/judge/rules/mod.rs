@@ -1,5 +1,6 @@
 //! The rules, one file for each family. Each has a `check` that adds findings, and `RULES` that explains them.
 
+mod agreement;
 mod bounds;
 pub mod circumstances;
 pub mod consistency;
@@ -13,6 +14,7 @@ pub mod limits;
 pub mod manuals;
 pub mod names;
 pub mod needs;
+mod offers;
 pub mod order;
 pub mod parts;
 mod ratings;
@@ -35,6 +37,7 @@ const CHECKS: &[fn(&Case<'_>, &mut Vec<Finding>)] = &[
     limits::check,
     instruments::check,
     derived::check,
+    agreement::check,
     consistency::check,
     evidence::check,
     order::check,
@@ -43,6 +46,7 @@ const CHECKS: &[fn(&Case<'_>, &mut Vec<Finding>)] = &[
     tools::check,
     counts::check,
     parts::check,
+    offers::check,
 ];
 
 /// Runs every rule over a case.
@@ -66,10 +70,12 @@ pub fn all() -> impl Iterator<Item = &'static Rule> {
         readings::RULES,
         slips::RULES,
         derived::RULES,
+        agreement::RULES,
         evidence::RULES,
         order::RULES,
         circumstances::RULES,
         parts::RULES,
+        offers::RULES,
         names::RULES,
         head::RULES,
         text::RULES,

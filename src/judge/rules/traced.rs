@@ -58,10 +58,11 @@ pub(super) enum By {
 pub(super) fn traced<'a>(case: &Case<'a>, worked: &Worked, aim: &Band, by: By) -> Vec<Traced<'a>> {
     let mut asked: Vec<usize> = Vec::new();
     let mut found: Vec<Traced<'a>> = Vec::new();
-    for leaf in &worked.resolved.leaves {
-        if !asked.contains(&leaf.reading) {
-            asked.push(leaf.reading);
-            found.extend(suspect(case, worked, leaf.reading, aim, by));
+    let figures = worked.resolved.leaves.iter().filter(|leaf| !leaf.is_beside);
+    for index in figures.filter_map(|leaf| leaf.reading) {
+        if !asked.contains(&index) {
+            asked.push(index);
+            found.extend(suspect(case, worked, index, aim, by));
         }
     }
     if found.len() > 1 && found.iter().any(|suspect| suspect.is_off_nominal(case)) {
@@ -125,7 +126,7 @@ fn mended(worked: &Worked, index: usize, figure: Decimal) -> Option<Decimal> {
     let figure = figure.to_f64()?;
     let leaves = &worked.resolved.leaves;
     let result = worked.resolved.formula.float(&|leaf| match leaves.get(leaf) {
-        Some(leaf) if leaf.reading == index => figure,
+        Some(leaf) if leaf.reading == Some(index) && !leaf.is_beside => figure,
         Some(leaf) => leaf.measured.best.to_f64().unwrap_or(f64::NAN),
         None => f64::NAN,
     });

@@ -3,6 +3,7 @@
 
 mod corrections;
 mod head;
+mod offers;
 mod readings;
 mod tables;
 
@@ -154,6 +155,14 @@ impl<'a> Lowering<'a> {
                 self.said(details, Details::Any);
                 let word = self.word(*name);
                 self.event(span, EventKind::Waiting(word));
+            }
+            Statement::Stock(name, pieces) => {
+                let stock = self.stock(*name, pieces);
+                self.event(span, EventKind::Stock(stock));
+            }
+            Statement::Option(name, costs) => {
+                let offer = self.offer(*name, costs);
+                self.event(span, EventKind::Option(offer));
             }
             Statement::Chose(taken, left, details) => {
                 self.said(details, Details::Any);

@@ -2,16 +2,16 @@
 
 use super::Lowering;
 use crate::model::conditions::{Conditions, coverage, is_coverage};
-use crate::model::details::Details;
+use crate::model::details::{Details, said_amount};
 use crate::model::job::{EventKind, Instance, Reading, Said, SaidKind, Word};
 use crate::model::manual::Feature;
 use crate::model::names::key;
 use crate::model::readings::{self, TakenAs};
 use crate::model::tools::is_plain;
-use crate::model::units::{Meant, read, read_unit};
+use crate::model::units::{Meant, Quantity, read, read_unit};
 use rust_decimal::Decimal;
 
-use crate::quantity::{Dimension, Unit};
+use crate::quantity::{Dimension, Unit, unit};
 use crate::syntax::Span;
 use crate::syntax::ast::{Amount, Detail, DetailKind, Reading as Written, SyntaxError, Value};
 
@@ -61,10 +61,12 @@ impl Lowering<'_> {
             .or_else(|| self.tool_among(&written.details));
         let mut said = self.said(&written.details, Details::Any);
         let of_details = Conditions::said(&said);
+        let (temperature, angle) = self.conditions(&written.at);
         let conditions = Conditions {
-            temperature: self.conditions(&written.at).or(of_details.temperature),
+            temperature: temperature.or(of_details.temperature),
             ..of_details
         };
+        said.extend(angle.map(high_at));
         let is_plus_minus = matches!(written.figure.value, Value::PlusMinus(..));
         self.coverage_factors(&said, is_plus_minus);
         said.extend(self.held.iter().cloned());
@@ -152,14 +154,15 @@ impl Lowering<'_> {
         feature.places.iter().any(|place| place.key == name)
     }
 
-    /// The temperature of the part, °C: `at 24 C`. `at 80°` or `at 80` is an angle; anything else is neither.
-    fn conditions(&mut self, at: &[Amount]) -> Option<Decimal> {
+    /// The temperature of the part, °C: `at 24 C`; and an angle, `high at 80°` or `at 80`. Anything else is neither.
+    fn conditions(&mut self, at: &[Amount]) -> (Option<Decimal>, Option<Quantity>) {
         // `at 297 K` is a temperature, not a difference.
         let meant = Meant {
             dimension: Some(Dimension::TEMPERATURE),
             unit: None,
         };
         let mut temperature = None;
+        let mut angle = None;
         for amount in at {
             // `at 1:50` is a time or a ratio, not a place on a circle.
             let is_ratio = amount.number.text(self.text).contains(':');
@@ -168,7 +171,10 @@ impl Lowering<'_> {
                     temperature.get_or_insert(read.base);
                     continue;
                 }
-                Ok(read) if matches!(read.dimension(), Dimension::NONE | Dimension::ANGLE) && !is_ratio => continue,
+                Ok(read) if matches!(read.dimension(), Dimension::NONE | Dimension::ANGLE) && !is_ratio => {
+                    angle.get_or_insert(read);
+                    continue;
+                }
                 Ok(read) => SyntaxError {
                     code: "reading.wrong-dimension",
                     span: read.span,
@@ -184,7 +190,7 @@ impl Lowering<'_> {
             };
             self.problems.push(wrong);
         }
-        temperature
+        (temperature, angle)
     }
 
     /// `k 2` says over how many standard uncertainties the figure behind `±` is stated. Without one, or as a factor of nothing, it would be lost.
@@ -309,5 +315,16 @@ impl Lowering<'_> {
             dimension: dimension.or(unit.map(|u| u.dimension)),
             unit,
         }
+    }
+}
+
+/// An angle behind a figure, as a detail: where a dial reads highest.
+fn high_at(angle: Quantity) -> Said {
+    let unit = angle.unit.or_else(|| unit::find("°", Some(Dimension::ANGLE)));
+    let name = "high at";
+    Said {
+        span: angle.span,
+        key: format!("{name} {}°", angle.written.normalize()),
+        kind: said_amount(&[Quantity { unit, ..angle }], false, name.to_owned(), None),
     }
 }

@@ -7,8 +7,8 @@ use super::limits::manual_error;
 use super::{At, Lowering};
 use crate::model::acceptance;
 use crate::model::limit::Limit;
-use crate::model::manual::Feature;
-use crate::model::materials::{Material, material, names};
+use crate::model::manual::{Choice, Feature};
+use crate::trade::materials::{Material, material, names};
 use crate::model::names::key;
 use crate::model::units::{Meant, UnitError, read};
 use crate::quantity::{Band, Dimension, Unit, unit};
@@ -17,6 +17,9 @@ use crate::syntax::{Span, nearest};
 
 /// The largest coefficient that is believed, 1/°C: no solid of an engine grows by a thousandth for each degree. Common practice, no source.
 const MOST_EXPANSION: f64 = 1e-3;
+
+/// Pieces that may lie together: more are no pack that anybody measures.
+const MOST_TOGETHER: usize = 3;
 
 impl Lowering<'_> {
     /// `decide …`: at the head for the whole manual, else for the feature above it.
@@ -111,6 +114,7 @@ impl Lowering<'_> {
                     name: None,
                     expansion,
                     spread,
+                    elastic: None,
                 })
             }
             _ => Err(manual_error(
@@ -119,6 +123,26 @@ impl Lowering<'_> {
                 "look at the unit: steel is near 11.5 ppm/K, aluminium near 23 ppm/K",
             )),
         }
+    }
+
+    /// `choose NAME from stock NAME, up to 2 together`
+    pub(super) fn choice(&mut self, span: Span, what: Span, stock: Option<Span>, together: Option<Span>) {
+        let pieces = together.and_then(|count| count.text(self.text).parse::<usize>().ok());
+        if pieces.is_some_and(|pieces| !(1..=MOST_TOGETHER).contains(&pieces)) {
+            let message = format!("from 1 to {MOST_TOGETHER} pieces may lie together");
+            self.problem("manual.limit", together.unwrap_or(span), message, "a pack of more is best ground as one");
+            return;
+        }
+        let choice = Choice {
+            what: self.named(what),
+            stock: stock.map(|stock| self.named(stock)),
+            together: pieces.unwrap_or(1),
+            manual: 0,
+        };
+        self.once(span, "choose", |feature| feature.choice.is_some());
+        self.of_feature(span, "choose", |feature| {
+            feature.choice.get_or_insert(choice);
+        });
     }
 
     /// `alike within 1 g`: a band from 0. It is a difference, so it says nothing of the feature's own unit.

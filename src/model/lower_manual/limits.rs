@@ -16,10 +16,10 @@ use crate::syntax::ast::{Amount, Bound, LimitNode, SyntaxError};
 
 /// What is known of the unit of a limit before it is read.
 #[derive(Clone, Copy)]
-struct Wanted {
+pub(super) struct Wanted {
     dimension: Option<Dimension>,
     /// Of a figure without one.
-    unit: Option<&'static Unit>,
+    pub(super) unit: Option<&'static Unit>,
 }
 
 impl Wanted {
@@ -82,6 +82,23 @@ impl Lowering<'_> {
         }
     }
 
+    /// `aim 0.13 mm`: one figure.
+    pub(super) fn aim(&mut self, span: Span, node: &LimitNode, source: Option<Span>) {
+        let unit = Wanted::of(self.feature_unit());
+        let Some(limit) = self.limit(span, String::new(), node, source, unit) else {
+            return;
+        };
+        if !limit.band.is_exact() {
+            let help = "write one figure: `aim 0.13 mm`";
+            self.problem("manual.limit", span, "what is aimed at is one figure".to_owned(), help);
+            return;
+        }
+        self.of_feature(span, "aim", |feature| {
+            feature.unit.get_or_insert(limit.unit);
+            feature.aim.get_or_insert(limit);
+        });
+    }
+
     pub(super) fn feature_unit(&self) -> Option<&'static Unit> {
         if !matches!(self.at, At::Feature) {
             return None;
@@ -98,6 +115,9 @@ impl Lowering<'_> {
         source: Option<Span>,
         wanted: Wanted,
     ) -> Option<Limit> {
+        if let LimitNode::Coded(code) = node {
+            return self.coded(span, stage, *code, source, wanted);
+        }
         match self.limit_band(span, node, wanted) {
             Ok((band, unit)) => Some(Limit {
                 stage,
@@ -126,6 +146,8 @@ impl Lowering<'_> {
             LimitNode::UpTo(Bound::Amount(a)) | LimitNode::AtLeast(Bound::Amount(a)) | LimitNode::Exactly(a) => vec![a],
             LimitNode::Between(a, b) | LimitNode::PlusMinus(a, b) => vec![a, b],
             LimitNode::Tolerance(a, b, c) => vec![a, b, c],
+            // Read by `coded`.
+            LimitNode::Coded(_) => Vec::new(),
             LimitNode::UpTo(Bound::RatingOf(_)) | LimitNode::AtLeast(Bound::RatingOf(_)) => {
                 return Err(manual_error(
                     span,

@@ -1,5 +1,6 @@
 //! From the tree of a manual to its model: units resolved, limits as bands, names as keys. Problems are collected, never fatal.
 
+mod coded;
 mod facts;
 mod limits;
 mod steps;
@@ -198,6 +199,17 @@ impl<'a> Lowering<'a> {
             Rule::Decide(rule) => self.decide(span, *rule),
             Rule::Material(material) => self.material(span, material),
             Rule::Alike(limit, source) => self.alike(span, limit, *source),
+            Rule::Aim(limit, source) => self.aim(span, limit, *source),
+            Rule::Ahead => self.of_feature(span, "ahead", |feature| feature.is_ahead = true),
+            Rule::LimitsOf(name) => {
+                let name = self.named(*name);
+                self.of_feature(span, "limits of", |feature| feature.limits_of = Some(Tie { to: name, manual: 0 }));
+            }
+            Rule::AgreesWith(name) => {
+                let name = self.named(*name);
+                self.of_feature(span, "agrees with", |feature| feature.agrees_with = Some(Tie { to: name, manual: 0 }));
+            }
+            Rule::Choose { what, stock, together } => self.choice(span, *what, *stock, *together),
             Rule::Say(choices) => {
                 let choices = self.keys(choices);
                 self.of_feature(span, "say", |feature| feature.say.extend(choices));
@@ -238,6 +250,12 @@ impl<'a> Lowering<'a> {
             calc,
             decide: None,
             material: None,
+            aim: None,
+            limits_of: None,
+            agrees_with: None,
+            is_ahead: false,
+            is_lent: false,
+            choice: None,
             alike: None,
             manual: 0,
         };

@@ -8,6 +8,7 @@ use crate::model::names::key;
 use crate::model::units::{Meant, read};
 use crate::quantity::Dimension;
 use crate::syntax::Span;
+use crate::trade::pattern::{Layout, MOST};
 use crate::syntax::ast::{Amount, Clause, ConditionNode, NeverNode, NeverOrder, Subject};
 
 impl Lowering<'_> {
@@ -77,6 +78,11 @@ impl Lowering<'_> {
                 Clause::Reads(list) => features(|s| &mut s.reads, list),
                 Clause::Until(list) => features(|s| &mut s.until, list),
                 Clause::Given(list) => features(|s| &mut s.given, list),
+                Clause::Expects(list) => features(|s| &mut s.expects, list),
+                Clause::Pattern(rows, each) => match self.layout(*rows, *each) {
+                    Some(layout) => Box::new(move |s| s.pattern = Some(layout)),
+                    None => Box::new(|_| {}),
+                },
                 Clause::Also(list) => {
                     let list = self.keys(list);
                     Box::new(move |s| s.also.extend(list))
@@ -186,6 +192,21 @@ impl Lowering<'_> {
                 Vec::new()
             }
         }
+    }
+
+    /// How bolts stand; `None`, with the problem noted, where there are too few or too many.
+    fn layout(&mut self, rows: Option<Span>, each: Span) -> Option<Layout> {
+        let count = |span: Span| span.text(self.text).parse::<usize>().unwrap_or(0);
+        let layout = match rows {
+            Some(rows) => Layout::Rows(count(rows), count(each)),
+            None => Layout::Ring(count(each)),
+        };
+        if (2..=MOST).contains(&layout.count()) {
+            return Some(layout);
+        }
+        let message = format!("a joint has from 2 to {MOST} bolts");
+        self.problem("manual.limit", each, message, "write it like `pattern ring of 6`, `pattern 2 rows of 5`");
+        None
     }
 
     /// A kind of tool, with what it must be rated for; `None`, with the problem noted, where that cannot be read.

@@ -161,6 +161,12 @@ pub(super) fn time_and_turning(t: &mut Table) {
     t.ratio("km/h", whole(1_000_000), hour, 1, &["kmh", "kph", "km/hr"]);
     t.ratio("mph", mile(), hour, 1, &["miles/h", "mile/h", "mi/h"]);
 
+    t.ratio("mm/h", Decimal::ONE, hour, 4, &["mm/hour"]);
+    t.ratio("µm/h", Decimal::new(1, 3), hour, 2, &["um/h", "µm/hour", "um/hour"]);
+
+    t.dimension = Dimension::ACCELERATION;
+    t.unit("m/s²", whole(1000), 0, &["m/s2", "m/s^2"]);
+
     t.dimension = Dimension::FLOW;
     t.ratio(
         "L/min",

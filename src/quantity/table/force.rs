@@ -86,6 +86,8 @@ pub(super) fn mass_and_force(t: &mut Table) {
     t.dimension = Dimension::POWER;
     t.unit("W", newton() * whole(1000), 0, &["watt", "watts"]);
     t.unit("kW", newton() * whole(1_000_000), 1, &["kilowatt", "kilowatts"]);
+    // A leak: volume times pressure in a time.
+    t.unit("mbar·L/s", newton() * whole(100), 4, &["mbar L/s", "mbar·l/s"]);
 }
 
 pub(super) fn torque(t: &mut Table) {

@@ -78,7 +78,11 @@ fn statement<'a>(rule: &Statement, said: Said<'_>, text: &str, below_step: bool,
         Statement::Manual(_) | Statement::Units(_) => head(fold(rest.text)),
         // For the whole manual at its head, else for the feature it stands under.
         Statement::Decide(_) if at_head => head(fold_blanks(rest.text)),
-        Statement::Decide(_) | Statement::Material(_) => limit(keyword, fold_blanks(rest.text)),
+        Statement::Decide(_)
+        | Statement::Material(_)
+        | Statement::LimitsOf(_)
+        | Statement::AgreesWith(_)
+        | Statement::Choose { .. } => limit(keyword, fold_blanks(rest.text)),
         Statement::Extends(_) => head(fold_blanks(rest.text)),
         Statement::Source(_) => head(rest.text.to_owned()),
         Statement::Feature(_) | Statement::Precaution(_) | Statement::Procedure(_) => {
@@ -92,9 +96,9 @@ fn statement<'a>(rule: &Statement, said: Said<'_>, text: &str, below_step: bool,
             let behind = said.skip((stage.end as usize).saturating_sub(said.base));
             limit(stage_name(stage.text(text)), fold_before(behind, *source))
         }
-        Statement::Nominal(_, source) | Statement::Alike(_, source) => limit(keyword, fold_before(rest, *source)),
+        Statement::Nominal(_, source) | Statement::Alike(_, source) | Statement::Aim(_, source) => limit(keyword, fold_before(rest, *source)),
         Statement::Because(_) | Statement::Unit(_) => limit(keyword, rest.text.to_owned()),
-        Statement::Say(_) | Statement::Required(_) | Statement::Also(_) => limit(keyword, fold(rest.text)),
+        Statement::Ahead | Statement::Say(_) | Statement::Required(_) | Statement::Also(_) => limit(keyword, fold(rest.text)),
         Statement::Step(name, clauses) => {
             let behind = said.skip((name.end as usize).saturating_sub(said.base)).trim_start();
             // A bound stands behind a semicolon, which is then part of the left side.

@@ -8,6 +8,7 @@ mod fix;
 mod free;
 mod grammar;
 mod named;
+mod offers;
 mod readings;
 mod table;
 mod usage;
@@ -119,6 +120,8 @@ pub(super) fn takes_lines(statement: &Statement) -> bool {
             | Statement::Got(..)
             | Statement::Waiting(..)
             | Statement::Chose(..)
+            | Statement::Option(..)
+            | Statement::Stock(..)
             | Statement::Held(_)
             | Statement::Checked(..)
             | Statement::Note(_)
@@ -162,6 +165,8 @@ fn continued(above: &mut Entry, said: Said<'_>, deeper: bool, text: &str) -> Opt
         | Statement::Waiting(_, details)
         | Statement::Checked(_, details)
         | Statement::Held(details) => Some(more_details(said, details)),
+        Statement::Option(_, costs) => Some(offers::more_costs(said, costs)),
+        Statement::Stock(_, pieces) => Some(offers::more_pieces(said, pieces)),
         // Below a line that could not be read nothing is reported again.
         Statement::Unread => Some(Ok(())),
         _ => None,
@@ -223,6 +228,8 @@ fn statement(said: Said<'_>) -> Read<Statement> {
         "got" => named::got(rest),
         "waiting" => named::waiting(rest),
         "chose" => named::chose(rest),
+        "stock" => offers::stock(rest),
+        "option" => offers::option(rest),
         "held" => named::held(rest),
         "checked" => named::checked(rest),
         "fix" => fix::fix(rest),

@@ -16,6 +16,10 @@ pub(super) fn usage(keyword: &str) -> &'static str {
         "ordered" => "write `ordered PART: number …, price …`",
         "got" => "write `got PART: number …`",
         "chose" => "write `chose A over B, because …`",
+        "stock" => "write what lies in the drawer: `stock valve shims: 2.30 2.35 x2 2.40 mm`",
+        "option" => {
+            "write a way to go and what it costs: `option send out: work 95 EUR, post 22 EUR, labour 2 h at 30 EUR, risk 5 % of 120 EUR`"
+        }
         "waiting" => "write `waiting for PART, since 2026-03-14`",
         "undid" => "write which step was undone: `undid fit bearing, because it stood crooked`",
         "fix" => "write `fix FEATURE OLD -> NEW, why`: `fix web width 52.53 -> 52.03 mm, misread`",

@@ -33,6 +33,48 @@ pub(super) fn inner_spans(pair: Pair<'_, Rule>, said: Said<'_>) -> Vec<Span> {
     pair.into_inner().map(|inner| said.span_of(&inner)).collect()
 }
 
+/// Which word stands in front of the one name of a line.
+#[derive(Clone, Copy)]
+pub(super) enum Behind {
+    /// `limits of FEATURE`
+    Limits,
+    /// `agrees with FEATURE`
+    Agrees,
+}
+
+/// A line with one name behind its two words.
+pub(super) fn named_behind(said: Said<'_>, behind: Behind) -> Read<Statement> {
+    let (rule, keyword) = match behind {
+        Behind::Limits => (Rule::limits_line, "limits"),
+        Behind::Agrees => (Rule::agrees_line, "agrees"),
+    };
+    let pairs = of_keyword(rule, said, "line", keyword)?;
+    let name = pairs.filter(|pair| pair.as_rule() == Rule::name).map(|pair| said.span_of(&pair)).next();
+    let name = name.unwrap_or_default();
+    Ok(match behind {
+        Behind::Limits => Statement::LimitsOf(name),
+        Behind::Agrees => Statement::AgreesWith(name),
+    })
+}
+
+/// `choose NAME [from stock NAME] [, up to 2 together]`
+pub(super) fn choose(said: Said<'_>) -> Read<Statement> {
+    let mut names = Vec::new();
+    let mut together = None;
+    for pair in of_keyword(Rule::choose_line, said, "choice", "choose")? {
+        match pair.as_rule() {
+            Rule::choose_name => names.push(said.span_of(&pair)),
+            Rule::together => together = Some(said.span_of(&pair)),
+            _ => {}
+        }
+    }
+    Ok(Statement::Choose {
+        what: names.first().copied().unwrap_or_default(),
+        stock: names.get(1).copied(),
+        together,
+    })
+}
+
 /// `say A or B`
 pub(super) fn say(said: Said<'_>) -> Read<Statement> {
     let pairs = of_keyword(Rule::say_line, said, "line", "say")?;

@@ -58,6 +58,7 @@ pub(super) fn material(said: Said<'_>) -> Read<Statement> {
 pub(super) fn limit(pair: Pair<'_, Rule>, said: Said<'_>) -> Option<LimitNode> {
     let inner = pair.into_inner().next()?;
     match inner.as_rule() {
+        Rule::coded => Some(LimitNode::Coded(said.span_of(&inner))),
         Rule::upto => bound(inner, said).map(LimitNode::UpTo),
         Rule::least => bound(inner, said).map(LimitNode::AtLeast),
         _ => {

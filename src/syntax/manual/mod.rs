@@ -47,7 +47,7 @@ fn statement(said: Said<'_>) -> Read<Statement> {
     let Some(keyword) = keywords::manual(word.text) else {
         return without_keyword(said, word);
     };
-    let alone = matches!(keyword, "required" | "optional" | "once");
+    let alone = matches!(keyword, "required" | "optional" | "once" | "ahead");
     if rest.text.is_empty() && !alone {
         return Err(unread(
             said.span(),
@@ -72,11 +72,16 @@ fn statement(said: Said<'_>) -> Read<Statement> {
         "decide" => Ok(Statement::Decide(rest.span())),
         "material" => limits::material(rest),
         "alike" => limits::of_keyword_line(said, "alike").map(|(_, limit, source)| Statement::Alike(limit, source)),
+        "aim" => limits::of_keyword_line(said, "aim").map(|(_, limit, source)| Statement::Aim(limit, source)),
+        "ahead" => Ok(Statement::Ahead),
+        "limits" => headings::named_behind(rest, headings::Behind::Limits),
+        "agrees" => headings::named_behind(rest, headings::Behind::Agrees),
+        "choose" => headings::choose(rest),
         "step" => steps::step(rest),
         "never" => steps::never(rest),
         "one" => steps::one_of(rest),
         "after" | "needs" | "disturbs" | "reads" | "until" | "optional" | "once" | "directly" | "then" | "not"
-        | "given" | "if" | "only" | "takes" | "puts" | "renews" | "uses" => steps::clauses(said),
+        | "given" | "if" | "only" | "takes" | "puts" | "renews" | "uses" | "expects" | "pattern" => steps::clauses(said),
         "nominal" => limits::of_stage(said).map(|(_, limit, source)| Statement::Nominal(limit, source)),
         _ => without_keyword(said, word),
     }

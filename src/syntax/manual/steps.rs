@@ -159,6 +159,14 @@ fn clause(pair: Pair<'_, Rule>, said: Said<'_>) -> Option<Clause> {
         }
         Rule::not_with => Clause::NotWith(items(pieces)),
         Rule::given => Clause::Given(subjects(pieces)),
+        Rule::expects => Clause::Expects(subjects(pieces)),
+        Rule::pattern => {
+            let first = said.span_of(&pieces.next()?);
+            match pieces.next() {
+                Some(second) => Clause::Pattern(Some(first), said.span_of(&second)),
+                None => Clause::Pattern(None, first),
+            }
+        }
         Rule::takes_out => Clause::TakesOut(items(pieces)),
         Rule::puts_in => Clause::PutsIn(items(pieces)),
         Rule::renews => Clause::Renews(items(pieces)),

@@ -5,7 +5,7 @@ use pest::iterators::Pair;
 use super::grammar::{Rule, of_keyword};
 use super::headings::{add, subject};
 use super::usage::usage;
-use crate::syntax::ast::{Expr, Heading, Op, Reference, Rule as Statement};
+use crate::syntax::ast::{Argument, Expr, Heading, Op, Reference, Rule as Statement};
 use crate::syntax::said::Said;
 use crate::syntax::unread::{Read, unread};
 
@@ -63,6 +63,22 @@ fn depth(text: &str) -> usize {
     deepest
 }
 
+/// An argument of a function, with its name if it is given by name.
+fn argument(pair: Pair<'_, Rule>, said: Said<'_>) -> Option<Argument> {
+    let mut pieces = pair.into_inner();
+    let first = pieces.next()?;
+    Some(match pieces.next() {
+        Some(value) => Argument {
+            name: Some(said.span_of(&first)),
+            value: expr(value, said)?,
+        },
+        None => Argument {
+            name: None,
+            value: expr(first, said)?,
+        },
+    })
+}
+
 /// Builds the tree of a sum from the grammar's levels.
 fn expr(pair: Pair<'_, Rule>, said: Said<'_>) -> Option<Expr> {
     let span = said.span_of(&pair);
@@ -103,8 +119,14 @@ fn expr(pair: Pair<'_, Rule>, said: Said<'_>) -> Option<Expr> {
         Rule::call => {
             let mut pieces = pair.into_inner();
             let name = said.span_of(&pieces.next()?);
-            let arguments: Option<Vec<Expr>> = pieces.map(|piece| expr(piece, said)).collect();
+            let arguments: Option<Vec<Argument>> = pieces.map(|piece| argument(piece, said)).collect();
             Some(Expr::Call(name, arguments?, span))
+        }
+        Rule::quoted => Some(Expr::Text(said.span_of(&pair.into_inner().next()?))),
+        Rule::code => Some(Expr::Text(span)),
+        Rule::between => {
+            let mut ends = pair.into_inner();
+            Some(Expr::Range(said.amount(&ends.next()?), said.amount(&ends.next()?)))
         }
         Rule::literal => Some(Expr::Number(said.amount(&pair))),
         _ => {

@@ -28,6 +28,12 @@ pub(super) fn usage(keyword: &str) -> &'static str {
             "write what it is made of, or how much that grows by heat: `material steel`, `material 23 ± 2 ppm/K`"
         }
         "alike" => "write how far its parts may differ: `alike within 1 g`",
+        "aim" => "write the figure that is aimed at: `aim 0.13 mm`",
+        "limits" => "write whose limits hold for it: `limits of side play`",
+        "agrees" => "write which other figure says the same: `agrees with spread by widths`",
+        "choose" => "write what is chosen: `choose rod kit`, `choose new valve shim from stock valve shims`, `choose end shim from stock shims, up to 2 together`",
+        "expects" => "write what is looked at before: `expects press force`",
+        "pattern" => "write how the bolts stand: `pattern ring of 6`, `pattern 2 rows of 5`",
         "nominal" => "write the figure it is made to: `nominal 52.00 mm`",
         _ => {
             "write a limit: `build 0.35 to 0.50 mm`, `service up to 0.60 mm`, `build at least 0.05 mm`, `build 52.00 ± 0.02 mm`"
