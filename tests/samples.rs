@@ -92,7 +92,8 @@ fn every_manual_of_the_samples_and_of_the_shelf_is_sound() {
         .filter_map(Result::ok)
         .map(|entry| (entry.file_name().to_string_lossy().into_owned(), read(&entry.path())))
         .collect();
-    assert_eq!(texts.len(), JOBS.len());
+    // That of the job that is looked ahead in (tests/ahead.rs) lies beside them.
+    assert_eq!(texts.len(), JOBS.len() + 1);
     texts.extend(
         gudgeon::shelf::all()
             .iter()

@@ -60,7 +60,9 @@ impl Worked {
     /// What is known of the result. `None` if it grows too large.
     pub fn known(&self) -> Option<Known> {
         let first = Estimate::new(self.best, self.between, &self.budget)?;
-        if first.combined.u == 0.0 && !self.is_uncertain() || self.resolved.formula.is_linear() || self.is_straight() {
+        // A range is over all that its figures may be already.
+        let is_range = self.between.is_some() && self.budget.shares.is_empty();
+        if is_range || first.combined.u == 0.0 && !self.is_uncertain() || self.resolved.formula.is_linear() || self.is_straight() {
             return Some(Known {
                 estimate: first,
                 drawn: None,

@@ -135,6 +135,10 @@ pub struct NextArgs {
     #[arg(long = "as", value_enum, value_name = "FORM", default_value_t = WhyForm::Text)]
     pub form: WhyForm,
 
+    /// As it stood then: only the log's lines up to this one, or its days up to this date
+    #[arg(long, value_name = "LINE|DATE")]
+    pub at: Option<String>,
+
     /// Print the JSON Schema of --as json, and judge nothing
     #[arg(long)]
     pub schema: bool,

@@ -16,6 +16,7 @@ use crate::model::manual::{BoundKind, Step, Target};
 use crate::model::names::{named, place_within};
 use crate::quantity::{Dimension, Unit, Verdict, number};
 use crate::trade::pattern::{Layout, stages};
+use crate::uncertainty::Estimate;
 
 /// Candidates that are told besides the best.
 const OTHERS: usize = 3;
@@ -24,6 +25,7 @@ const OTHERS: usize = 3;
 pub fn todos(case: &Case<'_>) -> Vec<Todo> {
     let mut list: Vec<Todo> = choices(case).iter().map(chosen).collect();
     list.extend(way(case));
+    list.extend(others(case));
     list.extend(advice(case).into_iter().map(|advice| Todo {
         more: advice.lines,
         span: advice.span,
@@ -49,7 +51,7 @@ fn chosen(choice: &Choice<'_>) -> Todo {
     let best = choice.best();
     let is_good = best.is_some_and(Candidate::is_in);
     let limit = choice.limit.map_or_else(String::new, |limit| aimed(choice, limit));
-    let wanted = choice.wanted.map(|wanted| words::figure(wanted, choice.unit));
+    let wanted = choice.wanted.map(|wanted| size(wanted, choice.unit));
     let mut more = Vec::new();
     let (kind, what, why) = match best {
         Some(best) if is_good => {
@@ -105,7 +107,7 @@ fn chosen(choice: &Choice<'_>) -> Todo {
 /// ` (build limit 0.35 to 0.55 mm, aim 0.45 mm)`
 fn aimed(choice: &Choice<'_>, limit: &Limit) -> String {
     let aim = match choice.aim {
-        Some(aim) => format!(", aim {}", words::figure(aim, choice.unit)),
+        Some(aim) => format!(", aim {}", size(aim, choice.unit)),
         None => String::new(),
     };
     format!(" ({} {}{aim})", limit.name(), limit.words())
@@ -187,7 +189,8 @@ fn price(way: &Way<'_>) -> String {
     }
     let day = crate::quantity::unit::find("day", Some(Dimension::TIME));
     if let Some(days) = way.takes {
-        text.push_str(&format!("; takes {}", words::figure(days, day)));
+        let plural = if days == Decimal::from(86_400) { "" } else { "s" };
+        text.push_str(&format!("; takes {}{plural}", words::figure(days, day)));
     }
     text
 }
@@ -207,38 +210,103 @@ fn figures(case: &Case<'_>, target: &Target) -> Vec<String> {
         target.part.as_deref().is_none_or(|wanted| part == Some(wanted))
             && target.place.as_deref().is_none_or(|wanted| place.is_some_and(|place| place_within(place, wanted)))
     };
-    let finals = case.finals.iter().filter(|figure| figure.id == id && fits(figure.part, figure.place));
-    let mut list: Vec<String> = finals.filter_map(|figure| foretold(case, figure)).collect();
-    list.dedup();
+    let finals = || case.finals.iter().filter(|figure| figure.id == id && fits(figure.part, figure.place));
+    let mut list: Vec<String> = finals().filter_map(|figure| worked_out(case, figure)).map(|told| format!("expect {told}")).collect();
+    // Where nothing can be told of it, what is missing is: of the first place at which anything was read.
+    if list.is_empty() {
+        list.extend(finals().filter_map(|figure| missing(case, figure)).take(1));
+    }
     list
 }
 
-/// `expect press force at drive side 30.1 to 50.2 kN`, or what must be read before it can be told.
-fn foretold(case: &Case<'_>, figure: &Final<'_>) -> Option<String> {
-    let name = named(&figure.feature.name.name, figure.part, figure.place);
-    match &figure.result {
-        Ok(worked) => {
-            let readings = worked.inputs.iter().filter_map(|index| case.job.readings.get(*index));
-            if readings.into_iter().any(|reading| case.is_overtaken(reading.instance)) {
-                return Some(format!("{name} cannot be told: what it rests on was overtaken"));
-            }
-            let shown = words::known(&figure.known()?.estimate, figure.feature.shown_in());
-            let beyond = match (figure.decision, figure.limit) {
-                (Some(decision), Some(limit)) if decision.verdict == Verdict::Out => {
-                    format!(", outside its {} of {}", limit.name(), limit.words())
-                }
-                _ => String::new(),
-            };
-            Some(format!("expect {name} {shown}{beyond}"))
-        }
-        Err(Reason::Missing(what)) if is_begun(case, figure) => Some(format!("{name} cannot be told yet: {what} is missing")),
-        _ => None,
+/// Derived features of the manuals' `ahead` lines that no step expects, as they can be told now.
+fn others(case: &Case<'_>) -> Option<Todo> {
+    let steps = || case.rules.book.procedures.iter().flat_map(|procedure| &procedure.steps);
+    let is_expected = |id: usize| steps().flat_map(|step| &step.expects).any(|target| case.rules.book.feature(&target.feature) == Some(id));
+    let figures = case.finals.iter().filter(|figure| figure.feature.is_ahead && !is_expected(figure.id));
+    let mut told: Vec<String> = figures.filter_map(|figure| worked_out(case, figure)).collect();
+    if told.is_empty() {
+        return None;
     }
+    let first = told.remove(0);
+    Some(Todo {
+        more: told,
+        ..Todo::new(Kind::Know, first)
+    })
 }
 
-/// Whether any of the readings that a sum takes was taken.
+/// `press force at drive side 30.1 to 50.2 kN`; `None` where it cannot be worked out, or rests on what was overtaken.
+fn worked_out(case: &Case<'_>, figure: &Final<'_>) -> Option<String> {
+    let worked = figure.result.as_ref().ok()?;
+    let mut readings = worked.inputs.iter().filter_map(|index| case.job.readings.get(*index));
+    if readings.any(|reading| case.is_overtaken(reading.instance)) {
+        return None;
+    }
+    let part = figure.part.map(|part| as_written(case, part));
+    let name = named(&figure.feature.name.name, part.as_deref(), figure.place);
+    let shown = told(&figure.known()?.estimate, figure.feature.shown_in());
+    let beyond = match (figure.decision, figure.limit) {
+        (Some(decision), Some(limit)) if decision.verdict == Verdict::Out => {
+            format!(", outside its {} of {}", limit.name(), limit.words())
+        }
+        _ => String::new(),
+    };
+    Some(format!("{name} {shown}{beyond}"))
+}
+
+/// What is known of a figure; one that is known better than it is shown stands by itself.
+fn told(estimate: &Estimate, unit: Option<&'static Unit>) -> String {
+    let last = Decimal::new(5, unit.map_or(4, |unit| unit.decimals()) + 1);
+    let is_fine = |base: Decimal| unit.and_then(|unit| unit.difference_from_base(base)).unwrap_or(base).abs() < last;
+    if estimate.between.is_none() && is_fine(estimate.below) && is_fine(estimate.above) {
+        return words::figure(estimate.best, unit);
+    }
+    // Of hours left nobody wants the minutes.
+    let large = Decimal::from(100);
+    let whole = |base: Decimal| {
+        let value = unit.and_then(|unit| unit.from_base(base)).unwrap_or(base);
+        (value > large).then(|| value.round_dp(0).normalize())
+    };
+    if let Some(band) = estimate.between.filter(|_| is_fine(estimate.below) && is_fine(estimate.above)) {
+        let label = unit.map_or("", |unit| unit.label());
+        match (band.lo.and_then(whole), band.hi.map(whole)) {
+            (Some(lo), Some(Some(hi))) => return format!("{lo} to {hi} {label}").trim_end().to_owned(),
+            (Some(lo), None) => return format!("at least {lo} {label}").trim_end().to_owned(),
+            _ => {}
+        }
+    }
+    words::known(estimate, unit)
+}
+
+/// A size with two decimals at least: 0.50 mm.
+fn size(base: Decimal, unit: Option<&'static Unit>) -> String {
+    let value = unit.and_then(|unit| unit.from_base(base)).unwrap_or(base);
+    let text = number::padded(value.round_dp(3).normalize(), 2);
+    format!("{text} {}", unit.map_or("", |unit| unit.label())).trim_end().to_owned()
+}
+
+/// What must be read before a figure can be told, where some of it was read.
+fn missing(case: &Case<'_>, figure: &Final<'_>) -> Option<String> {
+    let Err(Reason::Missing(what)) = &figure.result else {
+        return None;
+    };
+    let name = named(&figure.feature.name.name, figure.part, figure.place);
+    is_begun(case, figure).then(|| format!("{name} cannot be told yet: {what} is missing"))
+}
+
+/// A part as the log writes it first.
+pub fn as_written(case: &Case<'_>, part: &str) -> String {
+    let mut parts = case.job.instances.iter().filter_map(|instance| instance.part.as_ref());
+    let word = parts.find(|word| word.key == part);
+    word.map_or_else(|| part.to_owned(), |word| words::fold(word.span.text(case.text())))
+}
+
+/// Whether any of the readings that a sum takes was taken, of its own place where it has one.
 fn is_begun(case: &Case<'_>, figure: &Final<'_>) -> bool {
-    let is_read = |instance: &Instance| case.latest(instance).is_some();
+    let is_there = |instance: &Instance| {
+        figure.place.is_none_or(|place| instance.place.as_ref().is_some_and(|own| place_within(&own.key, place)))
+    };
+    let is_read = |instance: &Instance| is_there(instance) && case.latest(instance).is_some();
     case.rules.rests_on(figure.id).into_iter().any(|input| {
         let mut instances = case.by_feature.get(input).into_iter().flatten();
         instances.any(|index| case.job.instances.get(*index).is_some_and(is_read))

@@ -6,11 +6,12 @@ use pathfinding::prelude::{Matrix, kuhn_munkres_min};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive as _;
 
+use super::ahead::as_written;
 use super::case::Case;
 use crate::calc::{Known, Scope, Supposed, Worked, work};
 use crate::metrology::Measured;
 use crate::model::book::FeatureId;
-use crate::model::job::{EventKind, SaidKind, Stock, StockPiece};
+use crate::model::job::{EventKind, Reading, SaidKind, Stock, StockPiece};
 use crate::model::limit::Limit;
 use crate::model::manual::{self, Feature};
 use crate::model::names::{named, names_thing};
@@ -167,7 +168,8 @@ fn among_parts<'a>(case: &Case<'a>, id: FeatureId, feature: &'a Feature, choice:
         let Some(worked) = worked.filter(|worked| is_fresh(case, worked)) else {
             continue;
         };
-        candidates.extend(candidate(case, feature, limit, aim, part.to_owned(), Vec::new(), &worked));
+        let name = as_written(case, part);
+        candidates.extend(candidate(case, feature, limit, aim, name, Vec::new(), &worked));
     }
     if candidates.len() < 2 {
         return None;
@@ -244,7 +246,23 @@ fn from_stock<'a>(
     let packs = packs(stock, choice.together);
     let mut list = Vec::new();
     let mut at = Vec::new();
-    for (part, place) in targets(case, feature) {
+    // Where it can be worked for the whole, it is chosen once: a gasket by the smallest squish.
+    let whole = packs.first().map(|pack| supposed(piece, pack)).and_then(|supposed| {
+        let scope = Scope {
+            before: None,
+            part: None,
+            place: None,
+            left: &case.left,
+            supposed: Some(&supposed),
+        };
+        work(case.rules, case.job, &case.by_feature, id, scope)
+    });
+    let is_listed = !feature.parts.is_empty() || !feature.places.is_empty();
+    let targets = match whole {
+        Some(Ok(_)) if !is_listed => vec![(None, None)],
+        _ => targets(case, feature),
+    };
+    for (part, place) in targets {
         if is_settled(case, feature, part, place) {
             continue;
         }
@@ -368,20 +386,25 @@ fn is_settled(case: &Case<'_>, feature: &Feature, part: Option<&str>, place: Opt
     let tied = feature.limits_of.as_ref().and_then(|tie| case.rules.book.feature(&tie.to.key));
     let Some(tied) = tied else { return false };
     let limit = case.rules.book.features.get(tied).and_then(Feature::new_limit);
-    let mut instances = case.by_feature.get(tied).into_iter().flatten();
-    instances.any(|index| {
-        let Some(instance) = case.job.instances.get(*index) else {
-            return false;
-        };
+    let instances = case.by_feature.get(tied).into_iter().flatten();
+    let verdicts = instances.filter_map(|index| {
+        let instance = case.job.instances.get(*index)?;
         let key = |word: &Option<crate::model::job::Word>| word.as_ref().map(|word| word.key.clone());
-        let is_there = key(&instance.part).as_deref() == part && key(&instance.place).as_deref() == place;
+        let is_there = part.is_none_or(|part| key(&instance.part).as_deref() == Some(part))
+            && place.is_none_or(|place| key(&instance.place).as_deref() == Some(place));
         let reading = case.latest(instance).filter(|_| is_there && !case.is_overtaken(*index));
-        reading.is_some_and(|(_, reading)| {
+        let is_out = |reading: &Reading| {
             let band = reading.band();
-            let is_in = band.zip(limit).is_none_or(|(band, limit)| crate::quantity::verdict(&band, &limit.band) == Verdict::In);
-            is_in && limit.is_some()
-        })
-    })
+            band.zip(limit).is_none_or(|(band, limit)| crate::quantity::verdict(&band, &limit.band) != Verdict::In)
+        };
+        if !is_there || reading.is_none() {
+            return None;
+        }
+        reading.map(|(_, reading)| !is_out(reading))
+    });
+    // All that were read there, and at least one.
+    let verdicts: Vec<bool> = verdicts.collect();
+    !verdicts.is_empty() && verdicts.into_iter().all(|is_in| is_in)
 }
 
 /// Whether a result has something of its own part and place in it.

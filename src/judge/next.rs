@@ -12,7 +12,7 @@ use super::rules::order::{open_name, open_steps};
 use super::{Analysis, ahead, words};
 use crate::model::book::{FeatureId, StepId};
 use crate::model::job::EventKind;
-use crate::model::manual::{BoundKind, Named, Procedure, Step, Target};
+use crate::model::manual::{BoundKind, Named, NeverWhen, Procedure, Step, Target};
 use crate::model::names::names_thing;
 use crate::quantity::Verdict;
 use crate::syntax::Span;
@@ -45,6 +45,8 @@ pub enum Kind {
     ReadLater,
     /// A step that may be done, and need not.
     MayDo,
+    /// Figures worked out ahead, which no step asks for.
+    Know,
 }
 
 /// One thing to do.
@@ -361,7 +363,12 @@ fn is_possible(case: &Case<'_>, procedure: &Procedure, id: StepId, step: &Step) 
         .iter()
         .filter_map(|name| case.rules.book.step_id(&name.key))
         .collect();
-    let not_against = step
+    // What is never to be done at all is no offer.
+    let is_never = procedure.nevers.iter().any(|never| {
+        let is_it = case.rules.book.step_id(&never.step.key) == Some(id);
+        is_it && never.ticks.is_empty() && never.only_if.is_empty() && matches!(never.when, NeverWhen::Ever)
+    });
+    let not_against = !is_never && step
         .not_with
         .iter()
         .filter_map(|name| case.rules.book.step_id(&name.key))
@@ -474,5 +481,5 @@ fn to_order(case: &Case<'_>, step: &Step, list: &mut Vec<Todo>) {
 
 /// Whether what is to be done holds anything up: no fault, nothing owed.
 pub fn is_done(list: &[Todo]) -> bool {
-    list.iter().all(|todo| todo.kind == Kind::MayDo)
+    list.iter().all(|todo| matches!(todo.kind, Kind::MayDo | Kind::Know))
 }

@@ -143,6 +143,7 @@ fn heading(kind: Kind) -> &'static str {
         Kind::PutRight => "put right",
         Kind::WaitFor => "waiting for",
         Kind::Order => "to order",
+        Kind::Know => "worked out ahead",
         Kind::Choose => "to choose",
         Kind::True => "to true",
         Kind::ReadAgain => "read again",
