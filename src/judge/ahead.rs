@@ -256,7 +256,7 @@ fn worked_out(case: &Case<'_>, figure: &Final<'_>) -> Option<String> {
 
 /// What is known of a figure; one that is known better than it is shown stands by itself.
 fn told(estimate: &Estimate, unit: Option<&'static Unit>) -> String {
-    let last = Decimal::new(5, unit.map_or(4, |unit| unit.decimals()) + 1);
+    let last = Decimal::new(5, unit.map_or(4, |unit| unit.decimals()) + 2);
     let is_fine = |base: Decimal| unit.and_then(|unit| unit.difference_from_base(base)).unwrap_or(base).abs() < last;
     if estimate.between.is_none() && is_fine(estimate.below) && is_fine(estimate.above) {
         return words::figure(estimate.best, unit);
