@@ -18,7 +18,12 @@ use gudgeon::workspace::{Library, analyse};
 fn analysed(manual: &str, log: &str) -> Analysis {
     let library = Library::new();
     library.give("m.manual", manual);
-    analyse("x.rebuild", Path::new(support::NOWHERE), log.as_bytes().to_vec(), &library)
+    analyse(
+        "x.rebuild",
+        Path::new(support::NOWHERE),
+        log.as_bytes().to_vec(),
+        &library,
+    )
 }
 
 fn todo(manual: &str, log: &str) -> Vec<Todo> {
@@ -31,7 +36,10 @@ fn of_kind(list: &[Todo], kind: Kind) -> Vec<&Todo> {
 
 /// What of several is to be taken.
 fn taken(todo: &Todo) -> Option<&str> {
-    todo.options.iter().find(|offered| offered.is_taken).map(|offered| offered.name.as_str())
+    todo.options
+        .iter()
+        .find(|offered| offered.is_taken)
+        .map(|offered| offered.name.as_str())
 }
 
 /// The sample job up to the end of a day.
@@ -41,9 +49,17 @@ fn larkmoor(day: &str) -> (Analysis, Vec<Todo>) {
     let days = text.lines().enumerate().filter(|(_, line)| line.starts_with(day));
     let last = days.last().expect("the day is there").0;
     let behind = text.lines().enumerate().skip(last + 1);
-    let end = behind.filter(|(_, line)| line.starts_with("2026-")).map(|(number, _)| number).next();
+    let end = behind
+        .filter(|(_, line)| line.starts_with("2026-"))
+        .map(|(number, _)| number)
+        .next();
     let until: Vec<&str> = text.lines().take(end.unwrap_or(usize::MAX)).collect();
-    let analysis = analyse("larkmoor-175.rebuild", &folder, until.join("\n").into_bytes(), &Library::new());
+    let analysis = analyse(
+        "larkmoor-175.rebuild",
+        &folder,
+        until.join("\n").into_bytes(),
+        &Library::new(),
+    );
     let list = next(&analysis);
     (analysis, list)
 }
@@ -65,13 +81,22 @@ fn each_group_changes_what_is_done_next() {
     assert_eq!(choice("2026-03-09", "base gasket"), "0.50 mm");
     let (_, ways) = larkmoor("2026-02-03");
     let ways = of_kind(&ways, Kind::Choose);
-    assert!(ways.iter().any(|todo| todo.what.contains("do it here is the cheapest")), "{ways:#?}");
+    assert!(
+        ways.iter().any(|todo| todo.what.contains("do it here is the cheapest")),
+        "{ways:#?}"
+    );
     let trued = |day: &str| {
         let (_, list) = larkmoor(day);
         of_kind(&list, Kind::True).first().map(|todo| todo.what.clone())
     };
-    assert_eq!(trued("2026-03-02").as_deref(), Some("strike the rim of the web at left at 90°"));
-    assert_eq!(trued("2026-03-03").as_deref(), Some("drive a wedge between the webs opposite the pin, at 180°"));
+    assert_eq!(
+        trued("2026-03-02").as_deref(),
+        Some("strike the rim of the web at left at 90°")
+    );
+    assert_eq!(
+        trued("2026-03-03").as_deref(),
+        Some("drive a wedge between the webs opposite the pin, at 180°")
+    );
     assert_eq!(trued("2026-03-04"), None);
     // What the loss of the first leak test was, and what the wrench is set to.
     let (analysis, list) = larkmoor("2026-03-12");
@@ -85,6 +110,16 @@ fn each_group_changes_what_is_done_next() {
     let (analysis, list) = larkmoor("2026-03-01");
     let text = report::text(&analysis, &list, 100);
     assert!(text.contains("expect press force oiled at left 3.21 to 4.50"), "{text}");
+}
+
+/// What the README shows is what is told.
+#[test]
+fn the_readme_shows_the_truing_as_it_is_told() {
+    let (analysis, list) = larkmoor("2026-03-02");
+    let text = report::text(&analysis, &list, 100);
+    let (_, section) = text.split_once("\nto true\n").expect("there is a crank to true");
+    let told = section.split("\n\n").next().unwrap_or("");
+    assert!(include_str!("../README.md").contains(told), "{told}");
 }
 
 /// The whole of it as it is read at the bench.

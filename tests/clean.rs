@@ -23,7 +23,10 @@ fn nothing_is_said_of_any_clean_log() {
     let mut alarms = Vec::new();
     let mut tally = Tally::default();
     let mut count = 0;
-    for path in ["samples/corrected", "samples/ahead", "tests/clean"].into_iter().flat_map(logs) {
+    for path in ["samples/corrected", "samples/ahead", "tests/clean"]
+        .into_iter()
+        .flat_map(logs)
+    {
         let bytes = std::fs::read(&path).expect("a readable log");
         let name = path.file_name().unwrap_or_default().to_string_lossy();
         let folder = path.parent().expect("a log lies in a folder");

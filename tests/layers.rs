@@ -12,7 +12,10 @@ const FLOORS: &[(&str, &[&str])] = &[
     ("trade", &["quantity"]),
     ("model", &["syntax", "quantity", "uncertainty", "trade"]),
     ("metrology", &["syntax", "quantity", "uncertainty", "trade", "model"]),
-    ("calc", &["syntax", "quantity", "uncertainty", "trade", "model", "metrology"]),
+    (
+        "calc",
+        &["syntax", "quantity", "uncertainty", "trade", "model", "metrology"],
+    ),
     (
         "judge",
         &[

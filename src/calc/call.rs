@@ -172,7 +172,13 @@ impl Compiler<'_> {
         }
         if function == Function::Round && !matches!(nodes.get(1), Some(Node::Number(step)) if *step > Decimal::ZERO) {
             let message = "the step of `round` is a figure above nothing".to_owned();
-            return Err(self.problem(manual, "calc.function", span, message, "write it like `round(bore, 1 mm)`"));
+            return Err(self.problem(
+                manual,
+                "calc.function",
+                span,
+                message,
+                "write it like `round(bore, 1 mm)`",
+            ));
         }
         let refused = match function {
             Function::Total => Some("added up"),
@@ -410,7 +416,12 @@ impl Compiler<'_> {
         manual: usize,
     ) -> Stopped {
         let (wanted, other) = kinds;
-        let message = format!("the {parameter} of `{}` is {}, not {}", function.name, wanted.name(), other.name());
+        let message = format!(
+            "the {parameter} of `{}` is {}, not {}",
+            function.name,
+            wanted.name(),
+            other.name()
+        );
         let help = kinds_help(wanted, other).unwrap_or("look at the units, and at the order of what is given");
         self.problem(manual, "calc.dimension", span, message, help)
     }
@@ -428,7 +439,9 @@ impl Compiler<'_> {
         let Some(Err(refused)) = figures.map(|figures| called.work(&figures)) else {
             return Ok(());
         };
-        let at = arguments.get(refused.parameter).map_or(span, |argument| argument.value.span());
+        let at = arguments
+            .get(refused.parameter)
+            .map_or(span, |argument| argument.value.span());
         let message = format!("{}: {}", called.function.name, refused.why);
         Err(self.problem(manual, "calc.impossible", at, message, called.function.holds))
     }

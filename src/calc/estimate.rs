@@ -62,7 +62,11 @@ impl Worked {
         let first = Estimate::new(self.best, self.between, &self.budget)?;
         // A range is over all that its figures may be already.
         let is_range = self.between.is_some() && self.budget.shares.is_empty();
-        if is_range || first.combined.u == 0.0 && !self.is_uncertain() || self.resolved.formula.is_linear() || self.is_straight() {
+        if is_range
+            || first.combined.u == 0.0 && !self.is_uncertain()
+            || self.resolved.formula.is_linear()
+            || self.is_straight()
+        {
             return Some(Known {
                 estimate: first,
                 drawn: None,

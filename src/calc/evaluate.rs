@@ -38,8 +38,7 @@ pub(super) fn evaluate(resolved: Resolved) -> Result<Worked, Reason> {
     let reading = |leaf: &usize| resolved.leaves.get(*leaf).and_then(|leaf| leaf.reading);
     let deciding = value.deciding.iter().filter_map(reading).collect();
     let inputs = resolved.leaves.iter().filter_map(|leaf| leaf.reading).collect();
-    let has_open =
-        resolved.leaves.iter().any(|leaf| leaf.measured.between.is_some()) || resolved.formula.leaves_open();
+    let has_open = resolved.leaves.iter().any(|leaf| leaf.measured.between.is_some()) || resolved.formula.leaves_open();
     Ok(Worked {
         written: value.written,
         best: value.best,
@@ -143,7 +142,10 @@ impl Evaluator<'_> {
     fn trade(&self, called: &Called, values: Vec<Value>) -> Made {
         let refused = |refused: Refused| {
             let deciding = values.get(refused.parameter).map(|value| value.deciding.clone());
-            let readings = deciding.into_iter().flatten().filter_map(|leaf| self.leaves.get(leaf)?.reading);
+            let readings = deciding
+                .into_iter()
+                .flatten()
+                .filter_map(|leaf| self.leaves.get(leaf)?.reading);
             Reason::Refused(Box::new(Impossible {
                 function: called.function.name,
                 why: refused.why,
@@ -215,7 +217,11 @@ impl Evaluator<'_> {
                 let rounded = value
                     .best
                     .checked_div(step.best)
-                    .and_then(|share| share.round_dp_with_strategy(0, RoundingStrategy::MidpointAwayFromZero).checked_mul(step.best))
+                    .and_then(|share| {
+                        share
+                            .round_dp_with_strategy(0, RoundingStrategy::MidpointAwayFromZero)
+                            .checked_mul(step.best)
+                    })
                     .ok_or(TOO_LARGE)?;
                 Ok(Value {
                     deciding: value.deciding,

@@ -128,7 +128,10 @@ impl Formula {
                 }
             }
             Formula::Trade(called, arguments) => {
-                let columns: Vec<Vec<f64>> = arguments.iter().map(|argument| argument.column(leaves, draws)).collect();
+                let columns: Vec<Vec<f64>> = arguments
+                    .iter()
+                    .map(|argument| argument.column(leaves, draws))
+                    .collect();
                 let row = |row: usize| {
                     let at = |column: &Vec<f64>| column.get(row).copied().unwrap_or(f64::NAN);
                     let figures: Vec<f64> = columns.iter().map(at).collect();

@@ -37,7 +37,9 @@ impl Question {
     pub fn missing(&self) -> String {
         match self {
             Question::High => "where it reads highest (`high at 80°`) of".to_owned(),
-            Question::Support => "the distance of the support (`held on centres, supports 150 mm apart`) from".to_owned(),
+            Question::Support => {
+                "the distance of the support (`held on centres, supports 150 mm apart`) from".to_owned()
+            }
             Question::Dial => "the distance of the dial (`dial 40 mm inboard`) from".to_owned(),
             Question::At(angle) => format!("the figure at {}° of", angle.normalize()),
             Question::Says(_) => "a reading of".to_owned(),
@@ -55,7 +57,11 @@ impl Question {
                     Some(half) => half,
                     None => half_step(amount).max(HIGH_DOUBT),
                 };
-                let cause = if stated(amount).is_some() { Cause::Stated } else { Cause::Usual };
+                let cause = if stated(amount).is_some() {
+                    Cause::Stated
+                } else {
+                    Cause::Usual
+                };
                 Some(known(amount.last, half, origin(index, 1, cause)))
             }
             Question::Support => distance(reading, index),
@@ -110,7 +116,11 @@ fn distance(reading: &Reading, index: usize) -> Option<Measured> {
     let is_apart = said_of(reading, own)?.key.contains("apart");
     let share = if is_apart { Decimal::TWO } else { Decimal::ONE };
     let half = half_step(own) / if is_apart { 2.0 } else { 1.0 };
-    Some(known(own.last.checked_div(share)?, half, origin(index, 2, Cause::Resolution)))
+    Some(known(
+        own.last.checked_div(share)?,
+        half,
+        origin(index, 2, Cause::Resolution),
+    ))
 }
 
 /// The latest amount of a reading that is asked for: what it says itself comes before what a `held` line said.

@@ -2,8 +2,8 @@
 
 use std::sync::Arc;
 
-use super::work::{Reason, Scope};
 use super::sum::Node;
+use super::work::{Reason, Scope};
 use super::{Rulebook, Sum, Worked, work};
 use crate::model::book::BookManual;
 use crate::model::{Book, Job, lower_manual};
@@ -53,7 +53,11 @@ fn within(sum: &str, wanted: Option<&str>) -> Result<Reckoned, String> {
     }]);
     let rules = Rulebook::new(book);
     if let Some((_, error)) = rules.problems.first() {
-        let help = if error.code == "calc.impossible" { "" } else { error.help.as_str() };
+        let help = if error.code == "calc.impossible" {
+            ""
+        } else {
+            error.help.as_str()
+        };
         return Err(told(&error.message, help));
     }
     let scope = Scope {
@@ -71,11 +75,17 @@ fn within(sum: &str, wanted: Option<&str>) -> Result<Reckoned, String> {
     let compiled = rules.sums.first().and_then(Option::as_ref);
     let dimension = compiled.and_then(|sum| sum.dimension);
     let unit = match (wanted, dimension) {
-        (Some(name), of) => Some(unit::find(name, of).filter(|unit| of.is_none_or(|of| unit.dimension == of)).ok_or_else(|| {
-            let kind = of.map_or_else(String::new, |of| format!(": it is {}", of.name()));
-            format!("this does not come out in {name}{kind}")
-        })?),
-        (None, Some(of)) => own_unit(compiled).filter(|unit| unit.dimension == of).or_else(|| unit::usual(of)),
+        (Some(name), of) => Some(
+            unit::find(name, of)
+                .filter(|unit| of.is_none_or(|of| unit.dimension == of))
+                .ok_or_else(|| {
+                    let kind = of.map_or_else(String::new, |of| format!(": it is {}", of.name()));
+                    format!("this does not come out in {name}{kind}")
+                })?,
+        ),
+        (None, Some(of)) => own_unit(compiled)
+            .filter(|unit| unit.dimension == of)
+            .or_else(|| unit::usual(of)),
         (None, None) => None,
     };
     Ok(Reckoned { worked, unit })
@@ -83,13 +93,19 @@ fn within(sum: &str, wanted: Option<&str>) -> Result<Reckoned, String> {
 
 /// The unit a function's example is given in: hours of wear, not seconds.
 fn own_unit(sum: Option<&Sum>) -> Option<&'static Unit> {
-    let Node::Trade(called, _) = &sum?.node else { return None };
+    let Node::Trade(called, _) = &sum?.node else {
+        return None;
+    };
     let (_, name) = called.function.example.gives.split_once(' ')?;
     unit::find(name, sum?.dimension)
 }
 
 fn told(message: &str, help: &str) -> String {
-    if help.is_empty() { message.to_owned() } else { format!("{message}: {help}") }
+    if help.is_empty() {
+        message.to_owned()
+    } else {
+        format!("{message}: {help}")
+    }
 }
 
 fn refusal(reason: &Reason) -> String {

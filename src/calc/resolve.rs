@@ -79,8 +79,10 @@ impl Worker<'_> {
                 Ok(Formula::Binary(*op, Box::new(a), Box::new(b)))
             }
             Node::Trade(called, arguments) => {
-                let list: Result<Vec<Formula>, Reason> =
-                    arguments.iter().map(|argument| self.node(argument, scope, depth)).collect();
+                let list: Result<Vec<Formula>, Reason> = arguments
+                    .iter()
+                    .map(|argument| self.node(argument, scope, depth))
+                    .collect();
                 Ok(Formula::Trade(Arc::clone(called), list?))
             }
             Node::Between(band) => Ok(Formula::Between(*band)),

@@ -205,9 +205,15 @@ impl Compiler<'_> {
             // Parts are named by the log; a piece of a stock is a feature.
             let choice = feature.choice.iter().filter(|choice| choice.stock.is_some());
             let choices = choice.map(|choice| (&choice.what, choice.manual));
-            unknown.extend(ties.chain(choices).filter(|(name, _)| self.book.feature(&name.key).is_none()));
+            unknown.extend(
+                ties.chain(choices)
+                    .filter(|(name, _)| self.book.feature(&name.key).is_none()),
+            );
         }
-        let unknown: Vec<_> = unknown.into_iter().map(|(name, manual)| (name.clone(), manual)).collect();
+        let unknown: Vec<_> = unknown
+            .into_iter()
+            .map(|(name, manual)| (name.clone(), manual))
+            .collect();
         for (name, manual) in unknown {
             let help = match nearest(&name.key, self.book.feature_names()) {
                 Some(near) => format!("`{near}` is near"),
@@ -227,7 +233,14 @@ impl Compiler<'_> {
             .unwrap_or(0)
     }
 
-    pub(super) fn problem(&mut self, manual: usize, code: &'static str, span: Span, message: String, help: &str) -> Stopped {
+    pub(super) fn problem(
+        &mut self,
+        manual: usize,
+        code: &'static str,
+        span: Span,
+        message: String,
+        help: &str,
+    ) -> Stopped {
         self.problems.push((
             manual,
             SyntaxError {
@@ -242,7 +255,12 @@ impl Compiler<'_> {
     }
 
     /// The dimension of a feature that a sum reads.
-    pub(super) fn dimension_of(&mut self, id: FeatureId, span: Span, manual: usize) -> Result<Option<Dimension>, Stopped> {
+    pub(super) fn dimension_of(
+        &mut self,
+        id: FeatureId,
+        span: Span,
+        manual: usize,
+    ) -> Result<Option<Dimension>, Stopped> {
         let Some(feature) = self.book.features.get(id) else {
             return Ok(None);
         };
@@ -312,7 +330,13 @@ impl Compiler<'_> {
             Expr::Call(name, arguments, span) => self.call(*name, arguments, *span, text, manual),
             Expr::Text(span) => {
                 let message = format!("`{}` is no figure", span.text(text));
-                Err(self.problem(manual, "calc.function", *span, message, "words stand where a function asks for them"))
+                Err(self.problem(
+                    manual,
+                    "calc.function",
+                    *span,
+                    message,
+                    "words stand where a function asks for them",
+                ))
             }
             Expr::Range(low, high) => self.between(low, high, text, manual),
         }
@@ -378,7 +402,13 @@ impl Compiler<'_> {
     }
 
     /// Says so if what can only be told from another such figure is taken for a size by itself.
-    pub(super) fn no_point(&mut self, of: Option<Dimension>, what: &str, span: Span, manual: usize) -> Result<(), Stopped> {
+    pub(super) fn no_point(
+        &mut self,
+        of: Option<Dimension>,
+        what: &str,
+        span: Span,
+        manual: usize,
+    ) -> Result<(), Stopped> {
         let Some(of) = of.filter(|of| of.is_point()) else {
             return Ok(());
         };

@@ -34,7 +34,12 @@ pub fn scale(dimension: Dimension) -> f64 {
 
 impl Called {
     /// A call with its words read; `dimensions`: of what stands for each parameter.
-    pub fn new(function: &'static Function, words: Vec<Option<Word>>, dimensions: &[Dimension], gives: Dimension) -> Called {
+    pub fn new(
+        function: &'static Function,
+        words: Vec<Option<Word>>,
+        dimensions: &[Dimension],
+        gives: Dimension,
+    ) -> Called {
         Called {
             function,
             words,
@@ -56,7 +61,11 @@ impl Called {
 
     /// Works it out; in and out in base units.
     pub fn work(&self, figures: &[f64]) -> Result<f64, Refused> {
-        let scaled: Vec<f64> = figures.iter().zip(&self.scales).map(|(figure, by)| figure / by).collect();
+        let scaled: Vec<f64> = figures
+            .iter()
+            .zip(&self.scales)
+            .map(|(figure, by)| figure / by)
+            .collect();
         let given = Given {
             figures: &scaled,
             words: &self.words,
@@ -66,7 +75,11 @@ impl Called {
 
     /// The figures as the function takes them, in its own units.
     pub fn figures(&self, figures: &[f64]) -> Vec<f64> {
-        figures.iter().zip(&self.scales).map(|(figure, by)| figure / by).collect()
+        figures
+            .iter()
+            .zip(&self.scales)
+            .map(|(figure, by)| figure / by)
+            .collect()
     }
 
     /// Whether a parameter is a figure.
@@ -78,7 +91,9 @@ impl Called {
     /// What it comes to over all that its figures may be: at their ends and middles, which is the whole of it where it only rises or falls with each. An
     /// end that is infinite is left open, and so is the result where a figure has no end.
     pub fn over(&self, bands: &[Band]) -> Result<Band, Refused> {
-        let open: Vec<usize> = (0..bands.len()).filter(|place| bands.get(*place).is_some_and(|b| !b.is_exact())).collect();
+        let open: Vec<usize> = (0..bands.len())
+            .filter(|place| bands.get(*place).is_some_and(|b| !b.is_exact()))
+            .collect();
         let ends = |place: usize| {
             let band = bands.get(place).copied().unwrap_or(Band::exact(Decimal::ZERO));
             band.lo.zip(band.hi).map(|(lo, hi)| (float(lo), float(hi)))

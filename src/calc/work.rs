@@ -95,10 +95,20 @@ pub fn work(
     Some(resolve(rules, job, by_feature, feature, scope)?.and_then(evaluate))
 }
 
+/// A call of a function of the trade, with its figures.
+#[derive(Clone, Debug)]
+pub struct Call<'a> {
+    /// The function's name.
+    pub function: &'static str,
+    /// Its figures at their best, in the function's own units.
+    pub figures: Vec<f64>,
+    /// What stands for each, where that is one figure of the log.
+    pub leaves: Vec<Option<&'a Leaf>>,
+}
+
 impl Worked {
-    /// The call of a function of the trade that the sum is, with its figures at their best, in the function's own units; and which leaf stands for each, where
-    /// that is one figure. `None` for any other sum.
-    pub fn call(&self) -> Option<(&'static str, Vec<f64>, Vec<Option<&Leaf>>)> {
+    /// The call of a function of the trade that the sum is. `None` for any other sum.
+    pub fn call(&self) -> Option<Call<'_>> {
         let Formula::Trade(called, arguments) = &self.resolved.formula else {
             return None;
         };
@@ -111,7 +121,11 @@ impl Worked {
             Formula::Leaf(leaf) => self.resolved.leaves.get(*leaf),
             _ => None,
         });
-        Some((called.function.name, called.figures(&figures), leaves.collect()))
+        Some(Call {
+            function: called.function.name,
+            figures: called.figures(&figures),
+            leaves: leaves.collect(),
+        })
     }
 
     /// What another function of the trade makes of the same figures: the spread of a crank whose twist this is. `None` if there is none of that name, or it

@@ -57,7 +57,8 @@ fn analysed(path: &Path, at: Option<&str>, library: &Library) -> Result<Analysis
     }
     let bytes = read(path).map_err(|reason| format!("{name}: {reason}"))?;
     let bytes = match at {
-        Some(at) => until(&bytes, at).ok_or_else(|| format!("--at wants the number of a line, or a date as 2026-03-14, not `{at}`"))?,
+        Some(at) => until(&bytes, at)
+            .ok_or_else(|| format!("--at wants the number of a line, or a date as 2026-03-14, not `{at}`"))?,
         None => bytes,
     };
     Ok(analyse(&name, folder_of(path), bytes, library))

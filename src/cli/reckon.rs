@@ -42,7 +42,8 @@ pub fn run(args: &ReckonArgs, console: &mut Console) -> Exit {
         console.print(&report::explain(function, width()));
         return Exit::Clean;
     }
-    let worked: Vec<(String, Result<Reckoned, String>)> = sums.into_iter().map(|sum| (sum.clone(), reckon(&sum))).collect();
+    let worked: Vec<(String, Result<Reckoned, String>)> =
+        sums.into_iter().map(|sum| (sum.clone(), reckon(&sum))).collect();
     let mut exit = Exit::Clean;
     if args.form == WhyForm::Json {
         console.print(&report::json(&worked));

@@ -37,7 +37,9 @@ pub fn todos(case: &Case<'_>) -> Vec<Todo> {
 /// `0.42 ± 0.02 mm, in`
 fn outcome(choice: &Choice<'_>, candidate: &Candidate) -> String {
     let shown = words::known(&candidate.known.estimate, choice.unit);
-    let Some(decision) = candidate.decision else { return shown };
+    let Some(decision) = candidate.decision else {
+        return shown;
+    };
     let verdict = match (decision.verdict, decision.is_close) {
         (Verdict::In, false) => "in",
         (Verdict::In, true) => "in, but close",
@@ -70,7 +72,12 @@ fn chosen(choice: &Choice<'_>) -> Todo {
             (
                 Kind::Order,
                 format!("{}{wanted}", choice.what),
-                format!("nothing at hand brings {} into its limit{limit}; the nearest, {}, gives {}", choice.result, best.name, outcome(choice, best)),
+                format!(
+                    "nothing at hand brings {} into its limit{limit}; the nearest, {}, gives {}",
+                    choice.result,
+                    best.name,
+                    outcome(choice, best)
+                ),
             )
         }
         None => {
@@ -83,8 +90,18 @@ fn chosen(choice: &Choice<'_>) -> Todo {
         }
     };
     let effects = choice.effects.iter().filter(|_| is_good);
-    more.extend(effects.map(|effect| format!("with it, {} comes to {}", effect.name, words::known(&effect.known.estimate, effect.unit))));
-    let others = choice.candidates.iter().enumerate().filter(|(place, _)| Some(*place) != choice.taken);
+    more.extend(effects.map(|effect| {
+        format!(
+            "with it, {} comes to {}",
+            effect.name,
+            words::known(&effect.known.estimate, effect.unit)
+        )
+    }));
+    let others = choice
+        .candidates
+        .iter()
+        .enumerate()
+        .filter(|(place, _)| Some(*place) != choice.taken);
     for (_, other) in others.take(OTHERS) {
         more.push(format!("{} would give {}", other.name, outcome(choice, other)));
     }
@@ -115,7 +132,13 @@ fn aimed(choice: &Choice<'_>, limit: &Limit) -> String {
 
 fn offered(choice: &Choice<'_>, candidate: &Candidate, is_taken: bool) -> Offered {
     let reach = candidate.known.estimate.reach();
-    let in_unit = |base: Decimal| choice.unit.and_then(|unit| unit.from_base(base)).unwrap_or(base).normalize();
+    let in_unit = |base: Decimal| {
+        choice
+            .unit
+            .and_then(|unit| unit.from_base(base))
+            .unwrap_or(base)
+            .normalize()
+    };
     Offered {
         name: candidate.name.clone(),
         comes_to: Some(in_unit(candidate.known.estimate.best)),
@@ -149,12 +172,20 @@ fn way(case: &Case<'_>) -> Option<Todo> {
     } else {
         (
             "which way to go: the options are not in one currency".to_owned(),
-            format!("{}: {}; money of two currencies is never added or compared here", best.name, price(best)),
+            format!(
+                "{}: {}; money of two currencies is never added or compared here",
+                best.name,
+                price(best)
+            ),
         )
     };
     Some(Todo {
         why,
-        more: ways.iter().skip(1).map(|way| format!("{}: {}", way.name, price(way))).collect(),
+        more: ways
+            .iter()
+            .skip(1)
+            .map(|way| format!("{}: {}", way.name, price(way)))
+            .collect(),
         with: format!("`chose {} over …, because …`", best.name),
         span: Some(best.span),
         options: ways
@@ -178,9 +209,14 @@ fn way(case: &Case<'_>) -> Option<Todo> {
 
 /// `186.50 EUR, of it 28.50 EUR for the risk; 0.62 EUR an hour; 5 days`
 fn price(way: &Way<'_>) -> String {
-    let money = |amount: Decimal, unit: &'static Unit| format!("{} {}", number::padded(amount.round_dp(2), 2), unit.label());
+    let money =
+        |amount: Decimal, unit: &'static Unit| format!("{} {}", number::padded(amount.round_dp(2), 2), unit.label());
     let total: Vec<String> = way.total.iter().map(|(sum, unit)| money(*sum, unit)).collect();
-    let mut text = if total.is_empty() { "no price".to_owned() } else { total.join(" and ") };
+    let mut text = if total.is_empty() {
+        "no price".to_owned()
+    } else {
+        total.join(" and ")
+    };
     if let Some((_, unit)) = way.cost().filter(|_| !way.risk.is_zero()) {
         text.push_str(&format!(", of it {} for what may go wrong", money(way.risk, unit)));
     }
@@ -208,10 +244,20 @@ fn figures(case: &Case<'_>, target: &Target) -> Vec<String> {
     };
     let fits = |part: Option<&str>, place: Option<&str>| {
         target.part.as_deref().is_none_or(|wanted| part == Some(wanted))
-            && target.place.as_deref().is_none_or(|wanted| place.is_some_and(|place| place_within(place, wanted)))
+            && target
+                .place
+                .as_deref()
+                .is_none_or(|wanted| place.is_some_and(|place| place_within(place, wanted)))
     };
-    let finals = || case.finals.iter().filter(|figure| figure.id == id && fits(figure.part, figure.place));
-    let mut list: Vec<String> = finals().filter_map(|figure| worked_out(case, figure)).map(|told| format!("expect {told}")).collect();
+    let finals = || {
+        case.finals
+            .iter()
+            .filter(|figure| figure.id == id && fits(figure.part, figure.place))
+    };
+    let mut list: Vec<String> = finals()
+        .filter_map(|figure| worked_out(case, figure))
+        .map(|told| format!("expect {told}"))
+        .collect();
     // Where nothing can be told of it, what is missing is: of the first place at which anything was read.
     if list.is_empty() {
         list.extend(finals().filter_map(|figure| missing(case, figure)).take(1));
@@ -222,8 +268,15 @@ fn figures(case: &Case<'_>, target: &Target) -> Vec<String> {
 /// Derived features of the manuals' `ahead` lines that no step expects, as they can be told now.
 fn others(case: &Case<'_>) -> Option<Todo> {
     let steps = || case.rules.book.procedures.iter().flat_map(|procedure| &procedure.steps);
-    let is_expected = |id: usize| steps().flat_map(|step| &step.expects).any(|target| case.rules.book.feature(&target.feature) == Some(id));
-    let figures = case.finals.iter().filter(|figure| figure.feature.is_ahead && !is_expected(figure.id));
+    let is_expected = |id: usize| {
+        steps()
+            .flat_map(|step| &step.expects)
+            .any(|target| case.rules.book.feature(&target.feature) == Some(id))
+    };
+    let figures = case
+        .finals
+        .iter()
+        .filter(|figure| figure.feature.is_ahead && !is_expected(figure.id));
     let mut told: Vec<String> = figures.filter_map(|figure| worked_out(case, figure)).collect();
     if told.is_empty() {
         return None;
@@ -257,7 +310,12 @@ fn worked_out(case: &Case<'_>, figure: &Final<'_>) -> Option<String> {
 /// What is known of a figure; one that is known better than it is shown stands by itself.
 fn told(estimate: &Estimate, unit: Option<&'static Unit>) -> String {
     let last = Decimal::new(5, unit.map_or(4, |unit| unit.decimals()) + 2);
-    let is_fine = |base: Decimal| unit.and_then(|unit| unit.difference_from_base(base)).unwrap_or(base).abs() < last;
+    let is_fine = |base: Decimal| {
+        unit.and_then(|unit| unit.difference_from_base(base))
+            .unwrap_or(base)
+            .abs()
+            < last
+    };
     if estimate.between.is_none() && is_fine(estimate.below) && is_fine(estimate.above) {
         return words::figure(estimate.best, unit);
     }
@@ -267,7 +325,10 @@ fn told(estimate: &Estimate, unit: Option<&'static Unit>) -> String {
         let value = unit.and_then(|unit| unit.from_base(base)).unwrap_or(base);
         (value > large).then(|| value.round_dp(0).normalize())
     };
-    if let Some(band) = estimate.between.filter(|_| is_fine(estimate.below) && is_fine(estimate.above)) {
+    if let Some(band) = estimate
+        .between
+        .filter(|_| is_fine(estimate.below) && is_fine(estimate.above))
+    {
         let label = unit.map_or("", |unit| unit.label());
         match (band.lo.and_then(whole), band.hi.map(whole)) {
             (Some(lo), Some(Some(hi))) => return format!("{lo} to {hi} {label}").trim_end().to_owned(),
@@ -282,7 +343,9 @@ fn told(estimate: &Estimate, unit: Option<&'static Unit>) -> String {
 fn size(base: Decimal, unit: Option<&'static Unit>) -> String {
     let value = unit.and_then(|unit| unit.from_base(base)).unwrap_or(base);
     let text = number::padded(value.round_dp(3).normalize(), 2);
-    format!("{text} {}", unit.map_or("", |unit| unit.label())).trim_end().to_owned()
+    format!("{text} {}", unit.map_or("", |unit| unit.label()))
+        .trim_end()
+        .to_owned()
 }
 
 /// What must be read before a figure can be told, where some of it was read.
@@ -304,7 +367,9 @@ pub fn as_written(case: &Case<'_>, part: &str) -> String {
 /// Whether any of the readings that a sum takes was taken, of its own place where it has one.
 fn is_begun(case: &Case<'_>, figure: &Final<'_>) -> bool {
     let is_there = |instance: &Instance| {
-        figure.place.is_none_or(|place| instance.place.as_ref().is_some_and(|own| place_within(&own.key, place)))
+        figure
+            .place
+            .is_none_or(|place| instance.place.as_ref().is_some_and(|own| place_within(&own.key, place)))
     };
     let is_read = |instance: &Instance| is_there(instance) && case.latest(instance).is_some();
     case.rules.rests_on(figure.id).into_iter().any(|input| {
@@ -321,17 +386,25 @@ fn tightening(step: &Step, layout: Layout) -> String {
         Layout::Rows(..) => "counted row by row",
     };
     let limit = |name: &str| {
-        step.bounds.iter().find(|bound| bound.name == name).and_then(|bound| match &bound.bound {
-            BoundKind::Limit(limit) => Some(limit),
-            BoundKind::RatingOf(_) => None,
-        })
+        step.bounds
+            .iter()
+            .find(|bound| bound.name == name)
+            .and_then(|bound| match &bound.bound {
+                BoundKind::Limit(limit) => Some(limit),
+                BoundKind::RatingOf(_) => None,
+            })
     };
-    let asked = limit("stages").and_then(|limit| limit.band.lo).and_then(|least| u8::try_from(least).ok());
-    let torque = limit("torque").and_then(|limit| Some((limit.band.middle().or(limit.band.hi).or(limit.band.lo)?, limit.unit)));
+    let asked = limit("stages")
+        .and_then(|limit| limit.band.lo)
+        .and_then(|least| u8::try_from(least).ok());
+    let torque =
+        limit("torque").and_then(|limit| Some((limit.band.middle().or(limit.band.hi).or(limit.band.lo)?, limit.unit)));
     let figures = torque.map(|(last, unit)| {
         let last = unit.from_base(last).unwrap_or(last);
         let shares = stages(usize::from(asked.unwrap_or(3)));
-        let shown = shares.into_iter().filter_map(|share| Decimal::from_f64_retain(share)?.checked_mul(last));
+        let shown = shares
+            .into_iter()
+            .filter_map(|share| Decimal::from_f64_retain(share)?.checked_mul(last));
         let shown: Vec<String> = shown.map(|figure| number::show(figure, 0)).collect();
         // The last is the whole, however it is rounded.
         let earlier = shown.len().saturating_sub(1);
@@ -339,5 +412,9 @@ fn tightening(step: &Step, layout: Layout) -> String {
         shown.push(number::show(last, 1));
         format!("in stages of {} {}, ", shown.join("/"), unit.label())
     });
-    format!("tighten {}bolts {} ({counted}); the machine's own pattern comes first", figures.unwrap_or_default(), order.join(" "))
+    format!(
+        "tighten {}bolts {} ({counted}); the machine's own pattern comes first",
+        figures.unwrap_or_default(),
+        order.join(" ")
+    )
 }

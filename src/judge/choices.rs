@@ -102,7 +102,10 @@ impl Choice<'_> {
     /// The best of the others.
     pub fn next_best(&self) -> Option<&Candidate> {
         let others = self.candidates.iter().enumerate();
-        others.filter(|(place, _)| Some(*place) != self.taken).map(|(_, candidate)| candidate).next()
+        others
+            .filter(|(place, _)| Some(*place) != self.taken)
+            .map(|(_, candidate)| candidate)
+            .next()
     }
 }
 
@@ -149,7 +152,12 @@ pub fn chosen<'a>(case: &Case<'a>, choice: &manual::Choice) -> Option<&'a str> {
     })
 }
 
-fn among_parts<'a>(case: &Case<'a>, id: FeatureId, feature: &'a Feature, choice: &manual::Choice) -> Option<Choice<'a>> {
+fn among_parts<'a>(
+    case: &Case<'a>,
+    id: FeatureId,
+    feature: &'a Feature,
+    choice: &manual::Choice,
+) -> Option<Choice<'a>> {
     if chosen(case, choice).is_some() {
         return None;
     }
@@ -228,7 +236,9 @@ fn by_worth(a: &Candidate, b: &Candidate) -> Ordering {
 /// The latest list of a stock.
 fn stock_of<'a>(case: &Case<'a>, key: &str) -> Option<&'a Stock> {
     case.job.events.iter().rev().find_map(|event| match &event.kind {
-        EventKind::Stock(stock) if names_thing(&stock.name.key, key) || names_thing(key, &stock.name.key) => Some(stock),
+        EventKind::Stock(stock) if names_thing(&stock.name.key, key) || names_thing(key, &stock.name.key) => {
+            Some(stock)
+        }
         _ => None,
     })
 }
@@ -281,7 +291,9 @@ fn from_stock<'a>(
         let mut wanted = None;
         for pack in &packs {
             let supposed = supposed(piece, pack);
-            let Some(worked) = tried(&supposed).filter(|worked| is_fresh(case, worked) && is_own(case, worked, part, place)) else {
+            let Some(worked) =
+                tried(&supposed).filter(|worked| is_fresh(case, worked) && is_own(case, worked, part, place))
+            else {
                 continue;
             };
             if wanted.is_none() {
@@ -311,7 +323,9 @@ fn from_stock<'a>(
     share_out(stock, &mut list);
     for (choice, (part, place)) in list.iter_mut().zip(at) {
         let best = choice.best().map(|best| best.pieces.clone()).unwrap_or_default();
-        let pack = packs.iter().find(|pack| pack.iter().map(|piece| piece.size).eq(best.iter().copied()));
+        let pack = packs
+            .iter()
+            .find(|pack| pack.iter().map(|piece| piece.size).eq(best.iter().copied()));
         if let Some(pack) = pack {
             choice.effects = effects(case, id, &supposed(piece, pack), part, place);
         }
@@ -320,7 +334,13 @@ fn from_stock<'a>(
 }
 
 /// Every other derived feature that takes the piece itself, worked with it.
-fn effects(case: &Case<'_>, id: FeatureId, supposed: &Supposed, part: Option<&str>, place: Option<&str>) -> Vec<Effect> {
+fn effects(
+    case: &Case<'_>,
+    id: FeatureId,
+    supposed: &Supposed,
+    part: Option<&str>,
+    place: Option<&str>,
+) -> Vec<Effect> {
     let takes = |other: &FeatureId| {
         let sum = case.rules.sums.get(*other).and_then(Option::as_ref);
         *other != id && sum.is_some_and(|sum| sum.features().contains(&supposed.feature))
@@ -357,7 +377,10 @@ fn targets<'a>(case: &Case<'a>, feature: &'a Feature) -> Vec<(Option<&'a str>, O
     };
     let (parts, places) = (listed(&feature.parts), listed(&feature.places));
     if !feature.parts.is_empty() || !feature.places.is_empty() {
-        return parts.iter().flat_map(|part| places.iter().map(move |place| (*part, *place))).collect();
+        return parts
+            .iter()
+            .flat_map(|part| places.iter().map(move |place| (*part, *place)))
+            .collect();
     }
     let mut list: Vec<(Option<&str>, Option<&str>)> = Vec::new();
     let id = case.rules.book.feature(&feature.name.key);
@@ -383,7 +406,10 @@ fn targets<'a>(case: &Case<'a>, feature: &'a Feature) -> Vec<(Option<&'a str>, O
 
 /// Whether the feature whose limits hold is measured there, in its limit, and not overtaken: there is nothing to choose then.
 fn is_settled(case: &Case<'_>, feature: &Feature, part: Option<&str>, place: Option<&str>) -> bool {
-    let tied = feature.limits_of.as_ref().and_then(|tie| case.rules.book.feature(&tie.to.key));
+    let tied = feature
+        .limits_of
+        .as_ref()
+        .and_then(|tie| case.rules.book.feature(&tie.to.key));
     let Some(tied) = tied else { return false };
     let limit = case.rules.book.features.get(tied).and_then(Feature::new_limit);
     let instances = case.by_feature.get(tied).into_iter().flatten();
@@ -395,7 +421,8 @@ fn is_settled(case: &Case<'_>, feature: &Feature, part: Option<&str>, place: Opt
         let reading = case.latest(instance).filter(|_| is_there && !case.is_overtaken(*index));
         let is_out = |reading: &Reading| {
             let band = reading.band();
-            band.zip(limit).is_none_or(|(band, limit)| crate::quantity::verdict(&band, &limit.band) != Verdict::In)
+            band.zip(limit)
+                .is_none_or(|(band, limit)| crate::quantity::verdict(&band, &limit.band) != Verdict::In)
         };
         if !is_there || reading.is_none() {
             return None;
@@ -411,7 +438,8 @@ fn is_settled(case: &Case<'_>, feature: &Feature, part: Option<&str>, place: Opt
 fn is_own(case: &Case<'_>, worked: &Worked, part: Option<&str>, place: Option<&str>) -> bool {
     let readings = || worked.inputs.iter().filter_map(|index| case.job.readings.get(*index));
     let instances = || readings().filter_map(|reading| case.instance(reading));
-    let is = |word: &Option<crate::model::job::Word>, wanted: &str| word.as_ref().is_some_and(|word| word.key == wanted);
+    let is =
+        |word: &Option<crate::model::job::Word>, wanted: &str| word.as_ref().is_some_and(|word| word.key == wanted);
     part.is_none_or(|part| instances().any(|instance| is(&instance.part, part)))
         && place.is_none_or(|place| instances().any(|instance| is(&instance.place, place)))
         && !worked.inputs.is_empty()
@@ -446,7 +474,9 @@ fn name_of(pack: &[&StockPiece]) -> String {
         value.to_string()
     };
     let sizes: Vec<String> = pack.iter().map(shown).collect();
-    format!("{} {}", sizes.join(" + "), unit.map_or("", |unit| unit.label())).trim_end().to_owned()
+    format!("{} {}", sizes.join(" + "), unit.map_or("", |unit| unit.label()))
+        .trim_end()
+        .to_owned()
 }
 
 /// A pack in the place of the piece: its sizes are known to half of their last digit.
@@ -483,7 +513,9 @@ fn size_for(
     };
     let at = supposed.measured.best;
     let step = Decimal::new(1, 3).max(at.abs().checked_div(Decimal::from(1000))?);
-    let slope = moved(at.checked_add(step)?)?.checked_sub(worked.best)?.checked_div(step)?;
+    let slope = moved(at.checked_add(step)?)?
+        .checked_sub(worked.best)?
+        .checked_div(step)?;
     if slope.is_zero() {
         return None;
     }
@@ -509,14 +541,19 @@ fn share_out(stock: &Stock, list: &mut [Choice<'_>]) {
     let weight = |choice: &Choice<'_>, column: usize| -> i64 {
         const NONE: i64 = 1_000_000_000_000;
         let Some(size) = pieces.get(column) else { return NONE };
-        let found = choice.candidates.iter().find(|candidate| candidate.pieces.first() == Some(size));
+        let found = choice
+            .candidates
+            .iter()
+            .find(|candidate| candidate.pieces.first() == Some(size));
         let Some(candidate) = found else { return NONE };
         // A micrometre off weighs one; out of limit more than all of that.
         let off = candidate.off.and_then(|off| off.abs().to_f64()).unwrap_or(0.0) * 1000.0;
         let off = (off * off).min(1e8) as i64;
         i64::from(candidate.rank()) * 1_000_000_000 + off
     };
-    let rows = list.iter().map(|choice| (0..columns).map(|column| weight(choice, column)).collect::<Vec<i64>>());
+    let rows = list
+        .iter()
+        .map(|choice| (0..columns).map(|column| weight(choice, column)).collect::<Vec<i64>>());
     let Ok(matrix) = Matrix::from_rows(rows) else { return };
     let (_, assigned) = kuhn_munkres_min(&matrix);
     for (choice, column) in list.iter_mut().zip(assigned) {
@@ -531,8 +568,16 @@ fn share_out(stock: &Stock, list: &mut [Choice<'_>]) {
 /// Whether the best pieces of all places are more than the stock has.
 fn wanted_twice(stock: &Stock, list: &[Choice<'_>]) -> bool {
     stock.pieces.iter().any(|piece| {
-        let takers = list.iter().filter_map(Choice::best).filter(|best| best.pieces.first() == Some(&piece.size));
-        let there: u32 = stock.pieces.iter().filter(|other| other.size == piece.size).map(|other| other.count).sum();
+        let takers = list
+            .iter()
+            .filter_map(Choice::best)
+            .filter(|best| best.pieces.first() == Some(&piece.size));
+        let there: u32 = stock
+            .pieces
+            .iter()
+            .filter(|other| other.size == piece.size)
+            .map(|other| other.count)
+            .sum();
         takers.count() > there as usize
     })
 }

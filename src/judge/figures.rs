@@ -148,7 +148,8 @@ fn worked(case: &Case<'_>, list: &mut Vec<Figure>) {
             written: String::new(),
             angle: None,
             unit: figure.feature.shown_in(),
-            counts: !is_stale,
+            // A forecast is no verdict.
+            counts: !is_stale && !figure.is_forecast(),
             budget: entries(case, &worked.budget.merged()),
             corrections: Vec::new(),
             decision: limit.map(|limit| known.decide(&limit.band, rule)),

@@ -64,6 +64,11 @@ impl<'a> Final<'a> {
         Some(own)
     }
 
+    /// Whether it is only told ahead, and judges nothing.
+    pub fn is_forecast(&self) -> bool {
+        self.feature.is_ahead || self.feature.is_lent
+    }
+
     /// What is known of it; `None` if it could not be worked out.
     pub fn known(&self) -> Option<Known> {
         let worked = self.result.as_ref().ok()?;
@@ -88,7 +93,9 @@ pub fn finals<'a>(case: &Case<'a>) -> Vec<Final<'a>> {
         }
         let listed = or_none(feature.parts.iter().map(|p| p.key.as_str()));
         let between = feature.choice.as_ref().filter(|choice| choice.stock.is_none());
-        let chosen_from = between.map(|choice| parts_to_choose(case, choice)).filter(|parts| !parts.is_empty());
+        let chosen_from = between
+            .map(|choice| parts_to_choose(case, choice))
+            .filter(|parts| !parts.is_empty());
         let parts: Vec<Option<&str>> = if let Some(parts) = chosen_from {
             let left = |part: &&str| !case.left.iter().any(|left| left == part);
             parts.into_iter().filter(left).map(Some).collect()
@@ -108,7 +115,7 @@ pub fn finals<'a>(case: &Case<'a>) -> Vec<Final<'a>> {
                     part: *part,
                     place: *place,
                     left: &case.left,
-        supposed: None,
+                    supposed: None,
                 };
                 if let Some(result) = work(case.rules, case.job, &case.by_feature, id, scope) {
                     // A sum of constants rests on nothing in this job.

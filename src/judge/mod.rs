@@ -223,8 +223,7 @@ fn tally(case: &Case<'_>) -> Tally {
         count(case.decision(index), !is_latest || case.is_left(instance));
     }
     // What is only worked out ahead is a forecast, and no verdict.
-    let forecast = |figure: &&finals::Final<'_>| figure.feature.is_ahead || figure.feature.is_lent;
-    for figure in case.finals.iter().filter(|figure| !forecast(figure)) {
+    for figure in case.finals.iter().filter(|figure| !figure.is_forecast()) {
         if let Some(decision) = figure.decision {
             count(Some(decision), false);
         }

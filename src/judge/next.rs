@@ -368,11 +368,12 @@ fn is_possible(case: &Case<'_>, procedure: &Procedure, id: StepId, step: &Step) 
         let is_it = case.rules.book.step_id(&never.step.key) == Some(id);
         is_it && never.ticks.is_empty() && never.only_if.is_empty() && matches!(never.when, NeverWhen::Ever)
     });
-    let not_against = !is_never && step
-        .not_with
-        .iter()
-        .filter_map(|name| case.rules.book.step_id(&name.key))
-        .all(|other| case.course.first(other).is_none());
+    let not_against = !is_never
+        && step
+            .not_with
+            .iter()
+            .filter_map(|name| case.rules.book.step_id(&name.key))
+            .all(|other| case.course.first(other).is_none());
     let is_named = case.job.procedures.iter().any(|p| p.key == procedure.name.key);
     let is_reached = before.iter().any(|id| {
         let reads = case.rules.book.step(*id).map_or(&[][..], |step| step.reads.as_slice());

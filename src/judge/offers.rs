@@ -46,7 +46,9 @@ impl Way<'_> {
 pub fn ways<'a>(case: &Case<'a>) -> Vec<Way<'a>> {
     let mut list: Vec<Way<'a>> = Vec::new();
     for event in &case.job.events {
-        let EventKind::Option(offer) = &event.kind else { continue };
+        let EventKind::Option(offer) = &event.kind else {
+            continue;
+        };
         list.retain(|other| other.name != offer.name.key);
         list.push(reckoned(offer));
     }
@@ -69,7 +71,10 @@ pub fn ways<'a>(case: &Case<'a>) -> Vec<Way<'a>> {
 /// Which of the options was taken.
 pub fn taken<'a>(case: &Case<'a>, ways: &[Way<'_>]) -> Option<&'a str> {
     case.job.events.iter().rev().find_map(|event| match &event.kind {
-        EventKind::Chose(taken, _) => ways.iter().any(|way| way.name == taken.key).then_some(taken.key.as_str()),
+        EventKind::Chose(taken, _) => ways
+            .iter()
+            .any(|way| way.name == taken.key)
+            .then_some(taken.key.as_str()),
         _ => None,
     })
 }
@@ -91,7 +96,11 @@ fn reckoned(offer: &Offer) -> Way<'_> {
         if item.is_risk {
             way.risk = way.risk.saturating_add(item.amount);
         }
-        match way.total.iter_mut().find(|(_, unit)| unit.dimension == item.unit.dimension) {
+        match way
+            .total
+            .iter_mut()
+            .find(|(_, unit)| unit.dimension == item.unit.dimension)
+        {
             Some((sum, _)) => *sum = sum.saturating_add(item.amount),
             None => way.total.push((item.amount, item.unit)),
         }

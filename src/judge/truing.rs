@@ -105,7 +105,10 @@ fn told(case: &Case<'_>, worked: &Worked, span: Option<Span>) -> Option<Advice> 
     let mut lines = vec![crank.as_read()];
     let what = match acts.first() {
         Some(act) => act.words.clone(),
-        None => "the readings do not tell twist from pinch: read again, finer, or with the dials further from the supports".to_owned(),
+        None => {
+            "the readings do not tell twist from pinch: read again, finer, or with the dials further from the supports"
+                .to_owned()
+        }
     };
     let mut acts = acts.into_iter();
     if let Some(first) = acts.next() {
@@ -124,16 +127,23 @@ fn told(case: &Case<'_>, worked: &Worked, span: Option<Span>) -> Option<Advice> 
 }
 
 fn read(case: &Case<'_>, worked: &Worked) -> Option<Crank> {
-    let (_, figures, leaves) = worked.call()?;
-    let (setup, left, right) = crank::given(&figures)?;
+    let call = worked.call()?;
+    let (setup, left, right) = crank::given(&call.figures)?;
     let fault = setup.split(left, right).ok()?;
     let side = |place: usize, plain: &str| {
-        let reading = leaves.get(place).copied().flatten().and_then(|leaf| case.job.readings.get(leaf.reading?));
+        let reading = call.leaves
+            .get(place)
+            .copied()
+            .flatten()
+            .and_then(|leaf| case.job.readings.get(leaf.reading?));
         let place = reading.and_then(|reading| case.instance(reading)?.place.as_ref());
         place.map_or_else(|| plain.to_owned(), |place| place.key.clone())
     };
     let doubt = |name: &str| {
-        let estimate = worked.also(name).and_then(|worked| worked.known()).map(|known| known.estimate);
+        let estimate = worked
+            .also(name)
+            .and_then(|worked| worked.known())
+            .map(|known| known.estimate);
         let side = estimate.map(|estimate| estimate.below.max(estimate.above));
         side.map_or(0.0, crate::calc::formula::float)
     };
@@ -168,7 +178,8 @@ fn turned(angle: f64) -> String {
 
 impl Crank {
     fn as_read(&self) -> String {
-        let end = |run_out: RunOut, name: &str| format!("{:.3} mm high at {} at {name}", run_out.swing, turned(run_out.high));
+        let end =
+            |run_out: RunOut, name: &str| format!("{:.3} mm high at {} at {name}", run_out.swing, turned(run_out.high));
         format!(
             "read {} and {}; angles from the pin",
             end(self.left, &self.names.0),
@@ -198,7 +209,11 @@ impl Crank {
         let across = |run_out: RunOut| (run_out.swing * run_out.high.to_radians().sin()).abs();
         // The right web stands off towards the sign of the twist, the left one against it; the one that shows more is struck.
         let is_right = across(self.right) >= across(self.left);
-        let (web, other) = if is_right { (&self.names.1, &self.names.0) } else { (&self.names.0, &self.names.1) };
+        let (web, other) = if is_right {
+            (&self.names.1, &self.names.0)
+        } else {
+            (&self.names.0, &self.names.1)
+        };
         let towards = if (twist > 0.0) == is_right { 90.0 } else { 270.0 };
         let offset = self.setup.throw * twist;
         let swing = self.swing(Fault { twist, ..Self::NONE });
@@ -221,9 +236,15 @@ impl Crank {
         }
         let swing = self.swing(Fault { spread, ..Self::NONE });
         let (words, state) = if spread > 0.0 {
-            ("squeeze the webs together opposite the pin, at 180°", "the webs gape opposite the pin")
+            (
+                "squeeze the webs together opposite the pin, at 180°",
+                "the webs gape opposite the pin",
+            )
         } else {
-            ("drive a wedge between the webs opposite the pin, at 180°", "the webs are pinched opposite the pin")
+            (
+                "drive a wedge between the webs opposite the pin, at 180°",
+                "the webs are pinched opposite the pin",
+            )
         };
         Some(Act {
             share: swing,

@@ -99,7 +99,10 @@ impl Book {
         let aims: Vec<(FeatureId, Option<Limit>)> = lent
             .iter()
             .map(|(id, _)| {
-                let of = self.features.get(*id).and_then(|feature| self.feature(&feature.limits_of.as_ref()?.to.key));
+                let of = self
+                    .features
+                    .get(*id)
+                    .and_then(|feature| self.feature(&feature.limits_of.as_ref()?.to.key));
                 (*id, of.and_then(|of| self.features.get(of)?.aim.clone()))
             })
             .collect();

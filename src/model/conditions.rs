@@ -4,8 +4,8 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive as _;
 
 use super::job::{Reading, Said, SaidAmount, SaidKind, Stated};
-use crate::trade::materials::{Material, material};
 use crate::quantity::Dimension;
+use crate::trade::materials::{Material, material};
 use crate::uncertainty::Shape;
 
 /// The share of its width over which a trapezoid is level where only the word is said: half of it. Common practice, no source.

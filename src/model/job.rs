@@ -4,12 +4,12 @@ use jiff::civil::Date;
 use rust_decimal::Decimal;
 
 use super::book::{FeatureId, StepId};
-use crate::trade::materials::Material;
 use super::stage::Stage;
 use super::tools::Tool;
 use crate::quantity::{Band, Unit};
 use crate::syntax::Span;
 use crate::syntax::ast::Op;
+use crate::trade::materials::Material;
 use crate::uncertainty::Shape;
 
 /// A name written in a log.

@@ -5,10 +5,10 @@ use std::sync::Arc;
 use rust_decimal::Decimal;
 
 use super::limit::Limit;
-use crate::trade::materials::Material;
 use crate::quantity::{Dimension, Unit};
 use crate::syntax::ast::Expr;
 use crate::syntax::{Source, Span};
+use crate::trade::materials::Material;
 use crate::trade::pattern::Layout;
 use crate::uncertainty::Acceptance;
 

@@ -116,7 +116,11 @@ pub fn list() -> String {
     let mut last = None;
     for function in all() {
         if last != Some(function.group) {
-            out.push_str(&format!("{}{}\n", if last.is_some() { "\n" } else { "" }, function.group.title()));
+            out.push_str(&format!(
+                "{}{}\n",
+                if last.is_some() { "\n" } else { "" },
+                function.group.title()
+            ));
             last = Some(function.group);
         }
         out.push_str(&format!("  {}\n", signature(function)));
@@ -192,10 +196,19 @@ pub fn page() -> String {
             out.push_str(&format!("\n## {}\n", function.group.title()));
             last = Some(function.group);
         }
-        out.push_str(&format!("\n### {}\n\n{} Gives {}.\n\n", function.name, function.says, gives(function)));
+        out.push_str(&format!(
+            "\n### {}\n\n{} Gives {}.\n\n",
+            function.name,
+            function.says,
+            gives(function)
+        ));
         out.push_str("| takes | meaning |\n| --- | --- |\n");
         for parameter in function.parameters {
-            out.push_str(&format!("| {} | {} |\n", parameter.name, meaning(parameter).replace('|', "\\|")));
+            out.push_str(&format!(
+                "| {} | {} |\n",
+                parameter.name,
+                meaning(parameter).replace('|', "\\|")
+            ));
         }
         let example = &function.example;
         out.push_str(&format!(

@@ -24,15 +24,46 @@ const OUTSIDES: &[(f64, f64, f64)] = &[
     (120.0, 150.0, -18.0),
 ];
 
+/// A row: bore over, up to and including, and the least and greatest clearance of each class.
+type Row = (f64, f64, [(f64, f64); 5]);
+
 /// Radial internal clearance of deep-groove ball bearings with a straight bore, not mounted, ISO 5753-1:2009, µm: C2, CN, C3, C4, C5.
-const CLEARANCES: &[(f64, f64, [(f64, f64); 5])] = &[
-    (2.5, 10.0, [(0.0, 7.0), (2.0, 13.0), (8.0, 23.0), (14.0, 29.0), (20.0, 37.0)]),
-    (10.0, 18.0, [(0.0, 9.0), (3.0, 18.0), (11.0, 25.0), (18.0, 33.0), (25.0, 45.0)]),
-    (18.0, 24.0, [(0.0, 10.0), (5.0, 20.0), (13.0, 28.0), (20.0, 36.0), (28.0, 48.0)]),
-    (24.0, 30.0, [(1.0, 11.0), (5.0, 20.0), (13.0, 28.0), (23.0, 41.0), (30.0, 53.0)]),
-    (30.0, 40.0, [(1.0, 11.0), (6.0, 20.0), (15.0, 33.0), (28.0, 46.0), (40.0, 64.0)]),
-    (40.0, 50.0, [(1.0, 11.0), (6.0, 23.0), (18.0, 36.0), (30.0, 51.0), (45.0, 73.0)]),
-    (50.0, 65.0, [(1.0, 15.0), (8.0, 28.0), (23.0, 43.0), (38.0, 61.0), (55.0, 90.0)]),
+const CLEARANCES: &[Row] = &[
+    (
+        2.5,
+        10.0,
+        [(0.0, 7.0), (2.0, 13.0), (8.0, 23.0), (14.0, 29.0), (20.0, 37.0)],
+    ),
+    (
+        10.0,
+        18.0,
+        [(0.0, 9.0), (3.0, 18.0), (11.0, 25.0), (18.0, 33.0), (25.0, 45.0)],
+    ),
+    (
+        18.0,
+        24.0,
+        [(0.0, 10.0), (5.0, 20.0), (13.0, 28.0), (20.0, 36.0), (28.0, 48.0)],
+    ),
+    (
+        24.0,
+        30.0,
+        [(1.0, 11.0), (5.0, 20.0), (13.0, 28.0), (23.0, 41.0), (30.0, 53.0)],
+    ),
+    (
+        30.0,
+        40.0,
+        [(1.0, 11.0), (6.0, 20.0), (15.0, 33.0), (28.0, 46.0), (40.0, 64.0)],
+    ),
+    (
+        40.0,
+        50.0,
+        [(1.0, 11.0), (6.0, 23.0), (18.0, 36.0), (30.0, 51.0), (45.0, 73.0)],
+    ),
+    (
+        50.0,
+        65.0,
+        [(1.0, 15.0), (8.0, 28.0), (23.0, 43.0), (38.0, 61.0), (55.0, 90.0)],
+    ),
 ];
 
 /// A class of internal clearance.
@@ -149,7 +180,11 @@ pub(super) const FUNCTIONS: &[Function] = &[
         says: "What the fits leave of a bearing's internal clearance: each grip takes its share, and a loose fit takes nothing.",
         parameters: &[
             Parameter::figure("internal", LENGTH, "radial internal clearance before fitting"),
-            Parameter::figure("shaft grip", LENGTH, "interference of the shaft in the bearing; below nothing it is loose"),
+            Parameter::figure(
+                "shaft grip",
+                LENGTH,
+                "interference of the shaft in the bearing; below nothing it is loose",
+            ),
             Parameter::figure("housing grip", LENGTH, "interference of the bearing in its housing"),
             Parameter::within("share", NONE, 0.0, 1.0, "how much of a grip reaches the race").or(0.7),
             Parameter::figure(
@@ -158,7 +193,14 @@ pub(super) const FUNCTIONS: &[Function] = &[
                 "how much hotter the inner ring runs than the outer",
             )
             .or(0.0),
-            Parameter::within("mean diameter", LENGTH, 0.0, 1000.0, "middle between bore and outside, for the heat").or(0.0),
+            Parameter::within(
+                "mean diameter",
+                LENGTH,
+                0.0,
+                1000.0,
+                "middle between bore and outside, for the heat",
+            )
+            .or(0.0),
         ],
         gives: Gives::Of(LENGTH),
         holds: "Solid shafts and thick housings; 0.6 to 0.8 of each grip is an estimate. Steel rings, 12 ppm/K.",

@@ -111,7 +111,11 @@ impl Fit {
     /// Least and greatest clearance, mm, whichever stands first; below nothing it is interference.
     pub fn clearance(&self) -> Result<(f64, f64), String> {
         let (low, high) = self.limits()?;
-        Ok(if self.first.is_hole() { (low, high) } else { (-high, -low) })
+        Ok(if self.first.is_hole() {
+            (low, high)
+        } else {
+            (-high, -low)
+        })
     }
 
     /// As it is written.
@@ -140,9 +144,17 @@ pub fn class(text: &str) -> Result<Class, String> {
             "`{text}` is no tolerance class that is known here; holes are C to U, shafts c to u (without q), with a grade of 1 to 14: `H7`, `k5`"
         )
     };
-    let grade: u8 = grade.parse().ok().filter(|grade| (1..=14).contains(grade)).ok_or_else(unknown)?;
+    let grade: u8 = grade
+        .parse()
+        .ok()
+        .filter(|grade| (1..=14).contains(grade))
+        .ok_or_else(unknown)?;
     let small = letters.to_lowercase();
-    let letter = LETTERS.iter().copied().find(|known| *known == small).ok_or_else(unknown)?;
+    let letter = LETTERS
+        .iter()
+        .copied()
+        .find(|known| *known == small)
+        .ok_or_else(unknown)?;
     match letters.chars().next() {
         Some(first) if first.is_ascii_uppercase() => Ok(Class::Hole(letter, grade)),
         Some(_) => Ok(Class::Shaft(letter, grade)),
@@ -198,7 +210,9 @@ pub fn fit(text: &str) -> Result<Fit, String> {
         (false, false) => (class(first)?, class(second)?),
     };
     if first.is_hole() == second.is_hole() {
-        return Err(format!("`{text}` pairs two holes or two shafts: holes are written with a capital, as `25 H7/p6`"));
+        return Err(format!(
+            "`{text}` pairs two holes or two shafts: holes are written with a capital, as `25 H7/p6`"
+        ));
     }
     let fit = Fit { size, first, second };
     fit.limits().map(|_| fit)

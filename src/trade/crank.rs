@@ -108,12 +108,26 @@ const LENGTH: Dimension = Dimension::LENGTH;
 const ANGLE: Dimension = Dimension::ANGLE;
 
 const READINGS: &[Parameter] = &[
-    Parameter::within("left", LENGTH, 0.0, f64::INFINITY, "run-out at the left journal, the whole swing of the needle"),
+    Parameter::within(
+        "left",
+        LENGTH,
+        0.0,
+        f64::INFINITY,
+        "run-out at the left journal, the whole swing of the needle",
+    ),
     Parameter::figure("left high", ANGLE, "where it reads highest, from the pin"),
     Parameter::within("right", LENGTH, 0.0, f64::INFINITY, "run-out at the right journal"),
-    Parameter::figure("right high", ANGLE, "where it reads highest, from the pin, counted the same way"),
+    Parameter::figure(
+        "right high",
+        ANGLE,
+        "where it reads highest, from the pin, counted the same way",
+    ),
     Parameter::positive("throw", LENGTH, "from the main axis to the pin: half the stroke"),
-    Parameter::positive("left support", LENGTH, "from the middle of the pin to what holds the left end"),
+    Parameter::positive(
+        "left support",
+        LENGTH,
+        "from the middle of the pin to what holds the left end",
+    ),
     Parameter::positive("right support", LENGTH, "the same on the right"),
     Parameter::positive("left dial", LENGTH, "from the middle of the pin to the left dial"),
     Parameter::positive("right dial", LENGTH, "the same on the right"),
@@ -149,7 +163,10 @@ fn fault(given: &Given<'_>) -> Result<Fault, Refused> {
     }
     setup.split(left, right).map_err(|blind| {
         let place = if blind == Blind::Left { 7 } else { 8 };
-        Refused::new(place, "a dial that stands over the support sees nothing of the crank: set it further in or out")
+        Refused::new(
+            place,
+            "a dial that stands over the support sees nothing of the crank: set it further in or out",
+        )
     })
 }
 
@@ -183,7 +200,11 @@ pub const TWIST: &str = "web twist";
 const RING: &[Parameter] = &[
     Parameter::positive("at pin", LENGTH, "width over the webs at 0°, at the pin"),
     Parameter::positive("opposite", LENGTH, "width over the webs at 180°, opposite the pin"),
-    Parameter::positive("diameter", LENGTH, "how far apart the two were measured, across the webs"),
+    Parameter::positive(
+        "diameter",
+        LENGTH,
+        "how far apart the two were measured, across the webs",
+    ),
 ];
 
 /// The functions of this chapter.
@@ -267,7 +288,10 @@ pub(super) const FUNCTIONS: &[Function] = &[
         work: |given| {
             let open = given.figure(1) - given.figure(0);
             if open.abs() > given.figure(2) / 10.0 {
-                let why = format!("widths that differ by {} mm belong to no crank: was one misread?", shown(open.abs()));
+                let why = format!(
+                    "widths that differ by {} mm belong to no crank: was one misread?",
+                    shown(open.abs())
+                );
                 return Err(Refused::new(0, why));
             }
             Ok((open / given.figure(2)).atan().to_degrees())

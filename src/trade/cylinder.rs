@@ -82,25 +82,34 @@ fn slider(given: &Given<'_>, places: (usize, usize, Option<usize>)) -> Result<Sl
     if rod <= stroke / 2.0 {
         return Err(Refused::new(
             places.1,
-            format!("a rod of {l} mm is shorter than half the stroke of {s} mm: no crank turns so. Was one of the two misread?"),
+            format!(
+                "a rod of {l} mm is shorter than half the stroke of {s} mm: no crank turns so. Was one of the two misread?"
+            ),
         ));
     }
     if rod < SHORTEST * stroke {
         return Err(Refused::new(
             places.0,
-            format!("a rod of {l} mm is less than {SHORTEST} strokes of {s} mm: was the stroke doubled once too often?"),
+            format!(
+                "a rod of {l} mm is less than {SHORTEST} strokes of {s} mm: was the stroke doubled once too often?"
+            ),
         ));
     }
     if rod > LONGEST * stroke {
         return Err(Refused::new(
             places.0,
-            format!("a rod of {l} mm is more than {LONGEST} strokes of {s} mm: was the throw, half the stroke, written for the stroke?"),
+            format!(
+                "a rod of {l} mm is more than {LONGEST} strokes of {s} mm: was the throw, half the stroke, written for the stroke?"
+            ),
         ));
     }
     if offset.abs() >= (rod - stroke / 2.0) / 2.0 {
         return Err(Refused::new(
             places.2.unwrap_or(0),
-            format!("an offset of {} mm is none of an engine with a stroke of {s} mm", shown(offset)),
+            format!(
+                "an offset of {} mm is none of an engine with a stroke of {s} mm",
+                shown(offset)
+            ),
         ));
     }
     Ok(Slider {
@@ -133,7 +142,9 @@ fn depth(slider: &Slider, duration: f64) -> f64 {
     let (mut shallow, mut deep) = (0.0, slider.stroke());
     for _ in 0..100 {
         let middle = f64::midpoint(shallow, deep);
-        let so_long = slider.angles(middle).map_or(0.0, |(past, before)| 360.0 - (past + before).to_degrees());
+        let so_long = slider
+            .angles(middle)
+            .map_or(0.0, |(past, before)| 360.0 - (past + before).to_degrees());
         if so_long > duration {
             shallow = middle;
         } else {
@@ -174,7 +185,14 @@ pub fn fastest(slider: &Slider, turns: f64) -> (f64, f64) {
 const KINEMATICS: &str = "slider-crank geometry, as in any text on engines";
 const SLIDER: &str = "Rods of 1.1 to 3.4 strokes; slack and the stretch of the rod are not in it.";
 const PORT: &str = "The height is taken from the piston's crown at its top to the port's upper edge; a piston with a raised crown opens by its edge. Taken from the deck it differs by how far the piston stays below that.";
-const DIAL: Parameter = Parameter::within("dial angle", ANGLE, 0.0, 60.0, "between the dial and the bore, in a slanting plug hole").or(0.0);
+const DIAL: Parameter = Parameter::within(
+    "dial angle",
+    ANGLE,
+    0.0,
+    60.0,
+    "between the dial and the bore, in a slanting plug hole",
+)
+.or(0.0);
 
 /// The functions of this chapter.
 pub(super) const FUNCTIONS: &[Function] = &[
@@ -182,7 +200,11 @@ pub(super) const FUNCTIONS: &[Function] = &[
         name: "displacement",
         group: Group::Cylinder,
         says: "What the pistons sweep.",
-        parameters: &[BORE, STROKE, Parameter::within("cylinders", NONE, 1.0, 64.0, "how many").or(1.0)],
+        parameters: &[
+            BORE,
+            STROKE,
+            Parameter::within("cylinders", NONE, 1.0, 64.0, "how many").or(1.0),
+        ],
         gives: Gives::Of(VOLUME),
         holds: "A stroke of twice the throw.",
         source: "geometry",
@@ -216,7 +238,11 @@ pub(super) const FUNCTIONS: &[Function] = &[
         says: "How far what is swept is pressed together: over the whole stroke, or from where the exhaust port has closed.",
         parameters: &[
             Parameter::positive("swept", VOLUME, "of one cylinder: the whole, or above the closed port"),
-            Parameter::positive("chamber", VOLUME, "what is left at the top: head, gasket, deck, less a raised crown"),
+            Parameter::positive(
+                "chamber",
+                VOLUME,
+                "what is left at the top: head, gasket, deck, less a raised crown",
+            ),
         ],
         gives: Gives::Of(NONE),
         holds: "One cylinder. Head volumes are read with or without the plug's thread: say which.",
@@ -229,7 +255,10 @@ pub(super) const FUNCTIONS: &[Function] = &[
         work: |given| {
             let (swept, chamber) = (given.figure(0), given.figure(1));
             if chamber >= swept {
-                return Err(Refused::new(1, "the chamber holds more than is swept: are the two in one unit, and of one cylinder?"));
+                return Err(Refused::new(
+                    1,
+                    "the chamber holds more than is swept: are the two in one unit, and of one cylinder?",
+                ));
             }
             Ok((swept + chamber) / chamber)
         },
@@ -258,7 +287,12 @@ pub(super) const FUNCTIONS: &[Function] = &[
         name: "piston drop",
         group: Group::Cylinder,
         says: "How far the piston stands below its top when the crank is so far past it; before it, the angle is below nothing.",
-        parameters: &[Parameter::within("angle", ANGLE, -360.0, 360.0, "past top dead centre"), STROKE, ROD, OFFSET],
+        parameters: &[
+            Parameter::within("angle", ANGLE, -360.0, 360.0, "past top dead centre"),
+            STROKE,
+            ROD,
+            OFFSET,
+        ],
         gives: Gives::Of(LENGTH),
         holds: SLIDER,
         source: KINEMATICS,
@@ -275,7 +309,13 @@ pub(super) const FUNCTIONS: &[Function] = &[
         group: Group::Cylinder,
         says: "How far the crank is past top dead centre when the piston stands so far below its top.",
         parameters: &[
-            Parameter::within("drop", LENGTH, 0.0, f64::INFINITY, "how far the piston stands below its top"),
+            Parameter::within(
+                "drop",
+                LENGTH,
+                0.0,
+                f64::INFINITY,
+                "how far the piston stands below its top",
+            ),
             STROKE,
             ROD,
             OFFSET,
@@ -288,7 +328,11 @@ pub(super) const FUNCTIONS: &[Function] = &[
             gives: "82.612952 deg",
             source: "worked separately, and by a root finder in tests/outside",
         },
-        work: |given| Ok(angles(&slider(given, (1, 2, Some(3)))?, 0, given.figure(0))?.0.to_degrees()),
+        work: |given| {
+            Ok(angles(&slider(given, (1, 2, Some(3)))?, 0, given.figure(0))?
+                .0
+                .to_degrees())
+        },
         is_range: false,
     },
     Function {
@@ -296,7 +340,13 @@ pub(super) const FUNCTIONS: &[Function] = &[
         group: Group::Cylinder,
         says: "How far before top dead centre the spark comes, from how far the piston then stands below its top.",
         parameters: &[
-            Parameter::within("drop", LENGTH, 0.0, f64::INFINITY, "what the dial in the plug hole shows"),
+            Parameter::within(
+                "drop",
+                LENGTH,
+                0.0,
+                f64::INFINITY,
+                "what the dial in the plug hole shows",
+            ),
             STROKE,
             ROD,
             OFFSET,
@@ -345,7 +395,16 @@ pub(super) const FUNCTIONS: &[Function] = &[
         name: "port duration",
         group: Group::Cylinder,
         says: "For how many degrees of a turn a port is open.",
-        parameters: &[Parameter::positive("height", LENGTH, "from the crown at its top down to the port's upper edge"), STROKE, ROD, OFFSET],
+        parameters: &[
+            Parameter::positive(
+                "height",
+                LENGTH,
+                "from the crown at its top down to the port's upper edge",
+            ),
+            STROKE,
+            ROD,
+            OFFSET,
+        ],
         gives: Gives::Of(ANGLE),
         holds: PORT,
         source: KINEMATICS,
@@ -361,7 +420,12 @@ pub(super) const FUNCTIONS: &[Function] = &[
         name: "port height",
         group: Group::Cylinder,
         says: "How far below the crown at its top a port's upper edge stands that is open for so many degrees.",
-        parameters: &[Parameter::within("duration", ANGLE, 0.0, 360.0, "how long it is open"), STROKE, ROD, OFFSET],
+        parameters: &[
+            Parameter::within("duration", ANGLE, 0.0, 360.0, "how long it is open"),
+            STROKE,
+            ROD,
+            OFFSET,
+        ],
         gives: Gives::Of(LENGTH),
         holds: PORT,
         source: KINEMATICS,
@@ -378,7 +442,11 @@ pub(super) const FUNCTIONS: &[Function] = &[
         group: Group::Cylinder,
         says: "How many degrees the exhaust port opens before the transfers.",
         parameters: &[
-            Parameter::positive("exhaust", LENGTH, "height of the exhaust port, from the crown at its top"),
+            Parameter::positive(
+                "exhaust",
+                LENGTH,
+                "height of the exhaust port, from the crown at its top",
+            ),
             Parameter::positive("transfer", LENGTH, "height of the transfer port"),
             STROKE,
             ROD,
@@ -397,7 +465,10 @@ pub(super) const FUNCTIONS: &[Function] = &[
             let exhaust = open(&slider, 0, given.figure(0))?;
             let transfer = open(&slider, 1, given.figure(1))?;
             if transfer > exhaust {
-                return Err(Refused::new(1, "the transfers would open before the exhaust: are the two heights swapped?"));
+                return Err(Refused::new(
+                    1,
+                    "the transfers would open before the exhaust: are the two heights swapped?",
+                ));
             }
             Ok((exhaust - transfer) / 2.0)
         },
@@ -460,9 +531,23 @@ pub(super) const FUNCTIONS: &[Function] = &[
         group: Group::Cylinder,
         says: "Which share of what goes to and fro the counterweights outweigh.",
         parameters: &[
-            Parameter::positive("counterweight", Dimension::MASS, "the mass that balances the crank when hung at the crankpin"),
-            Parameter::within("rotating", Dimension::MASS, 0.0, f64::INFINITY, "big end of the rod, pin and bearing"),
-            Parameter::positive("reciprocating", Dimension::MASS, "piston, rings, pin, circlips, small end of the rod"),
+            Parameter::positive(
+                "counterweight",
+                Dimension::MASS,
+                "the mass that balances the crank when hung at the crankpin",
+            ),
+            Parameter::within(
+                "rotating",
+                Dimension::MASS,
+                0.0,
+                f64::INFINITY,
+                "big end of the rod, pin and bearing",
+            ),
+            Parameter::positive(
+                "reciprocating",
+                Dimension::MASS,
+                "piston, rings, pin, circlips, small end of the rod",
+            ),
         ],
         gives: Gives::Of(NONE),
         holds: "One cylinder; the rod is split by weighing each end with the other level.",
@@ -475,7 +560,10 @@ pub(super) const FUNCTIONS: &[Function] = &[
         work: |given| {
             let over = given.figure(0) - given.figure(1);
             if over < 0.0 {
-                return Err(Refused::new(0, "the counterweight does not even balance what turns: are the two swapped?"));
+                return Err(Refused::new(
+                    0,
+                    "the counterweight does not even balance what turns: are the two swapped?",
+                ));
             }
             Ok(over / given.figure(2))
         },

@@ -49,7 +49,9 @@ impl Thread {
             (Some(pitch), _) => pitch.parse().map_err(|_| unknown())?,
             (None, Some((_, pitch, ..))) => *pitch,
             (None, None) => {
-                return Err(format!("the coarse pitch of `{text}` is not known here: write it, as `M8x1`"));
+                return Err(format!(
+                    "the coarse pitch of `{text}` is not known here: write it, as `M8x1`"
+                ));
             }
         };
         let is_thread = (1.0..=100.0).contains(&diameter) && pitch > 0.0 && pitch < diameter / 3.0;
@@ -184,7 +186,8 @@ const TORQUE: Dimension = Dimension::TORQUE;
 
 const THREAD: Parameter = Parameter::word("thread", Words::Thread, "the thread; without a pitch the coarse one");
 const CLASS: Parameter = Parameter::word("class", Words::PropertyClass, "stamped on the head");
-const FRICTION: Parameter = Parameter::within("friction", NONE, 0.02, 0.6, "in the thread: about 0.10 oiled, 0.14 dry").or(0.12);
+const FRICTION: Parameter =
+    Parameter::within("friction", NONE, 0.02, 0.6, "in the thread: about 0.10 oiled, 0.14 dry").or(0.12);
 const UNDER_HEAD: Parameter = Parameter::within("head friction", NONE, 0.02, 0.6, "under the head").or(0.12);
 const HEAD: Parameter = Parameter::within(
     "head diameter",
@@ -213,7 +216,10 @@ fn class(given: &Given<'_>, place: usize) -> Result<PropertyClass, Refused> {
 fn head(given: &Given<'_>, place: usize, thread: &Thread) -> Result<f64, Refused> {
     let own = given.figure(place);
     if own == 0.0 {
-        let why = format!("the head of M{} is not known here: give its middle diameter", shown(thread.diameter));
+        let why = format!(
+            "the head of M{} is not known here: give its middle diameter",
+            shown(thread.diameter)
+        );
         return thread.head().ok_or_else(|| Refused::new(place, why));
     }
     if own <= thread.diameter {
@@ -314,7 +320,13 @@ pub(super) const FUNCTIONS: &[Function] = &[
         name: "bolt preload",
         group: Group::Fasteners,
         says: "The preload that a torque gives.",
-        parameters: &[Parameter::positive("torque", TORQUE, "on the wrench"), THREAD, FRICTION, UNDER_HEAD, HEAD],
+        parameters: &[
+            Parameter::positive("torque", TORQUE, "on the wrench"),
+            THREAD,
+            FRICTION,
+            UNDER_HEAD,
+            HEAD,
+        ],
         gives: Gives::Of(FORCE),
         holds: PRELOAD_HOLDS,
         source: LONG_FORM,
@@ -334,7 +346,13 @@ pub(super) const FUNCTIONS: &[Function] = &[
         name: "bolt torque",
         group: Group::Fasteners,
         says: "The torque that gives a preload.",
-        parameters: &[Parameter::positive("preload", FORCE, "in the bolt"), THREAD, FRICTION, UNDER_HEAD, HEAD],
+        parameters: &[
+            Parameter::positive("preload", FORCE, "in the bolt"),
+            THREAD,
+            FRICTION,
+            UNDER_HEAD,
+            HEAD,
+        ],
         gives: Gives::Of(TORQUE),
         holds: PRELOAD_HOLDS,
         source: LONG_FORM,
@@ -447,7 +465,14 @@ pub(super) const FUNCTIONS: &[Function] = &[
             Parameter::positive("torque", TORQUE, "at the bolt"),
             Parameter::positive("wrench", LENGTH, "from the square drive to the middle of the grip"),
             Parameter::positive("extension", LENGTH, "from the square drive to the middle of the bolt"),
-            Parameter::within("angle", Dimension::ANGLE, 0.0, 180.0, "between the two; at 90° nothing changes").or(0.0),
+            Parameter::within(
+                "angle",
+                Dimension::ANGLE,
+                0.0,
+                180.0,
+                "between the two; at 90° nothing changes",
+            )
+            .or(0.0),
         ],
         gives: Gives::Of(TORQUE),
         holds: "A hand on the middle of the grip.",
@@ -461,7 +486,10 @@ pub(super) const FUNCTIONS: &[Function] = &[
             let (wrench, extension) = (given.figure(1), given.figure(2));
             let arm = wrench + extension * given.figure(3).to_radians().cos();
             if arm <= 0.0 {
-                return Err(Refused::new(2, "the extension is longer than the wrench and turned back over it"));
+                return Err(Refused::new(
+                    2,
+                    "the extension is longer than the wrench and turned back over it",
+                ));
             }
             Ok(given.figure(0) * wrench / arm)
         },

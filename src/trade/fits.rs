@@ -69,8 +69,14 @@ const HOLE: Parameter = Parameter::within("hole", LENGTH, 0.0, f64::INFINITY, "h
 const HUB: Parameter = Parameter::word("hub", Words::Material, "what the outer part is made of").or_word("steel");
 const SHAFT: Parameter = Parameter::word("shaft", Words::Material, "what the inner part is made of").or_word("steel");
 const LONG: Parameter = Parameter::positive("length", LENGTH, "how long they touch");
-const FRICTION: Parameter =
-    Parameter::within("friction", NONE, 0.0, 1.0, "coefficient of friction: about 0.12 oiled, 0.20 dry").or(0.12);
+const FRICTION: Parameter = Parameter::within(
+    "friction",
+    NONE,
+    0.0,
+    1.0,
+    "coefficient of friction: about 0.12 oiled, 0.20 dry",
+)
+.or(0.12);
 
 const PRESSURE: &[Parameter] = &[INTERFERENCE, DIAMETER, OUTSIDE, HOLE, HUB, SHAFT];
 const FORCE: &[Parameter] = &[INTERFERENCE, DIAMETER, OUTSIDE, LONG, FRICTION, HOLE, HUB, SHAFT];
@@ -163,8 +169,18 @@ fn warmer(given: &Given<'_>) -> Result<f64, Refused> {
 }
 
 const HEAT: &[Parameter] = &[
-    Parameter::figure("interference", LENGTH, "how much larger the inner part is, on the diameter"),
-    Parameter::within("room", LENGTH, 0.0, f64::INFINITY, "the air it is to drop with: 0.015 to 0.03 mm"),
+    Parameter::figure(
+        "interference",
+        LENGTH,
+        "how much larger the inner part is, on the diameter",
+    ),
+    Parameter::within(
+        "room",
+        LENGTH,
+        0.0,
+        f64::INFINITY,
+        "the air it is to drop with: 0.015 to 0.03 mm",
+    ),
     Parameter::positive("diameter", LENGTH, "diameter where they touch"),
     Parameter::word("material", Words::Material, "of the part that is heated or chilled"),
     Parameter::within("shop", TEMPERATURE, -30.0, 50.0, "the temperature of the other part").or(20.0),
@@ -199,7 +215,8 @@ const DEVIATION: &[Parameter] = &[
 ];
 const ISO: &str = "ISO 286-1:2010 and ISO 286-2:2010; bearings ISO 492:2014, Normal class";
 const ISO_HOLDS: &str = "1 to 500 mm; grades 1 to 14; holes C to H, J to N, P, R to U, shafts in small. A bearing's bore 2.5 to 120 mm, its outside 6 to 150 mm.";
-const LAME: &str = "Lamé's thick rings, elastic, plane stress; as in textbooks of machine design (press and shrink fits)";
+const LAME: &str =
+    "Lamé's thick rings, elastic, plane stress; as in textbooks of machine design (press and shrink fits)";
 const LAME_HOLDS: &str = "Round parts of one wall thickness, below the yield point, equally long. A crank web is no such ring: what it gives is then an estimate on the high side.";
 
 /// The functions of this chapter.
@@ -468,7 +485,10 @@ pub(super) const FUNCTIONS: &[Function] = &[
         work: |given| {
             let cold = given.figure(4) - warmer(given)?;
             if cold < -196.0 {
-                return Err(Refused::new(0, "no cold of a workshop shrinks it so far: heat the outer part as well"));
+                return Err(Refused::new(
+                    0,
+                    "no cold of a workshop shrinks it so far: heat the outer part as well",
+                ));
             }
             Ok(cold)
         },

@@ -175,12 +175,14 @@ impl Words {
             Words::Fit => codes::fit(text).map(Word::Fit),
             Words::Class => codes::class(text).map(Word::Class),
             Words::Clearance => bearings::Clearance::read(text).map(Word::Clearance),
-            Words::Material => materials::material(&text.to_lowercase()).map(Word::Material).ok_or_else(|| {
-                format!(
-                    "`{text}` is no material that is known; there are {}",
-                    materials::names().collect::<Vec<_>>().join(", ")
-                )
-            }),
+            Words::Material => materials::material(&text.to_lowercase())
+                .map(Word::Material)
+                .ok_or_else(|| {
+                    format!(
+                        "`{text}` is no material that is known; there are {}",
+                        materials::names().collect::<Vec<_>>().join(", ")
+                    )
+                }),
             Words::Thread => Thread::read(text).map(Word::Thread),
             Words::PropertyClass => PropertyClass::read(text).map(Word::PropertyClass),
         }

@@ -30,7 +30,13 @@ fn at_temperature(pressure: f64, was: f64, is: f64) -> f64 {
 const ABSOLUTES: &[Parameter] = &[
     Parameter::positive("before", ABSOLUTE, "counted from nothing, when the test began"),
     Parameter::positive("after", ABSOLUTE, "when it ended"),
-    Parameter::within("warm before", TEMPERATURE, -60.0, 300.0, "temperature of the air inside at the beginning"),
+    Parameter::within(
+        "warm before",
+        TEMPERATURE,
+        -60.0,
+        300.0,
+        "temperature of the air inside at the beginning",
+    ),
     Parameter::within("warm after", TEMPERATURE, -60.0, 300.0, "at the end"),
 ];
 
@@ -41,10 +47,16 @@ fn falls(given: &Given<'_>) -> Result<(f64, f64), Refused> {
         return Err(Refused::new(0, "a test that begins with no pressure shows nothing"));
     }
     if before * after < 0.0 {
-        return Err(Refused::new(1, "pressure at the beginning and vacuum at the end: one of the two has a wrong sign"));
+        return Err(Refused::new(
+            1,
+            "pressure at the beginning and vacuum at the end: one of the two has a wrong sign",
+        ));
     }
     if after.abs() > before.abs() {
-        return Err(Refused::new(1, "the pressure rose by itself: did the air get warmer, or are the two swapped?"));
+        return Err(Refused::new(
+            1,
+            "the pressure rose by itself: did the air get warmer, or are the two swapped?",
+        ));
     }
     Ok((before, after))
 }
@@ -70,7 +82,10 @@ pub(super) const FUNCTIONS: &[Function] = &[
         work: |given| {
             let (supply, held) = (given.figure(0), given.figure(1));
             if held > supply {
-                return Err(Refused::new(1, "the second gauge shows more than goes in: are the two swapped?"));
+                return Err(Refused::new(
+                    1,
+                    "the second gauge shows more than goes in: are the two swapped?",
+                ));
             }
             Ok(1.0 - held / supply)
         },
@@ -163,7 +178,10 @@ pub(super) const FUNCTIONS: &[Function] = &[
         work: |given| {
             let (before, after) = falls(given)?;
             if after == 0.0 || after == before {
-                return Err(Refused::new(1, "nothing was lost, or all: no rate of decay can be told"));
+                return Err(Refused::new(
+                    1,
+                    "nothing was lost, or all: no rate of decay can be told",
+                ));
             }
             Ok(given.figure(2) / (before / after).ln())
         },
@@ -175,7 +193,13 @@ pub(super) const FUNCTIONS: &[Function] = &[
         says: "How much pressure a tight volume loses when its air cools: no leak at all.",
         parameters: &[
             Parameter::positive("before", ABSOLUTE, "counted from nothing, when the test began"),
-            Parameter::within("warm before", TEMPERATURE, -60.0, 300.0, "temperature of the air inside at the beginning"),
+            Parameter::within(
+                "warm before",
+                TEMPERATURE,
+                -60.0,
+                300.0,
+                "temperature of the air inside at the beginning",
+            ),
             Parameter::within("warm after", TEMPERATURE, -60.0, 300.0, "at the end"),
         ],
         gives: Gives::Of(PRESSURE),
@@ -257,7 +281,10 @@ pub(super) const FUNCTIONS: &[Function] = &[
         work: |given| {
             let (from, to) = (given.figure(1), given.figure(2));
             if to > from {
-                return Err(Refused::new(2, "a leaner mixture is made with fuel, not with oil: are the two ratios swapped?"));
+                return Err(Refused::new(
+                    2,
+                    "a leaner mixture is made with fuel, not with oil: are the two ratios swapped?",
+                ));
             }
             let fuel = given.figure(0) * from / (from + 1.0);
             Ok(fuel * (1.0 / to - 1.0 / from))

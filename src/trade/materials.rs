@@ -30,7 +30,12 @@ type Row = (&'static [&'static str], f64, f64, (f64, f64));
 /// the alloys of engines (Callister, *Fundamentals of Materials Science and Engineering*, 3rd edition, table B.6 lies within them), the others are values from
 /// memory. Of the moduli, steel, iron and aluminium are those of the worked cases in the tests; the others are values from memory.
 const MATERIALS: &[Row] = &[
-    (&["steel", "forged steel", "hardened steel"], 11.5e-6, 0.8e-6, (207_000.0, 0.29)),
+    (
+        &["steel", "forged steel", "hardened steel"],
+        11.5e-6,
+        0.8e-6,
+        (207_000.0, 0.29),
+    ),
     (&["cast iron", "iron", "grey iron"], 10.8e-6, 0.6e-6, (110_000.0, 0.26)),
     (
         &["aluminium", "aluminum", "alloy", "aluminium alloy", "light alloy"],

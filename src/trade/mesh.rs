@@ -6,8 +6,7 @@ use crate::quantity::Dimension;
 const LENGTH: Dimension = Dimension::LENGTH;
 const ANGLE: Dimension = Dimension::ANGLE;
 
-const PRESSURE_ANGLE: Parameter =
-    Parameter::within("pressure angle", ANGLE, 10.0, 35.0, "of the teeth").or(20.0);
+const PRESSURE_ANGLE: Parameter = Parameter::within("pressure angle", ANGLE, 10.0, 35.0, "of the teeth").or(20.0);
 
 /// The functions of this chapter.
 pub(super) const FUNCTIONS: &[Function] = &[
@@ -15,7 +14,10 @@ pub(super) const FUNCTIONS: &[Function] = &[
         name: "backlash change",
         group: Group::Mesh,
         says: "How much the backlash changes when two gears are set further apart, or a crownwheel further from its pinion.",
-        parameters: &[Parameter::figure("move", LENGTH, "how much further apart"), PRESSURE_ANGLE],
+        parameters: &[
+            Parameter::figure("move", LENGTH, "how much further apart"),
+            PRESSURE_ANGLE,
+        ],
         gives: Gives::Of(LENGTH),
         holds: "Small moves, straight teeth, measured along the pitch circle. Spiral teeth of an axle follow it roughly: 0.6 to 0.75 of the move instead of 0.73.",
         source: "gear geometry, first order: 2 × move × tan(pressure angle)",
@@ -31,7 +33,10 @@ pub(super) const FUNCTIONS: &[Function] = &[
         name: "move for backlash",
         group: Group::Mesh,
         says: "How much further apart two gears must be set for so much more backlash; below nothing, nearer.",
-        parameters: &[Parameter::figure("change", LENGTH, "how much more backlash is wanted"), PRESSURE_ANGLE],
+        parameters: &[
+            Parameter::figure("change", LENGTH, "how much more backlash is wanted"),
+            PRESSURE_ANGLE,
+        ],
         gives: Gives::Of(LENGTH),
         holds: "As for the change of backlash. Of an axle measure again, and move the rest.",
         source: "gear geometry, first order",
@@ -48,7 +53,13 @@ pub(super) const FUNCTIONS: &[Function] = &[
         group: Group::Mesh,
         says: "The shim that sets a pinion to its depth: the old one and what the depth lacks. A mark etched on the pinion counts with its sign as it is given here: above nothing it asks for a thicker shim.",
         parameters: &[
-            Parameter::within("old", LENGTH, 0.0, f64::INFINITY, "the shim that was in when the depth was read"),
+            Parameter::within(
+                "old",
+                LENGTH,
+                0.0,
+                f64::INFINITY,
+                "the shim that was in when the depth was read",
+            ),
             Parameter::positive("depth", LENGTH, "mounting distance as read"),
             Parameter::positive("nominal", LENGTH, "mounting distance as it should be"),
             Parameter::figure("mark", LENGTH, "what is etched on the pinion, + for a thicker shim").or(0.0),
@@ -64,12 +75,18 @@ pub(super) const FUNCTIONS: &[Function] = &[
         work: |given| {
             let lacks = given.figure(1) - given.figure(2);
             if lacks.abs() > 2.0 {
-                let why = format!("a depth {} mm from its nominal is no matter of shims: is one of the two misread?", shown(lacks));
+                let why = format!(
+                    "a depth {} mm from its nominal is no matter of shims: is one of the two misread?",
+                    shown(lacks)
+                );
                 return Err(Refused::new(1, why));
             }
             let shim = given.figure(0) + lacks + given.figure(3);
             if shim < 0.0 {
-                return Err(Refused::new(1, "the shim would be thinner than nothing: is the sign of the mark the right way round?"));
+                return Err(Refused::new(
+                    1,
+                    "the shim would be thinner than nothing: is the sign of the mark the right way round?",
+                ));
             }
             Ok(shim)
         },
@@ -80,9 +97,21 @@ pub(super) const FUNCTIONS: &[Function] = &[
         group: Group::Mesh,
         says: "Clearance of a valve in its guide from how far the valve rocks, side to side, under a dial.",
         parameters: &[
-            Parameter::within("rock", LENGTH, 0.0, f64::INFINITY, "swing of the dial from side to side"),
+            Parameter::within(
+                "rock",
+                LENGTH,
+                0.0,
+                f64::INFINITY,
+                "swing of the dial from side to side",
+            ),
             Parameter::positive("guide length", LENGTH, "how long the guide is"),
-            Parameter::within("dial distance", LENGTH, 0.0, f64::INFINITY, "from the end of the guide to the dial"),
+            Parameter::within(
+                "dial distance",
+                LENGTH,
+                0.0,
+                f64::INFINITY,
+                "from the end of the guide to the dial",
+            ),
         ],
         gives: Gives::Of(LENGTH),
         holds: "A guide that is not bell-mouthed; bore less stem is better.",

@@ -67,7 +67,11 @@ impl Layout {
             };
             let best = left.iter().copied().reduce(|best, bolt| {
                 let (a, b) = (rank(best), rank(bolt));
-                if b.0 > a.0 || (b.0 == a.0 && b.1 > a.1) { bolt } else { best }
+                if b.0 > a.0 || (b.0 == a.0 && b.1 > a.1) {
+                    bolt
+                } else {
+                    best
+                }
             });
             let Some(best) = best else { break };
             left.retain(|bolt| *bolt != best);
@@ -124,7 +128,10 @@ mod tests {
 
     #[test]
     fn every_bolt_is_tightened_once() {
-        for layout in (0..=MOST).map(Layout::Ring).chain([Layout::Rows(3, 7), Layout::Rows(1, 6)]) {
+        for layout in (0..=MOST)
+            .map(Layout::Ring)
+            .chain([Layout::Rows(3, 7), Layout::Rows(1, 6)])
+        {
             let mut order = layout.order();
             order.sort_unstable();
             assert_eq!(order, (1..=layout.count()).collect::<Vec<_>>());

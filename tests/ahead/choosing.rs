@@ -40,12 +40,19 @@ rod width of rod kit C = 15.55 mm
 fn the_kit_is_chosen_before_anything_is_pressed() {
     let list = todo(KITS, THREE_KITS);
     let choices = of_kind(&list, Kind::Choose);
-    let [choice] = choices.as_slice() else { panic!("{list:#?}") };
+    let [choice] = choices.as_slice() else {
+        panic!("{list:#?}")
+    };
     // 52.00 - 36.00 - 15.55 = 0.45, the middle of the limit; C gives 0.53, A 0.25.
     assert_eq!(choice.what, "rod kit: rod kit B");
     let names: Vec<&str> = choice.options.iter().map(|option| option.name.as_str()).collect();
     assert_eq!(names, ["rod kit B", "rod kit C", "rod kit A"]);
-    let figures: Vec<String> = choice.options.iter().filter_map(|o: &Offered| o.comes_to).map(|f| f.to_string()).collect();
+    let figures: Vec<String> = choice
+        .options
+        .iter()
+        .filter_map(|o: &Offered| o.comes_to)
+        .map(|f| f.to_string())
+        .collect();
     assert_eq!(figures, ["0.45", "0.53", "0.25"]);
     // Of what is only to choose from, nothing is said as a fault.
     check("m.manual", KITS, THREE_KITS);
@@ -55,7 +62,10 @@ fn the_kit_is_chosen_before_anything_is_pressed() {
 fn what_was_chosen_is_asked_no_more_and_is_then_judged() {
     let log = format!("{THREE_KITS}chose rod kit A over rod kit B, because it lay nearer  # finds\n");
     assert!(of_kind(&todo(KITS, &log), Kind::Choose).is_empty());
-    let log = log.replace("rod width of rod kit A = 15.55 mm", "rod width of rod kit A = 15.55 mm  # finds ahead.out");
+    let log = log.replace(
+        "rod width of rod kit A = 15.55 mm",
+        "rod width of rod kit A = 15.55 mm  # finds ahead.out",
+    );
     check("m.manual", KITS, &log.replace("  # finds\n", "\n"));
     // Once it was measured, the measurement counts.
     let log = log.replace("  # finds ahead.out", "").replace("  # finds\n", "\n");
@@ -88,11 +98,20 @@ fn the_shim_that_is_there_is_chosen_and_the_next_best_named() {
                stock shims: 2.60 2.65 2.70 2.75 mm\n";
     let list = todo(VALVES, log);
     let choices = of_kind(&list, Kind::Choose);
-    let [choice] = choices.as_slice() else { panic!("{list:#?}") };
+    let [choice] = choices.as_slice() else {
+        panic!("{list:#?}")
+    };
     assert_eq!(choice.what, "shim to fit of valve 1: 2.70 mm");
     assert!(choice.why.contains("0.14"), "{}", choice.why);
     assert!(choice.why.contains("2.69 mm would hit the aim"), "{}", choice.why);
-    assert!(choice.more.iter().any(|line| line.starts_with("2.65 mm would give 0.19")), "{:?}", choice.more);
+    assert!(
+        choice
+            .more
+            .iter()
+            .any(|line| line.starts_with("2.65 mm would give 0.19")),
+        "{:?}",
+        choice.more
+    );
 }
 
 /// Valves 1 and 2 both want the one 2.70; valve 2 can do with 2.75, valve 1 with nothing else.
@@ -110,7 +129,10 @@ fn a_piece_that_two_want_goes_where_nothing_else_will_do() {
             ("shim to fit of valve 2: 2.75 mm", Some("2.75 mm")),
         ]
     );
-    assert_eq!(choices.get(1).and_then(|todo| todo.more.first()).map(String::as_str), Some("the better piece is wanted more elsewhere"));
+    assert_eq!(
+        choices.get(1).and_then(|todo| todo.more.first()).map(String::as_str),
+        Some("the better piece is wanted more elsewhere")
+    );
 }
 
 #[test]
@@ -118,7 +140,9 @@ fn what_the_stock_does_not_hold_is_ordered() {
     let log = "job x\nmanual m\n2026-03-14 build\nvalve clearance of valve 1 = 0.24 mm\nvalve shim of valve 1 = 2.60 mm\nstock shims: 2.30 2.90 mm\n";
     let list = todo(VALVES, log);
     let orders = of_kind(&list, Kind::Order);
-    let [order] = orders.as_slice() else { panic!("{list:#?}") };
+    let [order] = orders.as_slice() else {
+        panic!("{list:#?}")
+    };
     assert_eq!(order.what, "shim to fit of valve 1: 2.69 mm is wanted");
     assert!(order.why.contains("the nearest, 2.90 mm, gives -0.06"), "{}", order.why);
 }
@@ -129,7 +153,10 @@ fn a_valve_in_its_limit_wants_no_shim_and_one_that_was_shimmed_is_read_first() {
                valve clearance of valve 2 = 0.24 mm\nvalve shim of valve 2 = 2.60 mm\nstock shims: 2.60 2.65 2.70 mm\n";
     let wanted = |log: &str| {
         let list = todo(VALVES, log);
-        of_kind(&list, Kind::Choose).iter().map(|todo| todo.what.clone()).collect::<Vec<_>>()
+        of_kind(&list, Kind::Choose)
+            .iter()
+            .map(|todo| todo.what.clone())
+            .collect::<Vec<_>>()
     };
     assert_eq!(wanted(log), ["shim to fit of valve 2: 2.70 mm"]);
     // The shims are in, and nothing was measured since: there is nothing to choose by.
@@ -144,10 +171,15 @@ fn shims_for_end_float_by_the_shelf() {
                case gasket crushed = 0.30\ncrank width over shoulders = 79.80\nstock crank shims: 0.10 0.15 0.20 mm\n";
     let list = todo("manual m\n", log);
     let choices = of_kind(&list, Kind::Choose);
-    let [choice] = choices.as_slice() else { panic!("{list:#?}") };
+    let [choice] = choices.as_slice() else {
+        panic!("{list:#?}")
+    };
     let figure = |name: &str| {
         let mut options = choice.options.iter();
-        options.find(|option| option.name == name).and_then(|option| option.comes_to).map(|figure| figure.to_string())
+        options
+            .find(|option| option.name == name)
+            .and_then(|option| option.comes_to)
+            .map(|figure| figure.to_string())
     };
     assert_eq!(figure("0.15 mm").as_deref(), Some("0.14"));
     assert_eq!(figure("0.10 + 0.15 mm").as_deref(), Some("0.04"));
@@ -163,9 +195,18 @@ fn backlash_at_a_constant_sum_of_side_shims() {
                side shim at other side = 2.05 mm\nside shim at crownwheel side = 2.25 mm\nstock side shims: 2.30 2.35 2.39 2.45 mm\n";
     let list = todo(manual, log);
     let choices = of_kind(&list, Kind::Choose);
-    let [choice] = choices.as_slice() else { panic!("{list:#?}") };
+    let [choice] = choices.as_slice() else {
+        panic!("{list:#?}")
+    };
     assert_eq!(taken(choice), Some("2.39 mm"));
-    assert!(choice.more.iter().any(|line| line.contains("other shim with it comes to 1.91")), "{:?}", choice.more);
+    assert!(
+        choice
+            .more
+            .iter()
+            .any(|line| line.contains("other shim with it comes to 1.91")),
+        "{:?}",
+        choice.more
+    );
 }
 
 const WAYS: &str = "\
@@ -181,15 +222,29 @@ option buy assembled: crank 310 EUR, post 12 EUR, less old crank 40 EUR
 fn the_ways_to_go_are_reckoned_and_compared() {
     let list = todo("manual m\n", WAYS);
     let choices = of_kind(&list, Kind::Choose);
-    let [choice] = choices.as_slice() else { panic!("{list:#?}") };
+    let [choice] = choices.as_slice() else {
+        panic!("{list:#?}")
+    };
     let priced: Vec<(String, String)> = choice
         .options
         .iter()
-        .map(|option| (option.name.clone(), option.comes_to.map_or_else(String::new, |price| price.to_string())))
+        .map(|option| {
+            (
+                option.name.clone(),
+                option.comes_to.map_or_else(String::new, |price| price.to_string()),
+            )
+        })
         .collect();
     let expected = [("do it here", "186.5"), ("send out", "245"), ("buy assembled", "282")];
-    assert_eq!(priced, expected.map(|(name, price)| (name.to_owned(), price.to_owned())));
-    assert!(choice.why.contains("186.50 EUR, of it 28.50 EUR for what may go wrong"), "{}", choice.why);
+    assert_eq!(
+        priced,
+        expected.map(|(name, price)| (name.to_owned(), price.to_owned()))
+    );
+    assert!(
+        choice.why.contains("186.50 EUR, of it 28.50 EUR for what may go wrong"),
+        "{}",
+        choice.why
+    );
 }
 
 #[test]
@@ -197,7 +252,10 @@ fn what_lasts_longer_is_compared_by_the_hour() {
     let log = "job x\n2026-03-14 as found\noption patch it: work 40 EUR, lasts 20 h\noption rebuild it: work 300 EUR, lasts 400 h\n";
     let list = todo("manual m\n", log);
     let choices = of_kind(&list, Kind::Choose);
-    assert_eq!(choices.first().map(|todo| todo.what.as_str()), Some("which way to go: rebuild it is the cheapest by the hour it lasts"));
+    assert_eq!(
+        choices.first().map(|todo| todo.what.as_str()),
+        Some("which way to go: rebuild it is the cheapest by the hour it lasts")
+    );
     let log = format!("{log}chose patch it over rebuild it, because the race is on sunday\n");
     assert!(of_kind(&todo("manual m\n", &log), Kind::Choose).is_empty());
 }
@@ -207,5 +265,8 @@ fn money_of_two_currencies_is_never_compared() {
     let log = "job x\n2026-03-14 as found\noption send out: work 95 EUR\noption buy assembled: crank 310 USD\n";
     let list = todo("manual m\n", log);
     let choices = of_kind(&list, Kind::Choose);
-    assert_eq!(choices.first().map(|todo| todo.what.as_str()), Some("which way to go: the options are not in one currency"));
+    assert_eq!(
+        choices.first().map(|todo| todo.what.as_str()),
+        Some("which way to go: the options are not in one currency")
+    );
 }

@@ -78,14 +78,21 @@ fn without_angle_or_support_nothing_is_guessed() {
     let (what, more) = advice("held on centres", "0.060 mm high at 90°", "0.050 mm high at 270°");
     assert_eq!(what, "where to strike cannot be said yet");
     assert!(more.contains("the distance of the support"), "{more}");
-    let (_, more) = advice("held on centres, supports 150 mm apart", "0.060 mm high at 90°", "0.050 mm high at 270°");
+    let (_, more) = advice(
+        "held on centres, supports 150 mm apart",
+        "0.060 mm high at 90°",
+        "0.050 mm high at 270°",
+    );
     assert!(more.contains("the distance of the dial"), "{more}");
 }
 
 #[test]
 fn a_true_crank_and_one_just_struck_are_left_alone() {
     assert_eq!(advice(INBOARD, "0.010 mm high at 90°", "0.012 mm high at 270°").0, "");
-    let struck = format!("{}did true crank, off centres, copper hammer, left rim\n", log(INBOARD, "0.060 mm high at 90°", "0.050 mm high at 270°"));
+    let struck = format!(
+        "{}did true crank, off centres, copper hammer, left rim\n",
+        log(INBOARD, "0.060 mm high at 90°", "0.050 mm high at 270°")
+    );
     assert!(of_kind(&todo(CRANK, &struck), Kind::True).is_empty());
 }
 
@@ -112,7 +119,10 @@ fn widths_and_run_out_tell_one_story() {
     };
     let contradicts = |widths: &str| {
         let inspected = crate::support::judge("m.manual", CRANK, &ring(widths));
-        inspected.findings.iter().any(|finding| finding.code == "calc.contradicts")
+        inspected
+            .findings
+            .iter()
+            .any(|finding| finding.code == "calc.contradicts")
     };
     assert!(!contradicts("54.08 54.03 53.99 54.04"));
     assert!(contradicts("54.03 54.03 54.03 54.03"));

@@ -3,8 +3,8 @@
 #![allow(dead_code)]
 
 use gudgeon::syntax::ast::{
-    Amount, Bound, Cell, Clause, ConditionNode, Cost, CostBy, Detail, DetailKind, Expr, Figure, FixTarget, HeadKind, Heading,
-    LimitNode, MaterialNode, NeverOrder, Reading, Row, Rule, Statement, Subject, SyntaxError, Value,
+    Amount, Bound, Cell, Clause, ConditionNode, Cost, CostBy, Detail, DetailKind, Expr, Figure, FixTarget, HeadKind,
+    Heading, LimitNode, MaterialNode, NeverOrder, Reading, Row, Rule, Statement, Subject, SyntaxError, Value,
 };
 use gudgeon::syntax::{Span, parse_log, parse_manual};
 
@@ -318,7 +318,9 @@ impl Shown<'_> {
         self.text(cost.span);
         let less = if cost.is_less { "less " } else { "" };
         let name = cost.name.map_or(String::new(), |name| self.text(name).to_owned());
-        let amount = cost.amount.map_or(String::new(), |amount| format!(" {}", self.amount(&amount)));
+        let amount = cost
+            .amount
+            .map_or(String::new(), |amount| format!(" {}", self.amount(&amount)));
         let by = match &cost.by {
             CostBy::Itself => String::new(),
             CostBy::Over(jobs) => format!(" over {jobs}"),

@@ -43,14 +43,19 @@ fn compare(case: &Case<'_>, figure: &Final<'_>, other: &Final<'_>) -> Option<Fin
     let unit = figure.feature.shown_in();
     let shown = |figure: &Final<'_>| {
         let name = named(&figure.feature.name.name, figure.part, figure.place);
-        figure.known().map(|known| format!("{name} {}", words::known(&known.estimate, unit)))
+        figure
+            .known()
+            .map(|known| format!("{name} {}", words::known(&known.estimate, unit)))
     };
     let latest = case.latest_input(one)?;
     let message = format!("{} and {} contradict each other", shown(figure)?, shown(other)?);
     let mut finding = Finding::new("calc.contradicts", Severity::Doubt, latest.figure_span, message)
         .label("these readings tell one story")
         .help("one of the readings is wrong, or an angle is counted the other way round: read both again before anything is struck or wedged");
-    if let Some(reading) = case.latest_input(two).filter(|reading| reading.figure_span != latest.figure_span) {
+    if let Some(reading) = case
+        .latest_input(two)
+        .filter(|reading| reading.figure_span != latest.figure_span)
+    {
         finding = finding.see(reading.figure_span, "and these another");
     }
     Some(finding.see_in(

@@ -11,8 +11,8 @@ use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::words;
 use crate::metrology::Which;
 use crate::model::book::FeatureId;
-use crate::model::limit::Limit;
 use crate::model::job::{Instance, Point, Reading, ReadingKind};
+use crate::model::limit::Limit;
 use crate::model::names::named;
 use crate::quantity::{Band, Verdict, number};
 use crate::uncertainty::estimate::decimal;
@@ -403,14 +403,21 @@ fn judge(case: &Case<'_>, figure: &Final<'_>, suspects: &mut FxHashSet<usize>, o
 fn foreseen(case: &Case<'_>, figure: &Final<'_>, worked: &Worked, limit: &Limit, latest: &Reading) -> Option<Finding> {
     let tie = figure.feature.limits_of.as_ref()?;
     let tied = case.rules.book.feature(&tie.to.key)?;
-    let mut measured = case.instances_at(tied, None, None).filter_map(|instance| case.latest(instance));
+    let mut measured = case
+        .instances_at(tied, None, None)
+        .filter_map(|instance| case.latest(instance));
     let is_measured = measured.any(|(_, reading)| reading.event > latest.event && !case.is_overtaken(reading.instance));
     if is_measured || figure.decision?.verdict != Verdict::Out {
         return None;
     }
     let name = named(&figure.feature.name.name, figure.part, figure.place);
     let shown = words::known(&figure.known()?.estimate, figure.feature.shown_in());
-    let message = format!("{name} will come to {shown}, outside the {} of {} for {}", limit.name(), limit.words(), tie.to.name);
+    let message = format!(
+        "{name} will come to {shown}, outside the {} of {} for {}",
+        limit.name(),
+        limit.words(),
+        tie.to.name
+    );
     let finding = Finding::new("ahead.out", Severity::Doubt, latest.figure_span, message)
         .label(format!("{name}: {shown}"))
         .help("look at the parts before they go together: another kit, another shim, or one of the readings is wrong; `gudgeon next` shows what there is to choose");
@@ -447,21 +454,32 @@ fn refused(
 ) -> Option<Finding> {
     let name = named(&figure.feature.name.name, figure.part, figure.place);
     let message = format!("{name} cannot be worked out: {}", impossible.why);
-    let readings = || impossible.readings.iter().filter_map(|index| Some((*index, case.job.readings.get(*index)?)));
-    let is_known =
-        |index: usize, reading: &Reading| case.slipped.contains_key(&index) || suspects.contains(&index) || case.is_overtaken(reading.instance);
+    let readings = || {
+        impossible
+            .readings
+            .iter()
+            .filter_map(|index| Some((*index, case.job.readings.get(*index)?)))
+    };
+    let is_known = |index: usize, reading: &Reading| {
+        case.slipped.contains_key(&index) || suspects.contains(&index) || case.is_overtaken(reading.instance)
+    };
     if readings().any(|(index, reading)| is_known(index, reading)) {
         return None;
     }
-    let latest = readings().map(|(_, reading)| reading).max_by_key(|reading| reading.event);
+    let latest = readings()
+        .map(|(_, reading)| reading)
+        .max_by_key(|reading| reading.event);
     let span = latest.map_or(case.job.head, |reading| reading.figure_span);
-    let mut finding = Finding::new("calc.impossible", Severity::Fault, span, message).help(
-        "look whether the figure was misread, or another was meant; a later line `fix …` mends it".to_owned(),
-    );
+    let mut finding = Finding::new("calc.impossible", Severity::Fault, span, message)
+        .help("look whether the figure was misread, or another was meant; a later line `fix …` mends it".to_owned());
     if let Some(reading) = latest
         && let Some(instance) = case.instance(reading)
     {
-        finding = finding.label(format!("{}: {}", words::subject(case, instance), words::reading(case, reading)));
+        finding = finding.label(format!(
+            "{}: {}",
+            words::subject(case, instance),
+            words::reading(case, reading)
+        ));
     }
     Some(finding.see_in(
         case.rules.book.source(figure.feature.manual),

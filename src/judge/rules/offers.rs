@@ -8,12 +8,19 @@ use crate::judge::words;
 /// Says so where an option has money of two currencies.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
     for way in ways(case).iter().filter(|way| way.total.len() > 1) {
-        let sums: Vec<String> = way.total.iter().map(|(sum, unit)| words::figure(*sum, Some(unit))).collect();
-        let message = format!("`{}` costs {}: money of two currencies is not added", way.name, words::list(&sums));
-        out.push(
-            Finding::new("option.mixed", Severity::Doubt, way.span, message)
-                .help("write all of it in one currency, at the rate of that day; there is no rate of exchange in a notebook"),
+        let sums: Vec<String> = way
+            .total
+            .iter()
+            .map(|(sum, unit)| words::figure(*sum, Some(unit)))
+            .collect();
+        let message = format!(
+            "`{}` costs {}: money of two currencies is not added",
+            way.name,
+            words::list(&sums)
         );
+        out.push(Finding::new("option.mixed", Severity::Doubt, way.span, message).help(
+            "write all of it in one currency, at the rate of that day; there is no rate of exchange in a notebook",
+        ));
     }
 }
 

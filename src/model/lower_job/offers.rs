@@ -25,7 +25,10 @@ impl Lowering<'_> {
                 self.problems.push(*error);
                 None
             }
-            None => self.units.of(None).or_else(|| unit::find("mm", Some(Dimension::LENGTH))),
+            None => self
+                .units
+                .of(None)
+                .or_else(|| unit::find("mm", Some(Dimension::LENGTH))),
         };
         let meant = Meant {
             dimension: unit.map(|unit| unit.dimension),
@@ -86,7 +89,10 @@ impl Lowering<'_> {
             CostBy::Of(of) => {
                 let whole = self.figure(&of)?;
                 let is_share = first.dimension().is_none();
-                (is_share.then(|| first.base.checked_mul(whole.base)).flatten(), whole.unit)
+                (
+                    is_share.then(|| first.base.checked_mul(whole.base)).flatten(),
+                    whole.unit,
+                )
             }
             CostBy::Times(each) => {
                 let each = self.figure(&each)?;
@@ -104,14 +110,19 @@ impl Lowering<'_> {
                     .flatten();
                 // Of pieces the price is for each.
                 let count = first.dimension().is_none().then_some(first.base);
-                (hours.or(count).and_then(|count| count.checked_mul(price.base)), price.unit)
+                (
+                    hours.or(count).and_then(|count| count.checked_mul(price.base)),
+                    price.unit,
+                )
             }
         };
         let is_known = |unit: &&'static Unit| unit.dimension.currency().is_some() || unit.dimension == Dimension::TIME;
         match (amount, unit.filter(is_known)) {
             (Some(amount), Some(unit)) => Some(OfferItem {
                 span: cost.span,
-                name: cost.name.map_or_else(String::new, |name| key(name.text(self.text)).into_owned()),
+                name: cost
+                    .name
+                    .map_or_else(String::new, |name| key(name.text(self.text)).into_owned()),
                 amount: if cost.is_less { -amount } else { amount },
                 unit,
                 is_risk: matches!(cost.by, CostBy::Of(_)),

@@ -24,9 +24,9 @@ fn read(text: &str) -> Result<Coded, String> {
     let folded = text.split_whitespace().collect::<Vec<_>>().join(" ");
     if let Some((bore, class)) = clearance(&folded) {
         let class = Clearance::read(class)?;
-        let (low, high) = class
-            .on(bore)
-            .ok_or_else(|| format!("no table here has the clearance of a bearing of {bore} mm: they go from 2.5 to 65 mm"))?;
+        let (low, high) = class.on(bore).ok_or_else(|| {
+            format!("no table here has the clearance of a bearing of {bore} mm: they go from 2.5 to 65 mm")
+        })?;
         return Ok(Coded {
             limits: (low / 1000.0, high / 1000.0),
             source: format!("ISO 5753-1:2009, {folded}, not mounted"),
@@ -71,7 +71,8 @@ impl Lowering<'_> {
         source: Option<Span>,
         wanted: Wanted,
     ) -> Option<Limit> {
-        const HELP: &str = "write it like `25 k5`, `25 H7/p6`, `25 bearing/k5`, `52 bearing outside` or `25 bearing C3`";
+        const HELP: &str =
+            "write it like `25 k5`, `25 H7/p6`, `25 bearing/k5`, `52 bearing outside` or `25 bearing C3`";
         let read = match read(code.text(self.text)) {
             Ok(read) => read,
             Err(why) => {
@@ -82,7 +83,8 @@ impl Lowering<'_> {
         let own = wanted.unit.filter(|unit| unit.dimension == Dimension::LENGTH);
         if wanted.unit.is_some() && own.is_none() {
             let message = "a class is a limit of a length";
-            self.problems.push(*manual_error(code, message, "look at the feature's `unit` line"));
+            self.problems
+                .push(*manual_error(code, message, "look at the feature's `unit` line"));
             return None;
         }
         let unit = own.or_else(|| unit::usual(Dimension::LENGTH))?;

@@ -8,12 +8,12 @@ use super::{At, Lowering};
 use crate::model::acceptance;
 use crate::model::limit::Limit;
 use crate::model::manual::{Choice, Feature};
-use crate::trade::materials::{Material, material, names};
 use crate::model::names::key;
 use crate::model::units::{Meant, UnitError, read};
 use crate::quantity::{Band, Dimension, Unit, unit};
 use crate::syntax::ast::{Amount, Bound, LimitNode, MaterialNode, SyntaxError};
 use crate::syntax::{Span, nearest};
+use crate::trade::materials::{Material, material, names};
 
 /// The largest coefficient that is believed, 1/°C: no solid of an engine grows by a thousandth for each degree. Common practice, no source.
 const MOST_EXPANSION: f64 = 1e-3;
@@ -130,7 +130,12 @@ impl Lowering<'_> {
         let pieces = together.and_then(|count| count.text(self.text).parse::<usize>().ok());
         if pieces.is_some_and(|pieces| !(1..=MOST_TOGETHER).contains(&pieces)) {
             let message = format!("from 1 to {MOST_TOGETHER} pieces may lie together");
-            self.problem("manual.limit", together.unwrap_or(span), message, "a pack of more is best ground as one");
+            self.problem(
+                "manual.limit",
+                together.unwrap_or(span),
+                message,
+                "a pack of more is best ground as one",
+            );
             return;
         }
         let choice = Choice {

@@ -203,11 +203,15 @@ impl<'a> Lowering<'a> {
             Rule::Ahead => self.of_feature(span, "ahead", |feature| feature.is_ahead = true),
             Rule::LimitsOf(name) => {
                 let name = self.named(*name);
-                self.of_feature(span, "limits of", |feature| feature.limits_of = Some(Tie { to: name, manual: 0 }));
+                self.of_feature(span, "limits of", |feature| {
+                    feature.limits_of = Some(Tie { to: name, manual: 0 })
+                });
             }
             Rule::AgreesWith(name) => {
                 let name = self.named(*name);
-                self.of_feature(span, "agrees with", |feature| feature.agrees_with = Some(Tie { to: name, manual: 0 }));
+                self.of_feature(span, "agrees with", |feature| {
+                    feature.agrees_with = Some(Tie { to: name, manual: 0 })
+                });
             }
             Rule::Choose { what, stock, together } => self.choice(span, *what, *stock, *together),
             Rule::Say(choices) => {

@@ -8,8 +8,8 @@ use crate::model::names::key;
 use crate::model::units::{Meant, read};
 use crate::quantity::Dimension;
 use crate::syntax::Span;
-use crate::trade::pattern::{Layout, MOST};
 use crate::syntax::ast::{Amount, Clause, ConditionNode, NeverNode, NeverOrder, Subject};
+use crate::trade::pattern::{Layout, MOST};
 
 impl Lowering<'_> {
     pub(super) fn step_mut(&mut self) -> Option<&mut Step> {
@@ -205,7 +205,12 @@ impl Lowering<'_> {
             return Some(layout);
         }
         let message = format!("a joint has from 2 to {MOST} bolts");
-        self.problem("manual.limit", each, message, "write it like `pattern ring of 6`, `pattern 2 rows of 5`");
+        self.problem(
+            "manual.limit",
+            each,
+            message,
+            "write it like `pattern ring of 6`, `pattern 2 rows of 5`",
+        );
         None
     }
 

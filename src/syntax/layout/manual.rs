@@ -96,9 +96,13 @@ fn statement<'a>(rule: &Statement, said: Said<'_>, text: &str, below_step: bool,
             let behind = said.skip((stage.end as usize).saturating_sub(said.base));
             limit(stage_name(stage.text(text)), fold_before(behind, *source))
         }
-        Statement::Nominal(_, source) | Statement::Alike(_, source) | Statement::Aim(_, source) => limit(keyword, fold_before(rest, *source)),
+        Statement::Nominal(_, source) | Statement::Alike(_, source) | Statement::Aim(_, source) => {
+            limit(keyword, fold_before(rest, *source))
+        }
         Statement::Because(_) | Statement::Unit(_) => limit(keyword, rest.text.to_owned()),
-        Statement::Ahead | Statement::Say(_) | Statement::Required(_) | Statement::Also(_) => limit(keyword, fold(rest.text)),
+        Statement::Ahead | Statement::Say(_) | Statement::Required(_) | Statement::Also(_) => {
+            limit(keyword, fold(rest.text))
+        }
         Statement::Step(name, clauses) => {
             let behind = said.skip((name.end as usize).saturating_sub(said.base)).trim_start();
             // A bound stands behind a semicolon, which is then part of the left side.

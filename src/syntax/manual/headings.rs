@@ -49,7 +49,10 @@ pub(super) fn named_behind(said: Said<'_>, behind: Behind) -> Read<Statement> {
         Behind::Agrees => (Rule::agrees_line, "agrees"),
     };
     let pairs = of_keyword(rule, said, "line", keyword)?;
-    let name = pairs.filter(|pair| pair.as_rule() == Rule::name).map(|pair| said.span_of(&pair)).next();
+    let name = pairs
+        .filter(|pair| pair.as_rule() == Rule::name)
+        .map(|pair| said.span_of(&pair))
+        .next();
     let name = name.unwrap_or_default();
     Ok(match behind {
         Behind::Limits => Statement::LimitsOf(name),

@@ -81,7 +81,9 @@ fn statement(said: Said<'_>) -> Read<Statement> {
         "never" => steps::never(rest),
         "one" => steps::one_of(rest),
         "after" | "needs" | "disturbs" | "reads" | "until" | "optional" | "once" | "directly" | "then" | "not"
-        | "given" | "if" | "only" | "takes" | "puts" | "renews" | "uses" | "expects" | "pattern" => steps::clauses(said),
+        | "given" | "if" | "only" | "takes" | "puts" | "renews" | "uses" | "expects" | "pattern" => {
+            steps::clauses(said)
+        }
         "nominal" => limits::of_stage(said).map(|(_, limit, source)| Statement::Nominal(limit, source)),
         _ => without_keyword(said, word),
     }

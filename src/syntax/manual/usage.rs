@@ -31,7 +31,9 @@ pub(super) fn usage(keyword: &str) -> &'static str {
         "aim" => "write the figure that is aimed at: `aim 0.13 mm`",
         "limits" => "write whose limits hold for it: `limits of side play`",
         "agrees" => "write which other figure says the same: `agrees with spread by widths`",
-        "choose" => "write what is chosen: `choose rod kit`, `choose new valve shim from stock valve shims`, `choose end shim from stock shims, up to 2 together`",
+        "choose" => {
+            "write what is chosen: `choose rod kit`, `choose new valve shim from stock valve shims`, `choose end shim from stock shims, up to 2 together`"
+        }
         "expects" => "write what is looked at before: `expects press force`",
         "pattern" => "write how the bolts stand: `pattern ring of 6`, `pattern 2 rows of 5`",
         "nominal" => "write the figure it is made to: `nominal 52.00 mm`",
