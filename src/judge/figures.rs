@@ -37,6 +37,8 @@ pub struct Figure {
     pub unit: Option<&'static Unit>,
     /// Whether it is the one that counts: the latest, and not overtaken by a later step.
     pub counts: bool,
+    /// Whether it is only told ahead: it then judges nothing.
+    pub is_forecast: bool,
     /// What is known of it.
     pub estimate: Estimate,
     /// What was corrected.
@@ -116,6 +118,7 @@ fn read(case: &Case<'_>, index: usize, list: &mut Vec<Figure>) {
             written,
             angle,
             unit: reading.unit,
+            is_forecast: false,
             counts: is_latest && !is_stale && !case.is_left(instance),
             budget: entries(case, &measured.budget.merged()),
             corrections: measured.corrections,
@@ -148,7 +151,7 @@ fn worked(case: &Case<'_>, list: &mut Vec<Figure>) {
             written: String::new(),
             angle: None,
             unit: figure.feature.shown_in(),
-            // A forecast is no verdict.
+            is_forecast: figure.is_forecast(),
             counts: !is_stale && !figure.is_forecast(),
             budget: entries(case, &worked.budget.merged()),
             corrections: Vec::new(),

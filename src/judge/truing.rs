@@ -131,7 +131,8 @@ fn read(case: &Case<'_>, worked: &Worked) -> Option<Crank> {
     let (setup, left, right) = crank::given(&call.figures)?;
     let fault = setup.split(left, right).ok()?;
     let side = |place: usize, plain: &str| {
-        let reading = call.leaves
+        let reading = call
+            .leaves
             .get(place)
             .copied()
             .flatten()

@@ -52,6 +52,8 @@ pub struct Told {
     pub written: String,
     /// Whether it counts: the latest of its kind, and not overtaken by a later step.
     pub counts: bool,
+    /// Whether it is only told ahead, before anything is done: it then judges nothing.
+    pub forecast: bool,
     /// The best value, corrected.
     pub value: f64,
     /// The unit; empty for a plain number.
@@ -205,6 +207,7 @@ fn told(figure: &Figure, source: &Source) -> Told {
         },
         line: source.lines.line_of(figure.span.start) + 1,
         written: figure.written.clone(),
+        forecast: figure.is_forecast,
         counts: figure.counts,
         value: shown(estimate.best),
         unit: unit.map_or("", |u| u.label()).to_owned(),

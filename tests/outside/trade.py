@@ -144,8 +144,8 @@ ELASTIC = {
 def rings(outside, hole, hub, shaft):
     """Stresses of two rings forced together by a unit of radial interference, with a unit of contact radius: u'' + u'/r - u/r² = 0 in both.
 
-    Gives radial and hoop stress at the bore of the outer ring, and hoop stress where the inner is stressed most. The unknowns of a ring with a hole are u and
-    u'. Of a solid one they are u/r and u', with the centre a singular point of the first kind: there u is 0, and the two are equal.
+    Gives radial and hoop stress at the bore of the outer ring, and hoop stress where the inner is stressed most. The unknowns of a ring with a hole are
+    u and u'. Of a solid one they are u/r and u', with the centre a singular point of the first kind: there u is 0, and the two are equal.
     """
     solid = hole == 0.0
 
@@ -242,7 +242,7 @@ class Piston:
         return (16 * near - far - 30 * self.height(angle)) / (12 * step**2)
 
     def turning_point(self, about, sign):
-        """Where the piston stands highest or lowest: by minimizing, which knows an angle to half the digits, and then to all of them by the slope."""
+        """Where the piston stands highest or lowest: by minimizing, which finds an angle to half its digits, and then to all of them by the slope."""
         bounds = (about - 0.7, about + 0.7)
         found = minimize_scalar(lambda angle: sign * self.height(angle), bounds=bounds, method="bounded", options={"xatol": 1e-9})
         return brentq(self.slope, found.x - 1e-3, found.x + 1e-3, xtol=1e-13)
@@ -314,8 +314,8 @@ def kinematics(asked, rng):
 class Crank:
     """Two rigid halves on one pin. mm and rad.
 
-    The left half lies with its main axis on z, its end at z below 0, and its pin on x at the throw. The right half is first the left's mirror image, with its own
-    throw, and is then turned about the pin and tilted about the pin's middle. Both are looked at as they lie; turning comes later.
+    The left half lies with its main axis on z, its end at z below 0, and its pin on x at the throw. The right half is first the left's mirror image,
+    with its own throw, and is then turned about the pin and tilted about the pin's middle. Both are looked at as they lie; turning comes later.
     """
 
     def __init__(self, throw, supports, dials, radius, twist, spread, kink, longer):
@@ -372,8 +372,8 @@ class Crank:
         return most - least, (math.degrees(high) + 180.0) % 360.0 - 180.0
 
 
-# Worked before, by another such model: throw, supports, dials, radius, twist, spread, kink, how far the right main axis is moved towards +x (which is to the pin:
-# its throw is so much shorter), and the swing in mm at an angle in degrees, left and right.
+# Worked before, by another such model: throw, supports, dials, radius, twist, spread, kink, how far the right main axis is moved towards +x (which is
+# to the pin: its throw is so much shorter), and the swing in mm at an angle in degrees, left and right.
 WORKED = [
     (27.0, (75, 75), (35, 35), 12.5, 0.001, 0.0, 0.0, 0.0, (0.014400, -90.000), (0.014400, 90.000)),
     (27.0, (75, 75), (35, 35), 12.5, 0.0, 0.001, 0.0, 0.0, (0.040000, 180.000), (0.040000, 180.000)),
@@ -392,7 +392,7 @@ def crank(asked, throw, supports, dials, radius, twist, spread, kink, longer):
     stands = zip(("left support", "right support", "left dial", "right dial"), (*supports, *dials))
     places = ", ".join(f"{name} = {text(at)} mm" for name, at in stands)
     call = f"({read}, throw = {text(throw)} mm, {places})"
-    # The halves are taken apart by formulas of the first order, which leave out what is a fault, as an angle, times how far a fault moves the supports.
+    # The halves are taken apart by formulas of the first order. They leave out what is a fault, as an angle, times how far a fault moves the supports.
     worst = max(abs(twist), math.hypot(spread, kink), abs(longer) / throw)
     second = worst * (math.hypot(throw * twist, longer) + max(supports) * math.hypot(spread, kink))
     bends, turns = 2 * second / sum(supports), second / throw
@@ -477,7 +477,7 @@ class Bolt:
         return self.pitch / (2 * sympy.pi) + thread * self.flank / (2 * sympy.cos(sympy.pi / 6)) + under_head * head / 2
 
     def preload(self, stress, thread, share):
-        """Preload at which tension and torsion of a round bar of the stressed diameter make a share of the yield point, by von Mises; its section yields whole."""
+        """Preload at which tension and torsion make a share of the yield point, by von Mises, in a round bar of the stressed diameter that yields whole."""
         force = sympy.Symbol("force", positive=True)
         tension = force / self.area
         torque = force * self.flank / 2 * (self.pitch / (sympy.pi * self.flank) + thread / sympy.cos(sympy.pi / 6))
@@ -773,9 +773,7 @@ def main():
         sys.exit(f"too little was asked of {', '.join(few)}")
     if count:
         sys.exit(f"{count} of {len(told)} figures and refusals differ")
-    print(
-        f"{len(told)} figures and refusals agree with pressfit {pressfit.__version__}, scipy, sympy {sympy.__version__} and pint {pint.__version__}"
-    )
+    print(f"{len(told)} figures and refusals agree")
 
 
 main()
