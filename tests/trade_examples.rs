@@ -127,6 +127,10 @@ fn what_cannot_be_is_said_in_words() {
         ("wear rate(0.1 mm, 0.2 kg, 40 h)", "not a mass"),
         ("1 mm / (2 mm - 2 mm)", "divided by what may be 0"),
         ("premix oil(5 L, 1:50)", "must not be less than 2"),
+        (
+            "hours left(0.062 mm, 0.062 mm, limit = 0.100 mm, time = 40 h)",
+            "nothing is seen to change",
+        ),
         ("", "write one sum"),
         ("round(3 mm, 0 mm)", "above nothing"),
     ] {

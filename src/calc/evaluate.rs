@@ -171,6 +171,12 @@ impl Evaluator<'_> {
             let slope = called.slope(&best, place, value.budget.combined().u);
             budget = budget.add(value.budget.clone().scale(slope));
         }
+        if is_range && bare.lo.is_none() && !result.is_finite() {
+            return Err(refused(Refused::new(
+                1,
+                "nothing is seen to change between the two figures, so nothing can be said of when it ends",
+            )));
+        }
         // A range that has no upper end is best known by its lower one.
         let best = if result.is_finite() { decimal(result) } else { bare.lo };
         let deciding = values.into_iter().flat_map(|value| value.deciding).collect();

@@ -55,7 +55,7 @@ pub fn kinds_help(wanted: Dimension, got: Dimension) -> Option<&'static str> {
         (Dimension::TEMPERATURE, Dimension::TEMPERATURE_DIFFERENCE) => {
             "write the temperature itself in °C or °F; K alone is a difference"
         }
-        (Dimension::TEMPERATURE_DIFFERENCE, Dimension::TEMPERATURE) => "write how much hotter it is, not how hot",
+        (Dimension::TEMPERATURE_DIFFERENCE, Dimension::TEMPERATURE) => "write how much hotter it is, in K, not how hot",
         _ => return None,
     })
 }

@@ -37,7 +37,7 @@ pub struct Fault {
     pub spread: f64,
     /// The same kink across the throw, towards +y. rad.
     pub kink: f64,
-    /// The right throw longer than the left, mm.
+    /// How far the right main axis stands nearer to the pin than the left: how much shorter its throw is, mm.
     pub unequal: f64,
 }
 
@@ -233,7 +233,7 @@ pub(super) const FUNCTIONS: &[Function] = &[
     ),
     of_fault(
         "unequal throw",
-        "How much longer the right throw is than the left. No truing cures it: the webs are no pair, or a pin sits askew.",
+        "How much shorter the right throw is than the left; below nothing it is longer. No truing cures it: the webs are no pair, or a pin sits askew.",
         LENGTH,
         Example {
             call: "unequal throw(0.0246290 mm, -178.067°, 0.0233680 mm, 121.781°, throw = 21.5 mm, left support = 70 mm, right support = 60 mm, left dial = 30 mm, right dial = 28 mm)",

@@ -440,7 +440,7 @@ pub(super) const FUNCTIONS: &[Function] = &[
     Function {
         name: "port blowdown",
         group: Group::Cylinder,
-        says: "How many degrees the exhaust port opens before the transfers.",
+        says: "How many degrees the exhaust port opens before the transfers, on the way down.",
         parameters: &[
             Parameter::positive(
                 "exhaust",
@@ -462,15 +462,15 @@ pub(super) const FUNCTIONS: &[Function] = &[
         },
         work: |given| {
             let slider = slider(given, (2, 3, Some(4)))?;
-            let exhaust = open(&slider, 0, given.figure(0))?;
-            let transfer = open(&slider, 1, given.figure(1))?;
-            if transfer > exhaust {
+            let (exhaust, _) = angles(&slider, 0, given.figure(0))?;
+            let (transfer, _) = angles(&slider, 1, given.figure(1))?;
+            if transfer < exhaust {
                 return Err(Refused::new(
                     1,
                     "the transfers would open before the exhaust: are the two heights swapped?",
                 ));
             }
-            Ok((exhaust - transfer) / 2.0)
+            Ok((transfer - exhaust).to_degrees())
         },
         is_range: false,
     },

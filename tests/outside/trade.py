@@ -41,10 +41,10 @@ BOLTS = 80
 AMOUNTS = 60
 # What two ways of working may differ by, in parts of the figure: formulas alone, and where one is found by steps.
 CLOSE = 1e-10
-SOLVED = 1e-7
+SOLVED = 1e-8
 # The same for a piston and its angle, mm and degrees.
-PISTON = 1e-7
-ANGLE = 1e-6
+PISTON = 1e-9
+ANGLE = 1e-8
 
 # How the program shows a unit, and what that is in pint.
 SHOWN = {
@@ -398,7 +398,8 @@ def crank(asked, throw, supports, dials, radius, twist, spread, kink, longer):
     bends, turns = 2 * second / sum(supports), second / throw
     for name, put, left_out in (("web twist", twist, turns), ("web spread", spread, bends), ("crank kink", kink, bends)):
         asked.figure("run-out", name + call, put, "radian", relative=0.0, absolute=max(0.01 * abs(put), 1e-6) + left_out)
-    asked.figure("run-out", "unequal throw" + call, longer, "mm", relative=0.0, absolute=max(0.01 * abs(longer), 0.05e-3) + second)
+    # The program tells how much shorter the right throw is.
+    asked.figure("run-out", "unequal throw" + call, -longer, "mm", relative=0.0, absolute=max(0.01 * abs(longer), 0.05e-3) + second)
     return left, right
 
 
@@ -477,7 +478,7 @@ class Bolt:
         return self.pitch / (2 * sympy.pi) + thread * self.flank / (2 * sympy.cos(sympy.pi / 6)) + under_head * head / 2
 
     def preload(self, stress, thread, share):
-        """Preload at which tension and torsion make a share of the yield point, by von Mises, in a round bar of the stressed diameter that yields whole."""
+        """Preload at which tension and torsion of a bar of the stressed diameter, yielding whole, make a share of the yield point by von Mises."""
         force = sympy.Symbol("force", positive=True)
         tension = force / self.area
         torque = force * self.flank / 2 * (self.pitch / (sympy.pi * self.flank) + thread / sympy.cos(sympy.pi / 6))
