@@ -79,3 +79,67 @@ fn an_amount_with_its_doubt_has_one_unit() {
         assert_eq!(inspected.findings.is_empty(), within, "{heat}: {}", told(&inspected));
     }
 }
+
+/// Drawers of thousands of shims for hundreds of valves, figures too large to add, ways that cost more than there is money.
+#[test]
+fn a_stock_without_end_is_no_trouble() {
+    let manual = "manual m\nsource page 1\nfeature gap\n  build 0.10 to 0.20 mm\nfeature shim\n  unit mm\nfeature shim to fit\n  unit mm\n\
+                  calc gap with it = gap + shim - shim to fit\n  limits of gap\n  choose shim to fit from stock shims, up to 3 together\n";
+    let mut log = "job x\nmanual m\n2026-03-14 build\n".to_owned();
+    for valve in 0..300 {
+        log.push_str(&format!(
+            "gap of valve {valve} = 0.3 mm\nshim of valve {valve} = 2.{valve} mm\n"
+        ));
+    }
+    log.push_str(&format!("stock shims: {} mm\n", "2.35 x9 ".repeat(1500).trim_end()));
+    log.push_str("stock shims: 79228162514264337593543950335 x2 79228162514264337593543950335 2.5 mm\n");
+    log.push_str(
+        "option a: work 79228162514264337593543950335 EUR, more 79228162514264337593543950335 EUR, lasts 0 h\n",
+    );
+    log.push_str(
+        "option b: 79228162514264337593543950335 x 79228162514264337593543950335 EUR, risk 900 % of 1 EUR, lasts 1 h\n",
+    );
+    let library = gudgeon::workspace::Library::new();
+    library.give("m.manual", manual);
+    for text in [
+        log.clone(),
+        log.replace("up to 3", "up to 1"),
+        log.replace("79228162514264337593543950335", "2.4"),
+    ] {
+        let analysis = gudgeon::workspace::analyse(
+            "x.rebuild",
+            std::path::Path::new(support::NOWHERE),
+            text.into_bytes(),
+            &library,
+        );
+        gudgeon::judge::next::next(&analysis);
+    }
+}
+
+/// Readings at the edges of what figures may be, through every function of the trade.
+#[test]
+fn no_reading_brings_a_function_down() {
+    let huge = [
+        "0",
+        "-1",
+        "1e9",
+        "0.0000000001",
+        "79228162514264337593543950335",
+        "-79228162514264337593543950335",
+        "45",
+    ];
+    for function in gudgeon::trade::all() {
+        let sum = function.example.call;
+        for figure in huge {
+            // Each figure of the example in turn gives way to one at an edge.
+            for (at, _) in sum.match_indices(|c: char| c.is_ascii_digit()) {
+                let (before, after) = sum.split_at(at);
+                let rest = after.trim_start_matches(|c: char| c.is_ascii_digit() || c == '.');
+                match gudgeon::calc::reckon::reckon(&format!("{before}{figure}{rest}")) {
+                    Ok(reckoned) => assert!(!format!("{:?}", reckoned.worked.best).contains("NaN")),
+                    Err(problem) => assert!(!problem.is_empty() && !problem.contains("NaN"), "{problem}"),
+                }
+            }
+        }
+    }
+}

@@ -80,6 +80,14 @@ fn chosen(choice: &Choice<'_>) -> Todo {
                 ),
             )
         }
+        None if choice.candidates.is_empty() => (
+            Kind::Choose,
+            format!("{}: {} would do", choice.what, wanted.unwrap_or_default()),
+            format!(
+                "{} then hits its aim{limit}; what lies in the drawer is written `stock …: sizes`, and the nearest is chosen",
+                choice.result
+            ),
+        ),
         None => {
             let wanted = wanted.map_or_else(String::new, |wanted| format!(": {wanted} is wanted"));
             (

@@ -40,25 +40,31 @@ const ABSOLUTES: &[Parameter] = &[
     Parameter::within("warm after", TEMPERATURE, -60.0, 300.0, "at the end"),
 ];
 
-/// The pressure must fall towards the air's: both on one side of it, and the second nearer.
-fn falls(given: &Given<'_>) -> Result<(f64, f64), Refused> {
-    let (before, after) = (given.figure(0), given.figure(1));
+/// The pressure must fall towards the air's: both on one side of it, and the second nearer. `place` is that of the first in the parameters.
+fn falls(given: &Given<'_>, place: usize) -> Result<(f64, f64), Refused> {
+    let (before, after) = (given.figure(place), given.figure(place + 1));
     if before == 0.0 {
-        return Err(Refused::new(0, "a test that begins with no pressure shows nothing"));
+        return Err(Refused::new(place, "a test that begins with no pressure shows nothing"));
     }
     if before * after < 0.0 {
         return Err(Refused::new(
-            1,
+            place + 1,
             "pressure at the beginning and vacuum at the end: one of the two has a wrong sign",
         ));
     }
     if after.abs() > before.abs() {
         return Err(Refused::new(
-            1,
+            place + 1,
             "the pressure rose by itself: did the air get warmer, or are the two swapped?",
         ));
     }
     Ok((before, after))
+}
+
+/// Volume times pressure lost in a time: the throughput of a leak.
+fn throughput(given: &Given<'_>) -> Result<f64, Refused> {
+    let (before, after) = falls(given, 1)?;
+    Ok(given.figure(0) * (before - after).abs() / given.figure(3))
 }
 
 /// The functions of this chapter.
@@ -104,14 +110,7 @@ pub(super) const FUNCTIONS: &[Function] = &[
             gives: "0.0583333 mbar·L/s",
             source: "worked separately: 5.8333e-3 Pa·m³/s",
         },
-        work: |given| {
-            let (before, after) = falls(&Given {
-                figures: given.figures.get(1..3).unwrap_or_default(),
-                words: &[],
-            })
-            .map_err(|refused| Refused::new(refused.parameter + 1, refused.why))?;
-            Ok(given.figure(0) * (before - after).abs() / given.figure(3))
-        },
+        work: throughput,
         is_range: false,
     },
     Function {
@@ -133,14 +132,7 @@ pub(super) const FUNCTIONS: &[Function] = &[
             gives: "3.45423 cc/min",
             source: "worked separately, air of 101.325 kPa",
         },
-        work: |given| {
-            let (before, after) = falls(&Given {
-                figures: given.figures.get(1..3).unwrap_or_default(),
-                words: &[],
-            })
-            .map_err(|refused| Refused::new(refused.parameter + 1, refused.why))?;
-            Ok(given.figure(0) * (before - after).abs() / (given.figure(3) * given.figure(4)))
-        },
+        work: |given| Ok(throughput(given)? / given.figure(4)),
         is_range: false,
     },
     Function {
@@ -157,7 +149,7 @@ pub(super) const FUNCTIONS: &[Function] = &[
             source: "6 / 50, arithmetic",
         },
         work: |given| {
-            let (before, after) = falls(given)?;
+            let (before, after) = falls(given, 0)?;
             Ok(1.0 - after / before)
         },
         is_range: false,
@@ -176,7 +168,7 @@ pub(super) const FUNCTIONS: &[Function] = &[
             source: "worked separately",
         },
         work: |given| {
-            let (before, after) = falls(given)?;
+            let (before, after) = falls(given, 0)?;
             if after == 0.0 || after == before {
                 return Err(Refused::new(
                     1,

@@ -16,6 +16,7 @@ pub mod leaks;
 pub mod materials;
 pub mod mesh;
 pub mod pattern;
+pub mod slider;
 pub mod wear;
 
 pub use function::{Example, Function, Given, Gives, Group, Kind, Parameter, Refused, Word, Words, all, named, names};

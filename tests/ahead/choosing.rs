@@ -270,3 +270,23 @@ fn money_of_two_currencies_is_never_compared() {
         Some("which way to go: the options are not in one currency")
     );
 }
+
+#[test]
+fn without_a_stock_the_size_that_would_do_is_told() {
+    let log =
+        "job x\nmanual m\n2026-03-14 build\nvalve clearance of valve 1 = 0.24 mm\nvalve shim of valve 1 = 2.60 mm\n";
+    let list = todo(VALVES, log);
+    let choices = of_kind(&list, Kind::Choose);
+    assert_eq!(
+        choices.first().map(|todo| todo.what.as_str()),
+        Some("shim to fit of valve 1: 2.69 mm would do")
+    );
+}
+
+#[test]
+fn a_stock_in_another_kind_of_unit_is_said() {
+    let log = "job x\nmanual m\n2026-03-14 build\nvalve clearance of valve 1 = 0.24 mm  # finds limit.out\nvalve shim of valve 1 = 2.60 mm\n\
+               stock shims: 2.65 2.70 g  # finds reading.wrong-dimension\n";
+    check("m.manual", VALVES, log);
+    assert!(of_kind(&todo(VALVES, log), Kind::Choose).is_empty());
+}

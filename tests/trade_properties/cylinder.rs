@@ -1,6 +1,6 @@
 //! Stroke, ports, spark, compression.
 
-use gudgeon::trade::cylinder::Slider;
+use gudgeon::trade::slider::Slider;
 use proptest::prelude::*;
 
 use crate::call::work;

@@ -1,7 +1,7 @@
 //! Slider-crank, timing, speeds, compression; all worked separately from geometry. Left out: the acceleration at bottom dead centre, since the function
 //! gives the greater, at the top.
 
-use gudgeon::trade::cylinder::{Slider, fastest};
+use gudgeon::trade::slider::{Slider, fastest};
 
 use crate::call::{near, prints, relative, work};
 

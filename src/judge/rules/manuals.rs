@@ -35,6 +35,7 @@ pub fn check(own: &Manual, rules: &Rulebook, out: &mut Vec<Finding>) {
                 .chain(&step.reads)
                 .chain(&step.until)
                 .chain(&step.given)
+                .chain(&step.expects)
             {
                 feature_name(target, rules, out);
             }
@@ -146,7 +147,7 @@ fn is_misspelt(written: &str, meant: &str) -> bool {
 /// A clause word with a letter missing does not end the step's name, and its clause is lost in it.
 fn clause_in_name(name: &Named, rules: &Rulebook, out: &mut Vec<Finding>) {
     const CLAUSES: &[&str] = &[
-        "after", "needs", "disturbs", "reads", "until", "optional", "given", "renews", "uses", "then",
+        "after", "needs", "disturbs", "reads", "until", "optional", "given", "renews", "uses", "then", "expects",
     ];
     // `heads` is near `reads`, too: only what stands before names of this manual was to be a clause.
     let words: Vec<&str> = name.key.split(' ').collect();

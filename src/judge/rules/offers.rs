@@ -1,12 +1,19 @@
 //! Ways to go and what they cost: items that can be reckoned with, in one currency.
 
 use crate::judge::case::Case;
+use crate::judge::choices::stock_of;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::offers::ways;
 use crate::judge::words;
+use crate::model::job::StockPiece;
+use crate::model::manual::Choice;
+use crate::quantity::Dimension;
 
-/// Says so where an option has money of two currencies.
+/// Says so where an option has money of two currencies, and where a stock is listed in units of another kind.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
+    for feature in &case.rules.book.features {
+        out.extend(feature.choice.iter().filter_map(|choice| other_kind(case, choice)));
+    }
     for way in ways(case).iter().filter(|way| way.total.len() > 1) {
         let sums: Vec<String> = way
             .total
@@ -22,6 +29,29 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
             "write all of it in one currency, at the rate of that day; there is no rate of exchange in a notebook",
         ));
     }
+}
+
+/// A stock whose pieces are not of the kind of the feature they are taken for.
+fn other_kind(case: &Case<'_>, choice: &Choice) -> Option<Finding> {
+    let stock = stock_of(case, &choice.stock.as_ref()?.key)?;
+    let feature = case
+        .rules
+        .book
+        .features
+        .get(case.rules.book.feature(&choice.what.key)?)?;
+    let wanted = feature.dimension()?;
+    let of = |piece: &StockPiece| piece.unit.map_or(Dimension::NONE, |unit| unit.dimension);
+    let other = stock.pieces.iter().find(|piece| of(piece) != wanted)?;
+    let message = format!(
+        "{} is {}, but this piece of the stock is {}",
+        feature.name.name,
+        wanted.name(),
+        of(other).name()
+    );
+    Some(
+        Finding::new("reading.wrong-dimension", Severity::Fault, other.span, message)
+            .help("look at the unit behind the last of the sizes"),
+    )
 }
 
 /// What these findings mean.
