@@ -255,3 +255,20 @@ fn heat_and_cold_of_bearings() {
     assert!(said("did heat bearings, heat 120 C, gloves").is_empty());
     assert_eq!(said("did heat bearings, heat 126 C, gloves"), ["danger.bound"]);
 }
+
+/// The shelf is one book where a log names no manual: a name of two manuals must mean one thing, or the one's readings are taken for the other's.
+#[test]
+fn no_name_of_the_shelf_means_two_things() {
+    let mut meanings: std::collections::BTreeMap<String, (String, String)> = std::collections::BTreeMap::new();
+    for entry in gudgeon::shelf::all() {
+        let source = std::sync::Arc::new(gudgeon::syntax::Source::new(entry.file, entry.text));
+        let (manual, _) = gudgeon::model::lower_manual(&gudgeon::syntax::parse_manual(&source.text), &source);
+        for feature in &manual.features {
+            for name in std::iter::once(&feature.name.key).chain(&feature.also) {
+                let own = (feature.name.key.clone(), entry.file.to_owned());
+                let first = meanings.entry(name.clone()).or_insert_with(|| own.clone());
+                assert_eq!(first.0, own.0, "`{name}` of {} and of {}", first.1, own.1);
+            }
+        }
+    }
+}

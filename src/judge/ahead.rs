@@ -46,7 +46,13 @@ fn outcome(choice: &Choice<'_>, candidate: &Candidate) -> String {
         (Verdict::Out, _) => "out",
         _ => "not proven",
     };
-    format!("{shown}, {verdict}{}", words::likely(", ", &decision))
+    // How likely it is matters where it is not plain.
+    let likely = if decision.is_close || decision.verdict == Verdict::NotProven {
+        words::likely(", ", &decision)
+    } else {
+        String::new()
+    };
+    format!("{shown}, {verdict}{likely}")
 }
 
 fn chosen(choice: &Choice<'_>) -> Todo {

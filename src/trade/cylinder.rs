@@ -29,7 +29,7 @@ fn slider(given: &Given<'_>, places: (usize, usize, Option<usize>)) -> Result<Sl
     let (stroke, rod) = (given.figure(places.0), given.figure(places.1));
     let offset = places.2.map_or(0.0, |place| given.figure(place));
     let (s, l) = (shown(stroke), shown(rod));
-    if rod <= stroke / 2.0 {
+    if rod < stroke / 2.0 {
         return Err(Refused::new(
             places.1,
             format!(

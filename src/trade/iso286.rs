@@ -1,8 +1,8 @@
 //! ISO 286: standard tolerances and fundamental deviations of sizes up to 500 mm, µm.
 //!
-//! ISO 286-1:2010, tables 1 to 5; the tables rule, not the formulas behind them. The figures of IT5 to IT11 and of c to h, k, m, n, p, s and u were held
-//! against another library's tables, those that `shared` reprints give against these; grades 1 to 4 and 12 to 14 and the letters j, r and t are values from
-//! memory, j7 and J6 to J8 too. Left out: a, b, cd, ef, fg and v to zc, and sizes over 500 mm.
+//! ISO 286-1:2010, tables 1 to 5; the tables rule, not the formulas behind them. IT5 to IT11 with c to h, k, m, n, p, s and u are held against another
+//! package's tables over the whole range (`tests/outside/trade.py`), and what reprints of the standard give of 10 to 80 mm against those (`tests/trade_tables`).
+//! The other grades, the letters j, r and t outside these, and J6 to J8 are values from memory. Left out: a, b, cd, ef, fg and v to zc, and sizes over 500 mm.
 
 /// Upper ends of the main ranges of size, mm: over the one before, up to and including this.
 const RANGES: [f64; 13] = [

@@ -296,7 +296,13 @@ fn judge(case: &Case<'_>, figure: &Final<'_>, suspects: &mut FxHashSet<usize>, o
     let worked = match &figure.result {
         Ok(worked) => worked,
         Err(Reason::Refused(impossible)) => {
-            out.extend(refused(case, figure, impossible, suspects));
+            let finding = refused(case, figure, impossible, suspects);
+            // Several sums may rest on the one bad figure: it is told once.
+            let is_told = |finding: &Finding| {
+                let mut told = out.iter().filter(|other| other.code == finding.code);
+                told.any(|other| other.span == finding.span && other.message.ends_with(&impossible.why))
+            };
+            out.extend(finding.filter(|finding| !is_told(finding)));
             return;
         }
         Err(reason) => {
