@@ -290,3 +290,48 @@ fn a_stock_in_another_kind_of_unit_is_said() {
     check("m.manual", VALVES, log);
     assert!(of_kind(&todo(VALVES, log), Kind::Choose).is_empty());
 }
+
+/// Common practice: the shim that is in, less the float, less the preload: 1.50 - 0.07 - 0.05 = 1.38.
+#[test]
+fn a_preload_shim_by_the_shelf_once_the_manual_says_how_much_is_wanted() {
+    let log = "job x\nmanual m\n2026-03-14 build\npreload shim = 1.50 mm\nbearing float = 0.07 mm\nstock preload shims: 1.35 1.38 1.40 mm\n";
+    let manual = "manual m\nsource page 1\nextends differential\n";
+    assert!(of_kind(&todo(manual, log), Kind::Choose).is_empty());
+    let manual = "manual m\nsource page 1\nextends differential\ncalc bearing preload with it = preload shim - bearing float - preload shim to fit\n  build 0.03 to 0.07 mm\n";
+    let list = todo(manual, log);
+    let choices = of_kind(&list, Kind::Choose);
+    assert_eq!(
+        choices.first().map(|todo| todo.what.as_str()),
+        Some("preload shim to fit: 1.38 mm")
+    );
+}
+
+/// A thinner base gasket lowers the ports under the crown by as much, and raises the compression; a head gasket leaves the ports alone. Common practice:
+/// new = old + (target - least squish); the ports go by the same.
+#[test]
+fn a_gasket_moves_squish_compression_and_ports() {
+    let manual =
+        "manual m\nsource page 1\nextends two-stroke top end\nfeature squish at left, right\n  build 0.70 to 0.90 mm\n";
+    let log = "job x\nmanual m\n2026-03-14 build\nbore = 54.00 mm\nstroke = 54.0 mm\nrod length = 105 mm\nhead volume = 11.4 cc\n\
+               squish at left = 1.05 mm\nsquish at right = 1.06 mm\nbase gasket = 0.50 mm\nexhaust port height = 27.0 mm, from crown\n\
+               transfer port height = 40.5 mm, from crown\nstock base gaskets: 0.20 0.25 0.40 mm\n";
+    let list = todo(manual, log);
+    let choices = of_kind(&list, Kind::Choose);
+    let [choice] = choices.as_slice() else {
+        panic!("{list:#?}")
+    };
+    assert_eq!(choice.what, "base gasket to fit: 0.25 mm");
+    // The exhaust edge then stands 27.25 under the crown: 194.774 at 27.00 falls by about a degree.
+    let told = |what: &str| choice.more.iter().any(|line| line.starts_with(what));
+    assert!(
+        told("with it, exhaust duration with it comes to 193."),
+        "{:?}",
+        choice.more
+    );
+    // 0.25 mm of 54 mm bore are 0.573 cc less: (123.67 + 10.83) / 10.83 = 12.42, after 11.85.
+    assert!(
+        told("with it, compression ratio with it comes to 12.4"),
+        "{:?}",
+        choice.more
+    );
+}

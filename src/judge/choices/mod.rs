@@ -115,7 +115,9 @@ pub fn choices<'a>(case: &Case<'a>) -> Vec<Choice<'a>> {
         return list;
     }
     for (id, feature) in case.rules.book.features.iter().enumerate() {
-        let Some(choice) = feature.choice.as_ref().filter(|_| case.is_derived(id)) else {
+        // Where nothing says what is wanted, none is better than another.
+        let is_wanted = feature.new_limit().is_some() || feature.aimed_at().is_some();
+        let Some(choice) = feature.choice.as_ref().filter(|_| is_wanted && case.is_derived(id)) else {
             continue;
         };
         match &choice.stock {
