@@ -87,7 +87,7 @@ fn each_group_changes_what_is_done_next() {
     );
     let trued = |day: &str| {
         let (_, list) = larkmoor(day);
-        of_kind(&list, Kind::True).first().map(|todo| todo.what.clone())
+        of_kind(&list, Kind::TrueUp).first().map(|todo| todo.what.clone())
     };
     assert_eq!(
         trued("2026-03-02").as_deref(),

@@ -292,6 +292,7 @@ impl Compiler<'_> {
         manual: usize,
     ) -> Compiled {
         let placed = self.placed(function, arguments, span, text, manual)?;
+        let spans: Vec<Option<Span>> = placed.iter().map(|given| given.map(Expr::span)).collect();
         let mut nodes = Vec::with_capacity(placed.len());
         let mut words: Vec<Option<Word>> = Vec::with_capacity(placed.len());
         let mut dimensions = Vec::with_capacity(placed.len());
@@ -357,7 +358,7 @@ impl Compiler<'_> {
             Gives::LikeByTime => like.and_then(|like| like.over(Dimension::TIME)),
         };
         let called = Called::new(function, words, &dimensions, gives.unwrap_or(Dimension::NONE));
-        self.refuse_constants(&called, &nodes, arguments, span, manual)?;
+        self.refuse_constants(&called, &nodes, &spans, span, manual)?;
         Ok((Node::Trade(Arc::new(called), nodes), gives))
     }
 
@@ -431,7 +432,7 @@ impl Compiler<'_> {
         &mut self,
         called: &Called,
         nodes: &[Node],
-        arguments: &[Argument],
+        spans: &[Option<Span>],
         span: Span,
         manual: usize,
     ) -> Result<(), Stopped> {
@@ -439,9 +440,7 @@ impl Compiler<'_> {
         let Some(Err(refused)) = figures.map(|figures| called.work(&figures)) else {
             return Ok(());
         };
-        let at = arguments
-            .get(refused.parameter)
-            .map_or(span, |argument| argument.value.span());
+        let at = spans.get(refused.parameter).copied().flatten().unwrap_or(span);
         let message = format!("{}: {}", called.function.name, refused.why);
         Err(self.problem(manual, "calc.impossible", at, message, called.function.holds))
     }

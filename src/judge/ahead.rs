@@ -29,7 +29,7 @@ pub fn todos(case: &Case<'_>) -> Vec<Todo> {
     list.extend(advice(case).into_iter().map(|advice| Todo {
         more: advice.lines,
         span: advice.span,
-        ..Todo::new(Kind::True, advice.what)
+        ..Todo::new(Kind::TrueUp, advice.what)
     }));
     list
 }
@@ -167,7 +167,9 @@ fn offered(choice: &Choice<'_>, candidate: &Candidate, is_taken: bool) -> Offere
 /// The ways to go, where none was taken yet.
 fn way(case: &Case<'_>) -> Option<Todo> {
     let ways = ways(case);
-    if ways.len() < 2 || taken(case, &ways).is_some() || case.is_closed() {
+    // Where an item could not be read, a sum is none to compare: that is said of the item.
+    let is_whole = ways.iter().all(|way| way.is_whole);
+    if ways.len() < 2 || !is_whole || taken(case, &ways).is_some() || case.is_closed() {
         return None;
     }
     let by_hour = ways.iter().all(|way| way.an_hour().is_some());

@@ -36,7 +36,7 @@ pub enum Kind {
     /// A reading that is owed.
     Read,
     /// A crank to true: where to strike, what to wedge.
-    True,
+    TrueUp,
     /// A step that may be done now.
     Do,
     /// A step that something else comes before.

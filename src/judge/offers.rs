@@ -14,6 +14,8 @@ pub struct Way<'a> {
     pub name: &'a str,
     /// Where it is named.
     pub span: Span,
+    /// Whether every item could be read.
+    pub is_whole: bool,
     /// What it costs in each currency, what may happen included: base units with the unit.
     pub total: Vec<(Decimal, &'static Unit)>,
     /// Of that, what may happen: its share times what it would cost.
@@ -83,6 +85,7 @@ fn reckoned(offer: &Offer) -> Way<'_> {
     let mut way = Way {
         name: &offer.name.key,
         span: offer.name.span,
+        is_whole: offer.is_whole,
         total: Vec::new(),
         risk: Decimal::ZERO,
         lasts: None,

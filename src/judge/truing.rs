@@ -65,7 +65,10 @@ fn of_crank(case: &Case<'_>, figure: &Final<'_>) -> Option<Advice> {
     }
     let span = readings.last().map(|(_, reading)| reading.figure_span);
     match &figure.result {
-        Ok(worked) => told(case, worked, span),
+        Ok(worked) => {
+            let limits = readings.iter().filter_map(|(_, reading)| case.limit_of(reading)?.band.hi);
+            told(case, worked, limits.min().map(crate::calc::formula::float), span)
+        }
         Err(Reason::Missing(what)) => Some(Advice {
             what: "where to strike cannot be said yet".to_owned(),
             lines: vec![
@@ -94,12 +97,14 @@ struct Crank {
     right: RunOut,
     names: (String, String),
     fault: Fault,
+    /// The greatest run-out that is allowed, mm.
+    most: Option<f64>,
     /// Expanded uncertainties, in the units of the fault: rad, rad, rad, mm.
     doubt: Fault,
 }
 
-fn told(case: &Case<'_>, worked: &Worked, span: Option<Span>) -> Option<Advice> {
-    let crank = read(case, worked)?;
+fn told(case: &Case<'_>, worked: &Worked, most: Option<f64>, span: Option<Span>) -> Option<Advice> {
+    let crank = read(case, worked, most)?;
     let mut acts: Vec<Act> = [crank.twist(), crank.spread()].into_iter().flatten().collect();
     acts.sort_by(|a, b| b.share.total_cmp(&a.share));
     let mut lines = vec![crank.as_read()];
@@ -117,7 +122,7 @@ fn told(case: &Case<'_>, worked: &Worked, span: Option<Span>) -> Option<Advice> 
     if let Some(second) = acts.next() {
         lines.push(format!("then: {}; {}", second.words, second.why));
     }
-    lines.extend(crank.left_over(case));
+    lines.extend(crank.left_over());
     lines.push(
         "the crank off its supports, in the hand or on wood; copper or lead, never steel; eye protection. Then hold it as before and read both ends and the \
          width again: each blow moves all of them. The engine's workshop manual comes first"
@@ -126,7 +131,7 @@ fn told(case: &Case<'_>, worked: &Worked, span: Option<Span>) -> Option<Advice> 
     Some(Advice { what, lines, span })
 }
 
-fn read(case: &Case<'_>, worked: &Worked) -> Option<Crank> {
+fn read(case: &Case<'_>, worked: &Worked, most: Option<f64>) -> Option<Crank> {
     let call = worked.call()?;
     let (setup, left, right) = crank::given(&call.figures)?;
     let fault = setup.split(left, right).ok()?;
@@ -154,6 +159,7 @@ fn read(case: &Case<'_>, worked: &Worked) -> Option<Crank> {
         right,
         names: (side(0, "the left"), side(2, "the right")),
         fault,
+        most,
         doubt: Fault {
             twist: doubt(crank::TWIST).to_radians(),
             spread: doubt("web spread").to_radians(),
@@ -258,7 +264,7 @@ impl Crank {
     }
 
     /// What is left once twist and spread are gone, where it is known at all, and whether the limit lets it pass.
-    fn left_over(&self, case: &Case<'_>) -> Option<String> {
+    fn left_over(&self) -> Option<String> {
         let fault = Fault {
             kink: self.fault.kink,
             unequal: self.fault.unequal,
@@ -267,7 +273,7 @@ impl Crank {
         let is_sure = fault.kink.abs() > SURE * self.doubt.kink || fault.unequal.abs() > SURE * self.doubt.unequal;
         let (left, right) = self.setup.run_out(fault);
         let swing = left.swing.max(right.swing);
-        let most = self.limit(case);
+        let most = self.most;
         let beyond = most.is_some_and(|most| swing > most);
         let figures = format!(
             "left over: {:.3} mm at {}, {:.3} mm at {}",
@@ -286,17 +292,5 @@ impl Crank {
                  and look"
             )),
         }
-    }
-
-    /// The greatest run-out that is allowed, mm.
-    fn limit(&self, case: &Case<'_>) -> Option<f64> {
-        let readings = case.job.readings.iter().rev();
-        let mut limits = readings.filter(|reading| {
-            let place = case.instance(reading).and_then(|instance| instance.place.as_ref());
-            place.is_some_and(|place| place.key == self.names.0 || place.key == self.names.1)
-                && reading.said.iter().any(|said| said.key.starts_with("high at"))
-        });
-        let limit = case.limit_of(limits.next()?)?;
-        limit.band.hi.map(crate::calc::formula::float)
     }
 }

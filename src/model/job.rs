@@ -378,6 +378,8 @@ pub struct Offer {
     pub name: Word,
     /// Its items in order; an item that is only words is left out.
     pub items: Vec<OfferItem>,
+    /// Whether every item could be read: else its sum is no sum.
+    pub is_whole: bool,
 }
 
 /// An item of an option.

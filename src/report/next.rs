@@ -145,7 +145,7 @@ fn heading(kind: Kind) -> &'static str {
         Kind::Order => "to order",
         Kind::Know => "worked out ahead",
         Kind::Choose => "to choose",
-        Kind::True => "to true",
+        Kind::TrueUp => "to true",
         Kind::ReadAgain => "read again",
         Kind::Read => "still to read",
         Kind::Do => "do now",

@@ -335,3 +335,10 @@ fn a_gasket_moves_squish_compression_and_ports() {
         choice.more
     );
 }
+
+#[test]
+fn an_option_with_an_item_that_cannot_be_read_is_not_compared() {
+    let log =
+        "job x\n2026-03-14 as found\noption send out: work 95 EUR, post 12 kg\noption buy assembled: crank 310 EUR\n";
+    assert!(of_kind(&todo("manual m\n", log), Kind::Choose).is_empty());
+}

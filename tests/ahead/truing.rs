@@ -20,7 +20,7 @@ const OUTBOARD: &str = "held on main journals, supports 70 mm apart, dials 50 mm
 /// What is to be done first, and all that is said with it.
 fn advice(held: &str, left: &str, right: &str) -> (String, String) {
     let list = todo(CRANK, &log(held, left, right));
-    match of_kind(&list, Kind::True).as_slice() {
+    match of_kind(&list, Kind::TrueUp).as_slice() {
         [] => (String::new(), String::new()),
         [one] => (one.what.clone(), one.more.join("\n")),
         more => panic!("{more:#?}"),
@@ -36,6 +36,9 @@ fn pure_twist_is_struck_where_it_reads_high() {
     assert!(!more.contains("wedge"), "{more}");
     let (what, _) = advice(INBOARD, "0.050 mm high at 270°", "0.060 mm high at 90°");
     assert_eq!(what, "strike the rim of the web at right at 90°");
+    // As it is jotted down.
+    let (what, _) = advice(INBOARD, ".06 @ 90", "0,05 high 270");
+    assert_eq!(what, "strike the rim of the web at left at 90°");
 }
 
 /// Common practice: both high at the pin, read inboard of the supports, are webs too wide at the pin; the other way round too close there.
@@ -93,7 +96,7 @@ fn a_true_crank_and_one_just_struck_are_left_alone() {
         "{}did true crank, off centres, copper hammer, left rim\n",
         log(INBOARD, "0.060 mm high at 90°", "0.050 mm high at 270°")
     );
-    assert!(of_kind(&todo(CRANK, &struck), Kind::True).is_empty());
+    assert!(of_kind(&todo(CRANK, &struck), Kind::TrueUp).is_empty());
 }
 
 /// A dial over its support sees nothing of the crank: said at the run-out it was read with.

@@ -59,13 +59,17 @@ impl Lowering<'_> {
 
     pub(super) fn offer(&mut self, name: Span, costs: &[Cost]) -> Offer {
         let mut items = Vec::new();
-        for cost in costs {
-            let item = cost.amount.and_then(|amount| self.item(cost, &amount));
-            items.extend(item);
+        let mut is_whole = true;
+        for (cost, amount) in costs.iter().filter_map(|cost| Some((cost, cost.amount?))) {
+            match self.item(cost, &amount) {
+                Some(item) => items.push(item),
+                None => is_whole = false,
+            }
         }
         Offer {
             name: self.word(name),
             items,
+            is_whole,
         }
     }
 
