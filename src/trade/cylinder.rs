@@ -436,6 +436,26 @@ pub(super) const FUNCTIONS: &[Function] = &[
         is_range: false,
     },
     Function {
+        name: "piston acceleration at bottom",
+        group: Group::Cylinder,
+        says: "How hard the piston is turned round at the bottom of its stroke.",
+        parameters: &[STROKE, ROD, SPEED],
+        gives: Gives::Of(Dimension::ACCELERATION),
+        holds: SLIDER,
+        source: KINEMATICS,
+        example: Example {
+            call: "piston acceleration at bottom(54 mm, rod = 105 mm, speed = 11000 rpm)",
+            gives: "26614.093 m/s²",
+            source: "rω²(1 - r/L), worked separately",
+        },
+        work: |given| {
+            let slider = slider(given, (0, 1, None))?;
+            let omega = std::f64::consts::TAU * given.figure(2);
+            Ok(slider.throw * omega.powi(2) * (1.0 - slider.throw / slider.rod))
+        },
+        is_range: false,
+    },
+    Function {
         name: "balance factor",
         group: Group::Cylinder,
         says: "Which share of what goes to and fro the counterweights outweigh.",

@@ -1,6 +1,7 @@
 //! Limits and fits (ISO 286), press fits (Lamé), and the heat that drops a part on or in.
 
 use super::function::{Example, Function, Given, Gives, Group, Parameter, Refused, Word, Words, shown};
+use super::joint::Joint;
 use super::materials::Material;
 use crate::quantity::Dimension;
 
@@ -8,55 +9,6 @@ const LENGTH: Dimension = Dimension::LENGTH;
 const NONE: Dimension = Dimension::NONE;
 const DIFFERENCE: Dimension = Dimension::TEMPERATURE_DIFFERENCE;
 const TEMPERATURE: Dimension = Dimension::TEMPERATURE;
-
-/// A joint of two round parts, one pressed into the other; mm and N/mm².
-#[derive(Clone, Copy, Debug)]
-pub struct Joint {
-    /// Interference of the diameters.
-    pub interference: f64,
-    /// Diameter where they touch.
-    pub diameter: f64,
-    /// Outside of the outer part.
-    pub outside: f64,
-    /// Bore of the inner part; 0 for a solid one.
-    pub hole: f64,
-    /// Modulus and Poisson's ratio of the outer part.
-    pub hub: (f64, f64),
-    /// The same of the inner part.
-    pub shaft: (f64, f64),
-}
-
-impl Joint {
-    /// Pressure where they touch: two thick rings under plane stress, elastic. Below nothing where there is a gap.
-    pub fn pressure(&self) -> f64 {
-        let (d, outer, inner) = (self.diameter, self.outside, self.hole);
-        let of_hub = (outer.powi(2) + d.powi(2)) / (outer.powi(2) - d.powi(2)) + self.hub.1;
-        let of_shaft = (d.powi(2) + inner.powi(2)) / (d.powi(2) - inner.powi(2)) - self.shaft.1;
-        self.interference / (d * (of_hub / self.hub.0 + of_shaft / self.shaft.0))
-    }
-
-    /// Hoop stress at the bore of the outer part.
-    pub fn hub_hoop(&self) -> f64 {
-        let (d, outer) = (self.diameter.powi(2), self.outside.powi(2));
-        self.pressure() * (outer + d) / (outer - d)
-    }
-
-    /// Stress at the bore of the outer part, by von Mises: what is held against the yield point.
-    pub fn hub_stress(&self) -> f64 {
-        let (hoop, pressure) = (self.hub_hoop(), self.pressure());
-        (hoop.powi(2) + pressure.powi(2) + hoop * pressure).sqrt()
-    }
-
-    /// Hoop stress of the inner part where it is greatest: at its bore, or where they touch if it is solid. Below nothing it is compressed.
-    pub fn shaft_hoop(&self) -> f64 {
-        let (d, hole) = (self.diameter.powi(2), self.hole.powi(2));
-        if hole == 0.0 {
-            -self.pressure()
-        } else {
-            -2.0 * self.pressure() * d / (d - hole)
-        }
-    }
-}
 
 const INTERFERENCE: Parameter = Parameter::figure(
     "interference",
@@ -411,6 +363,22 @@ pub(super) const FUNCTIONS: &[Function] = &[
             source: "worked separately: a hollow pin in a steel disc",
         },
         work: |given| Ok(joint(given, OF_PRESSURE)?.shaft_hoop()),
+        is_range: false,
+    },
+    Function {
+        name: "shaft contact stress",
+        group: Group::Fits,
+        says: "The stress round the inner part where the two touch. Below nothing it is compressed.",
+        parameters: PRESSURE,
+        gives: Gives::Of(Dimension::PRESSURE),
+        holds: LAME_HOLDS,
+        source: LAME,
+        example: Example {
+            call: "shaft contact stress(0.060 mm, diameter = 22 mm, outside = 60 mm, hole = 10 mm)",
+            gives: "-303.2256 MPa",
+            source: "worked separately: a hollow pin in a steel disc",
+        },
+        work: |given| Ok(joint(given, OF_PRESSURE)?.contact_hoop()),
         is_range: false,
     },
     Function {

@@ -12,6 +12,7 @@ pub mod fasteners;
 pub mod fits;
 pub mod function;
 pub mod iso286;
+pub mod joint;
 pub mod leaks;
 pub mod materials;
 pub mod mesh;

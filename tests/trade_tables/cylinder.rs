@@ -1,5 +1,4 @@
-//! Slider-crank, timing, speeds, compression; all worked separately from geometry. Left out: the acceleration at bottom dead centre, since the function
-//! gives the greater, at the top.
+//! Slider-crank, timing, speeds, compression; all worked separately from geometry.
 
 use gudgeon::trade::slider::{Slider, fastest};
 
@@ -229,6 +228,18 @@ fn acceleration_at_the_top() {
         "speed" = 11_000.0 / 60.0
     );
     prints(got / 1000.0, "45039.235", "54/105 at 11 000");
+}
+
+/// rω²(1 - r/L), m/s².
+#[test]
+fn acceleration_at_the_bottom() {
+    let got = work!(
+        "piston acceleration at bottom",
+        "stroke" = 54.0,
+        "rod" = 105.0,
+        "speed" = 11_000.0 / 60.0
+    );
+    prints(got / 1000.0, "26614.093", "54/105 at 11 000");
 }
 
 /// cm³.
