@@ -24,6 +24,7 @@ pub mod text;
 mod threads;
 mod tools;
 mod traced;
+mod unworked;
 mod weight;
 
 use super::case::Case;
