@@ -10,12 +10,14 @@
 
 pub mod calc;
 pub mod cli;
+pub mod editor;
 pub mod judge;
 pub mod metrology;
 pub mod model;
 pub mod order;
 pub mod quantity;
 pub mod report;
+pub mod server;
 pub mod shelf;
 pub mod syntax;
 pub mod trade;

@@ -59,6 +59,21 @@ const FLOORS: &[(&str, &[&str])] = &[
         ],
     ),
     (
+        "editor",
+        &[
+            "syntax",
+            "quantity",
+            "uncertainty",
+            "trade",
+            "model",
+            "metrology",
+            "calc",
+            "judge",
+            "shelf",
+        ],
+    ),
+    ("server", &["syntax", "model", "judge", "shelf", "workspace", "editor"]),
+    (
         "cli",
         &[
             "syntax",
@@ -72,6 +87,7 @@ const FLOORS: &[(&str, &[&str])] = &[
             "shelf",
             "workspace",
             "report",
+            "server",
         ],
     ),
 ];
@@ -88,6 +104,7 @@ const PURE: &[&str] = &[
     "calc",
     "judge",
     "shelf",
+    "editor",
 ];
 
 /// What those never use of the standard library.

@@ -74,6 +74,21 @@ impl Analysis {
     }
 }
 
+/// Everything that is known of a manual once it has been read and judged by itself.
+#[derive(Debug)]
+pub struct ManualAnalysis {
+    /// Its text.
+    pub source: Arc<Source>,
+    /// What was written.
+    pub tree: ManualTree,
+    /// What it means.
+    pub manual: Arc<Manual>,
+    /// The book in which it stands first, with all it extends.
+    pub rules: Arc<Rulebook>,
+    /// What is to be said of it.
+    pub findings: Vec<Finding>,
+}
+
 /// Reads and judges a log. `resolve` finds the manuals by the names the log gives (none: the whole shelf, by what else it says); `errors` are those of
 /// decoding the file.
 pub fn judge_log(
@@ -137,14 +152,14 @@ fn names_said(tree: &LogTree, text: &str) -> FxHashSet<String> {
 /// Judges a manual by itself: what could not be read in it, and names it does not know. `rules` is the book in which it stands first.
 pub fn judge_manual(
     own: &Manual,
-    tree: ManualTree,
+    tree: &ManualTree,
     problems: Vec<SyntaxError>,
     rules: &Rulebook,
     errors: Vec<SyntaxError>,
 ) -> Vec<Finding> {
     let mut findings = Vec::new();
     rules::head::problems(errors, &mut findings);
-    rules::head::problems(tree.errors, &mut findings);
+    rules::head::problems(tree.errors.clone(), &mut findings);
     rules::head::problems(problems, &mut findings);
     let of_sums = rules
         .problems

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use super::Library;
 use super::library::load;
 use crate::judge::procedure::Verdict;
-use crate::judge::{Analysis, Finding, Tally, judge_log, judge_manual};
+use crate::judge::{Analysis, Finding, ManualAnalysis, Tally, judge_log, judge_manual};
 use crate::syntax::ast::SyntaxError;
 use crate::syntax::{FileKind, Source, decode};
 
@@ -40,9 +40,14 @@ pub fn inspect(name: &str, folder: &Path, kind: FileKind, bytes: Vec<u8>, librar
             }
         }
         FileKind::Manual => {
-            let decoded = decode(bytes);
-            let source = Arc::new(Source::new(name, decoded.text));
-            manual(source, folder, decoded.errors, library)
+            let analysis = analyse_manual(name, folder, bytes, library);
+            Inspected {
+                source: analysis.source,
+                kind,
+                findings: analysis.findings,
+                tally: Tally::default(),
+                order: Vec::new(),
+            }
         }
     }
 }
@@ -56,17 +61,30 @@ pub fn analyse(name: &str, folder: &Path, bytes: Vec<u8>, library: &Library) -> 
     })
 }
 
-fn manual(source: Arc<Source>, folder: &Path, errors: Vec<SyntaxError>, library: &Library) -> Inspected {
+/// Reads and judges a manual, and gives all that is known of it. As [`inspect`].
+pub fn analyse_manual(name: &str, folder: &Path, bytes: Vec<u8>, library: &Library) -> ManualAnalysis {
+    let decoded = decode(bytes);
+    let source = Arc::new(Source::new(name, decoded.text));
+    analyse_manual_text(source, folder, decoded.errors, library)
+}
+
+/// The same from a text that is decoded already; `errors` are those of decoding it.
+pub fn analyse_manual_text(
+    source: Arc<Source>,
+    folder: &Path,
+    errors: Vec<SyntaxError>,
+    library: &Library,
+) -> ManualAnalysis {
     let (loaded, tree) = load(Arc::clone(&source), false, Some(folder.to_owned()), errors);
     let loaded = Arc::new(loaded);
     let (rules, mut problems) = library.rules_of(&loaded, folder);
     problems.extend(loaded.problems.iter().cloned());
-    let findings = judge_manual(&loaded.manual, tree, problems, &rules, Vec::new());
-    Inspected {
+    let findings = judge_manual(&loaded.manual, &tree, problems, &rules, Vec::new());
+    ManualAnalysis {
         source,
-        kind: FileKind::Manual,
+        tree,
+        manual: Arc::clone(&loaded.manual),
+        rules: Arc::new(rules),
         findings,
-        tally: Tally::default(),
-        order: Vec::new(),
     }
 }

@@ -9,6 +9,6 @@ mod settings;
 mod start;
 
 pub use crate::syntax::FileKind as Kind;
-pub use inspected::{Inspected, analyse, inspect};
+pub use inspected::{Inspected, analyse, analyse_manual, analyse_manual_text, inspect};
 pub use library::Library;
 pub use start::start;

@@ -1,6 +1,8 @@
 //! What several tests need: a log judged by a manual given as a text, and what was said of it in words.
 #![allow(dead_code)]
 
+pub mod editor;
+
 use std::path::Path;
 
 use gudgeon::workspace::{Inspected, Kind, Library, inspect};

@@ -1,0 +1,79 @@
+//! The outline of a page, and names of a workspace by a few of their letters.
+
+use std::path::PathBuf;
+
+use super::{Entity, Index, Page};
+use crate::syntax::Span;
+
+/// What a line of an outline is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SymbolKind {
+    /// The head of a log, the job.
+    Job,
+    /// A day with its stage.
+    Day,
+    /// A reading.
+    Reading,
+    /// A step done or undone.
+    Step,
+    /// An inspection.
+    Inspection,
+    /// A part ordered, got, chosen or waited for.
+    Part,
+    /// A tool.
+    Tool,
+    /// A manual.
+    Manual,
+    /// A feature of a manual.
+    Feature,
+    /// A sum of a manual.
+    Calc,
+    /// A procedure.
+    Procedure,
+    /// A precaution.
+    Precaution,
+    /// Anything else.
+    Other,
+}
+
+/// A line of an outline, with those below it.
+#[derive(Clone, Debug)]
+pub struct Symbol {
+    /// Its name.
+    pub name: String,
+    /// More: the figure read, the verdict; may be empty.
+    pub detail: String,
+    /// What it is.
+    pub kind: SymbolKind,
+    /// All of it.
+    pub span: Span,
+    /// Its name; inside `span`.
+    pub name_span: Span,
+    /// What stands below it.
+    pub children: Vec<Symbol>,
+}
+
+/// The outline of a page: a log by days, a manual by its features and procedures.
+pub fn outline(_page: &Page) -> Vec<Symbol> {
+    Vec::new()
+}
+
+/// A name of the workspace.
+#[derive(Clone, Debug)]
+pub struct Found {
+    /// The name as written.
+    pub name: String,
+    /// What it names.
+    pub entity: Entity,
+    /// The file.
+    pub path: PathBuf,
+    /// The file's title: of a log its job and machine.
+    pub within: String,
+    /// Where.
+    pub span: Span,
+}
+
+/// Jobs, machines, features, steps, tools and parts whose name has the letters of `query` in their order (`wbwd` finds `web width`), the best first, at most `most`.
+pub fn search(_index: &Index, _query: &str, _most: usize) -> Vec<Found> {
+    Vec::new()
+}
