@@ -96,7 +96,17 @@ pub fn judge_log(
     errors: Vec<SyntaxError>,
     resolve: impl FnOnce(&[String], &FxHashSet<String>) -> Resolved,
 ) -> Analysis {
-    let mut tree = parse_log(&source.text);
+    let tree = parse_log(&source.text);
+    judge_tree(source, tree, errors, resolve)
+}
+
+/// The same of a text that has been read already: `tree` is the tree of `source`.
+pub fn judge_tree(
+    source: Arc<Source>,
+    tree: LogTree,
+    errors: Vec<SyntaxError>,
+    resolve: impl FnOnce(&[String], &FxHashSet<String>) -> Resolved,
+) -> Analysis {
     let names: Vec<String> = tree
         .entries
         .iter()
@@ -114,7 +124,7 @@ pub fn judge_log(
     let (job, problems) = lower_job(&tree, &source.text, &resolved.rules.book);
     let mut findings = Vec::new();
     rules::head::problems(errors, &mut findings);
-    rules::head::problems(std::mem::take(&mut tree.errors), &mut findings);
+    rules::head::problems(tree.errors.clone(), &mut findings);
     rules::head::problems(problems, &mut findings);
     rules::head::check(&job, &source.text, &resolved, &mut findings);
     let (tally, order) = {

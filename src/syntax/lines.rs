@@ -56,9 +56,18 @@ impl Line {
 /// Splits a text into its lines. The last line has no end; a text that ends in a line end has no empty line after it.
 pub fn split(text: &str) -> Vec<Line> {
     let mut lines = Vec::with_capacity(text.len() / 24 + 1);
+    lines.extend(split_from(text, 0, text.len()));
+    lines
+}
+
+/// The lines between two offsets at which lines begin (or the text ends).
+pub fn split_from(text: &str, start: usize, stop: usize) -> impl Iterator<Item = Line> + '_ {
     let bytes = text.as_bytes();
-    let mut start = 0;
-    while start < bytes.len() {
+    let mut start = start;
+    std::iter::from_fn(move || {
+        if start >= stop.min(bytes.len()) {
+            return None;
+        }
         let rest = bytes.get(start..).unwrap_or_default();
         let length = rest
             .iter()
@@ -70,10 +79,10 @@ pub fn split(text: &str) -> Vec<Line> {
             (Some(_), _) => stop + 1,
             (None, _) => stop,
         };
-        lines.push(parts(text, start, stop, end));
+        let line = parts(text, start, stop, end);
         start = end;
-    }
-    lines
+        Some(line)
+    })
 }
 
 /// Cuts one line, `start..stop` without its end and `stop..end` its end, into its parts.

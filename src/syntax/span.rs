@@ -59,6 +59,16 @@ pub struct Place {
     pub column: usize,
 }
 
+/// The starts of lines whose line end lies in a part of a text.
+fn line_starts(text: &str, from: usize, to: usize) -> impl Iterator<Item = u32> + '_ {
+    let bytes = text.as_bytes();
+    let part = bytes.get(from..to).unwrap_or_default();
+    memchr::memchr2_iter(b'\n', b'\r', part)
+        .map(move |at| from + at)
+        .filter(|at| bytes.get(*at) == Some(&b'\n') || bytes.get(at + 1) != Some(&b'\n'))
+        .map(|at| u32::try_from(at + 1).unwrap_or(u32::MAX))
+}
+
 /// Where each line of a text begins. Lines end at `\n`, `\r\n` or a lone `\r`.
 #[derive(Clone, Debug, Default)]
 pub struct LineIndex {
@@ -68,15 +78,33 @@ pub struct LineIndex {
 impl LineIndex {
     /// Builds the index in one pass over the bytes.
     pub fn new(text: &str) -> Self {
-        let bytes = text.as_bytes();
         let mut starts = vec![0];
-        for (at, byte) in bytes.iter().enumerate() {
-            let ends = *byte == b'\n' || (*byte == b'\r' && bytes.get(at + 1) != Some(&b'\n'));
-            if ends {
-                starts.push(u32::try_from(at + 1).unwrap_or(u32::MAX));
-            }
-        }
+        starts.extend(line_starts(text, 0, text.len()));
         Self { starts }
+    }
+
+    /// Follows an edit: `removed` of the old text was replaced by `inserted` bytes, and `text` is the text that came of it. Costs as much as the edit is long, and a
+    /// move of numbers.
+    pub fn edited(&mut self, text: &str, removed: Span, inserted: usize) {
+        let grown = inserted as i64 - removed.len() as i64;
+        // A return just before the edit, or a line feed just behind it, may change what ends a line.
+        let from = removed.start.saturating_sub(1);
+        let keep = self.starts.partition_point(|start| *start <= from);
+        let rest = self.starts.partition_point(|start| *start <= removed.end.saturating_add(1));
+        let moved = |offset: u32| u32::try_from(i64::from(offset) + grown).unwrap_or(u32::MAX);
+        let window_start = self.starts.get(keep.saturating_sub(1)).copied().unwrap_or(0) as usize;
+        let window_stop = self.starts.get(rest).map_or(text.len(), |start| moved(*start) as usize);
+        let tail: Vec<u32> = self.starts.get(rest..).unwrap_or_default().iter().map(|s| moved(*s)).collect();
+        self.starts.truncate(keep);
+        self.starts.extend(line_starts(text, window_start, window_stop));
+        // The last start of the window may be that of the tail.
+        while self.starts.last().is_some_and(|last| tail.first().is_some_and(|first| last >= first)) {
+            self.starts.pop();
+        }
+        self.starts.extend(tail);
+        if self.starts.is_empty() {
+            self.starts.push(0);
+        }
     }
 
     /// Number of lines; a text that ends in a line end has an empty last line.

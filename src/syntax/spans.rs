@@ -66,6 +66,14 @@ fields! {
     Heading: name, parts, places, also;
 }
 
+impl Spans for Entry {
+    fn each_span(&mut self, visit: &mut dyn FnMut(&mut Span)) {
+        self.span.each_span(visit);
+        self.clock.each_span(visit);
+        self.statement.each_span(visit);
+    }
+}
+
 impl Spans for Value {
     fn each_span(&mut self, visit: &mut dyn FnMut(&mut Span)) {
         match self {

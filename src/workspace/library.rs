@@ -50,10 +50,19 @@ pub struct Library {
     given_settings: Mutex<Option<settings::Found>>,
     /// Manuals given as texts; they come before files and shelf.
     given: Mutex<Vec<Arc<Loaded>>>,
-    /// The manuals of the shelf, each read when it is first asked for.
-    shelf: Mutex<FxHashMap<usize, Arc<Loaded>>>,
+    /// Texts of manuals that are open in an editor: they come instead of the files of those paths.
+    open: FxHashMap<PathBuf, Arc<Source>>,
+    /// What never changes.
+    shelf: Arc<Shelf>,
+}
+
+/// The shelf as it is read, little by little.
+#[derive(Debug, Default)]
+struct Shelf {
+    /// Its manuals, each read when it is first asked for.
+    manuals: Mutex<FxHashMap<usize, Arc<Loaded>>>,
     /// The whole shelf as one book, by the order of its manuals.
-    whole_shelf: Mutex<FxHashMap<Vec<usize>, Arc<Rulebook>>>,
+    whole: Mutex<FxHashMap<Vec<usize>, Arc<Rulebook>>>,
     /// Which of its manuals speak of the same things.
     rivals: OnceLock<Rivals>,
 }
@@ -89,6 +98,47 @@ impl Library {
     /// An empty library.
     pub fn new() -> Library {
         Library::default()
+    }
+
+    /// A library that knows what this one knows but for what has changed: `open` are the texts of manuals that are open in an editor, by absolute path, and `changed` the
+    /// files that are to be read again. Where `folders` is set, files came or went, or settings changed, and every folder is listed anew.
+    pub fn renewed(&self, open: FxHashMap<PathBuf, Arc<Source>>, changed: &[PathBuf], folders: bool) -> Library {
+        let mut files = lock(&self.files).clone();
+        files.retain(|path, loaded| {
+            let is_open = |source: &Arc<Source>| Arc::ptr_eq(source, &loaded.source);
+            !changed.contains(path) && open.get(path).map(is_open) == self.open.get(path).map(is_open)
+        });
+        let kept = |keep: bool| keep.then_some(());
+        let of = kept(!folders);
+        Library {
+            folders: Mutex::new(of.map(|()| lock(&self.folders).clone()).unwrap_or_default()),
+            searches: Mutex::new(of.map(|()| lock(&self.searches).clone()).unwrap_or_default()),
+            files: Mutex::new(files),
+            rules: Mutex::default(),
+            settings: Mutex::new(of.map(|()| lock(&self.settings).clone()).unwrap_or_default()),
+            given_settings: Mutex::new(lock(&self.given_settings).clone()),
+            given: Mutex::new(lock(&self.given).clone()),
+            open,
+            shelf: Arc::clone(&self.shelf),
+        }
+    }
+
+    /// The names by which manuals can be called from a folder: those of files, nearest first, then those of the shelf.
+    pub fn names(&self, folder: &Path) -> Vec<String> {
+        let mut names: Vec<String> = Vec::new();
+        for place in self.search(folder).iter() {
+            let listed = self.listed(place);
+            let mut here: Vec<String> = listed
+                .values()
+                .filter_map(|path| Some(path.file_stem()?.to_string_lossy().into_owned()))
+                .collect();
+            here.sort();
+            names.extend(here);
+        }
+        names.extend(shelf::all().iter().map(|entry| entry.name.to_owned()));
+        let mut seen = FxHashSet::default();
+        names.retain(|name| seen.insert(file_key(name)));
+        names
     }
 
     /// Gives a manual as a text, shown under a name such as `tarn-250.manual`. It is found before files and shelf, in every folder.
@@ -130,31 +180,31 @@ impl Library {
 
     /// One manual of the shelf.
     fn on_shelf(&self, number: usize) -> Option<Arc<Loaded>> {
-        if let Some(known) = lock(&self.shelf).get(&number) {
+        if let Some(known) = lock(&self.shelf.manuals).get(&number) {
             return Some(Arc::clone(known));
         }
         let entry = shelf::all().get(number)?;
         let source = Arc::new(Source::new(format!("shelf:{}", entry.name), entry.text));
         let loaded = Arc::new(load(source, true, None, Vec::new()).0);
-        lock(&self.shelf).insert(number, Arc::clone(&loaded));
+        lock(&self.shelf.manuals).insert(number, Arc::clone(&loaded));
         Some(loaded)
     }
 
     /// The whole shelf, for a log that says these names of features and steps.
     fn whole_shelf(&self, names: &FxHashSet<String>) -> Arc<Rulebook> {
-        let rivals = self.rivals.get_or_init(|| {
+        let rivals = self.shelf.rivals.get_or_init(|| {
             let shelf = self.shelf();
             let manuals: Vec<&Manual> = shelf.iter().map(|loaded| &*loaded.manual).collect();
             Rivals::new(&manuals)
         });
         let order = rivals.order(names);
-        if let Some(known) = lock(&self.whole_shelf).get(&order) {
+        if let Some(known) = lock(&self.shelf.whole).get(&order) {
             return Arc::clone(known);
         }
         let manuals = order.iter().filter_map(|number| self.on_shelf(*number));
         let manuals = manuals.map(|loaded| book_manual(&loaded, 0)).collect();
         let rules = Arc::new(Rulebook::new(Book::new(manuals)));
-        lock(&self.whole_shelf).insert(order, Arc::clone(&rules));
+        lock(&self.shelf.whole).insert(order, Arc::clone(&rules));
         rules
     }
 
@@ -389,6 +439,8 @@ impl Library {
             .map(|entry| folder.join(entry.file_name()))
             .filter(|path| FileKind::of_path(path) == Some(FileKind::Manual) && path.is_file())
             .collect();
+        // One that is open and not saved yet lies in its folder too.
+        paths.extend(self.open.keys().filter(|path| path.parent() == Some(folder)).cloned());
         paths.sort();
         let mut listed = FxHashMap::default();
         for path in paths {
@@ -407,6 +459,12 @@ impl Library {
         if let Some(known) = lock(&self.files).get(path) {
             return Some(Arc::clone(known));
         }
+        let folder = path.parent().map(Path::to_owned);
+        if let Some(open) = self.open.get(path) {
+            let loaded = Arc::new(load(Arc::clone(open), false, folder, Vec::new()).0);
+            lock(&self.files).insert(path.to_owned(), Arc::clone(&loaded));
+            return Some(loaded);
+        }
         // One that is there and cannot be read is not missing: it has a fault, and is judged by as an empty one.
         let (bytes, why) = match discover::read(path) {
             Ok(bytes) => (bytes, None),
@@ -421,7 +479,6 @@ impl Library {
             suggestion: None,
         }));
         let source = Arc::new(Source::new(discover::shown_from_here(path), decoded.text));
-        let folder = path.parent().map(Path::to_owned);
         let loaded = Arc::new(load(source, false, folder, decoded.errors).0);
         lock(&self.files).insert(path.to_owned(), Arc::clone(&loaded));
         Some(loaded)

@@ -25,22 +25,40 @@ use usage::usage;
 /// Reads a whole log. Never fails; what could not be read is in `errors`.
 pub fn parse_log(text: &str) -> LogTree {
     let lines = split(text);
+    let (entries, errors, _) = read_on(text, &lines, Vec::with_capacity(lines.len()), 0, &mut |_| false);
+    LogTree {
+        entries,
+        errors,
+        lines,
+    }
+}
+
+/// Reads lines from a zero-based number on, below entries that are read already, until `stop` says of a line that the rest is known. Gives all entries, the
+/// errors of the lines that were read, and the number of the line that was not read any more.
+pub(super) fn read_on(
+    text: &str,
+    lines: &[Line],
+    entries: Vec<Entry>,
+    from: usize,
+    stop: &mut dyn FnMut(usize) -> bool,
+) -> (Vec<Entry>, Vec<SyntaxError>, usize) {
     let mut reader = Reader {
         text,
-        lines: &lines,
-        entries: Vec::with_capacity(lines.len()),
+        lines,
+        entries,
         errors: Vec::new(),
     };
-    for (number, line) in lines.iter().enumerate() {
+    let mut until = lines.len();
+    for (number, line) in lines.iter().enumerate().skip(from) {
+        if stop(number) {
+            until = number;
+            break;
+        }
         if !line.is_empty() {
             reader.line(number, line);
         }
     }
-    LogTree {
-        entries: reader.entries,
-        errors: reader.errors,
-        lines,
-    }
+    (reader.entries, reader.errors, until)
 }
 
 struct Reader<'a> {
