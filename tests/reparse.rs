@@ -47,7 +47,11 @@ fn at_boundary(text: &str, wanted: usize) -> usize {
 fn first_difference<T: std::fmt::Debug + PartialEq>(again: &[T], whole: &[T]) -> Option<String> {
     let most = again.len().max(whole.len());
     let at = (0..most).find(|at| again.get(*at) != whole.get(*at))?;
-    Some(format!("at {at}: {:?}\n  instead of {:?}", again.get(at), whole.get(at)))
+    Some(format!(
+        "at {at}: {:?}\n  instead of {:?}",
+        again.get(at),
+        whole.get(at)
+    ))
 }
 
 #[track_caller]

@@ -30,6 +30,7 @@ pub enum Command {
     Why(WhyArgs),
     Reckon(ReckonArgs),
     Shelf(ShelfArgs),
+    Serve(ServeArgs),
 }
 
 /// Judge logs and manuals
@@ -255,4 +256,17 @@ pub struct ReckonArgs {
 pub struct ShelfArgs {
     /// Name of the manual to print; without it, all are listed
     pub name: Option<String>,
+}
+
+/// Serve an editor over the Language Server Protocol, on standard input and output
+#[derive(Args)]
+#[command(
+    after_help = "Editors start it themselves; editors/README.md says how to set each of them up.\n\
+                  Exit codes: 0 after `shutdown` and `exit`, 1 if the editor went away without, 2 if what it sent was no message.\n\
+                  Example: gudgeon serve"
+)]
+pub struct ServeArgs {
+    /// The only way there is; taken since some editors say so
+    #[arg(long)]
+    pub stdio: bool,
 }

@@ -7,6 +7,7 @@ mod nearest;
 mod next;
 mod progress;
 mod reckon;
+mod serve;
 mod shelf;
 mod start;
 mod tidy;
@@ -42,6 +43,7 @@ pub fn main() -> ExitCode {
         Command::Why(args) => why::run(args, &mut console),
         Command::Reckon(args) => reckon::run(args, &mut console),
         Command::Shelf(args) => shelf::run(args, &mut console),
+        Command::Serve(_) => serve::run(&mut console),
     };
     ExitCode::from(exit.max(console.finish()) as u8)
 }

@@ -20,6 +20,11 @@ impl Summary {
         Summary { kind }
     }
 
+    /// The machine of a log, as written.
+    pub fn machine(&self) -> Option<&str> {
+        None
+    }
+
     /// Its names, in order of place.
     pub fn mentions(&self) -> Vec<Mention> {
         Vec::new()

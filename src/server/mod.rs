@@ -1,1 +1,71 @@
-//! The language server: messages to the pure functions of `editor` and back. Only this module knows the protocol.
+//! The language server: messages to the pure functions of `editor` and back. Only this floor knows the protocol.
+//!
+//! What holds here, and why:
+//! - **State is written before a handler's first await**, under one short lock (`session`). Handlers start in the order their messages came, so what a later request sees
+//!   is never older than the edits before it. A request takes its snapshot at its start, and computes on another thread.
+//! - **No handler waits for the client.** What is asked of the client runs in a task of its own, with a time limit.
+//! - **One thread judges** (`judging`): always the newest text of a document, never one that was typed over. Requests and this thread share what was worked out.
+//! - **Every byte of standard output is protocol.** Standard input is read by a thread that checks the framing (`stdio`) before the protocol's library sees it, so that
+//!   broken input ends the process with a message instead of silently.
+
+mod backend;
+mod capabilities;
+mod commands;
+mod config;
+mod convert;
+mod document;
+mod facts;
+mod index;
+mod judging;
+mod orphan;
+mod positions;
+mod requests;
+mod session;
+mod shelf_files;
+mod stdio;
+mod watching;
+
+use std::sync::Arc;
+use std::time::Duration;
+
+use tower_lsp::{LspService, Server};
+
+use backend::Backend;
+use session::Session;
+pub use stdio::Ended;
+
+/// How many requests may run at a time. Many, so that a few slow ones never keep an edit waiting behind them.
+const CONCURRENCY: usize = 256;
+
+/// How long running work may go on after `exit` before the process ends regardless.
+const GRACE: Duration = Duration::from_millis(20);
+
+/// Serves one client on standard input and output until it says `exit`, goes away, or sends what is no message.
+pub fn serve() -> Result<Ended, String> {
+    let runtime = tokio::runtime::Builder::new_multi_thread()
+        .worker_threads(2)
+        .thread_stack_size(8 * 1024 * 1024)
+        .enable_time()
+        .build()
+        .map_err(|error| format!("the server cannot start: {error}"))?;
+    let (incoming, ending) = stdio::listen(runtime.handle().clone());
+    runtime.block_on(async {
+        let session = Arc::new(Session::new(tokio::runtime::Handle::current()));
+        let (service, socket) = LspService::new(|client| Backend::new(client, Arc::clone(&session)));
+        let serving = Server::new(incoming, tokio::io::stdout(), socket)
+            .concurrency_level(CONCURRENCY)
+            .serve(service);
+        let ended = async {
+            ending.wait().await;
+            tokio::time::sleep(GRACE).await;
+        };
+        tokio::select! {
+            () = serving => {}
+            () = ended => {}
+            () = session.orphaned() => {}
+        }
+    });
+    // Work that is still running is of no use to anybody now, and is not waited for.
+    runtime.shutdown_background();
+    Ok(ending.how())
+}

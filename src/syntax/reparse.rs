@@ -55,8 +55,9 @@ pub fn reparse_log(mut tree: LogTree, old: &str, new: &str) -> LogTree {
 
     let read_start = lines.get(from).map_or(0, |line| line.indent.start);
     let rest_start = lines.get(until).map_or(u32::MAX, |line| line.indent.start);
-    let (before, after): (Vec<SyntaxError>, Vec<SyntaxError>) =
-        std::mem::take(&mut tree.errors).into_iter().partition(|e| e.span.start < read_start);
+    let (before, after): (Vec<SyntaxError>, Vec<SyntaxError>) = std::mem::take(&mut tree.errors)
+        .into_iter()
+        .partition(|e| e.span.start < read_start);
     let after = after.into_iter().map(|error| error_moved(error, grown));
     let after: Vec<SyntaxError> = after.filter(|error| error.span.start >= rest_start).collect();
     let mut all = before;
@@ -94,7 +95,9 @@ impl Window {
         let most = old.len().min(new.len()) - head;
         let tail = common_tail(old.as_bytes(), new.as_bytes()).min(most);
         // A line may begin with the common head itself; a return before it could take a new `\n` to its own end, so one line more is taken.
-        let first = lines.partition_point(|line| (line.indent.start as usize) < head).saturating_sub(1);
+        let first = lines
+            .partition_point(|line| (line.indent.start as usize) < head)
+            .saturating_sub(1);
         // A line is common from its start on only if the end of the line above is common too.
         let rest = old.len() - tail;
         let old_end = lines.partition_point(|line| (line.indent.start as usize) <= rest);
@@ -117,7 +120,12 @@ fn common_head(a: &[u8], b: &[u8]) -> usize {
 fn common_tail(a: &[u8], b: &[u8]) -> usize {
     let blocks = a.rchunks(BLOCK).zip(b.rchunks(BLOCK)).take_while(|(a, b)| a == b);
     let known: usize = blocks.map(|(a, _)| a.len()).sum();
-    let rest = a.iter().rev().zip(b.iter().rev()).skip(known).take_while(|(a, b)| a == b);
+    let rest = a
+        .iter()
+        .rev()
+        .zip(b.iter().rev())
+        .skip(known)
+        .take_while(|(a, b)| a == b);
     known + rest.count()
 }
 
@@ -157,4 +165,3 @@ fn error_moved(mut error: SyntaxError, by: i64) -> SyntaxError {
     }
     error
 }
-

@@ -90,15 +90,27 @@ impl LineIndex {
         // A return just before the edit, or a line feed just behind it, may change what ends a line.
         let from = removed.start.saturating_sub(1);
         let keep = self.starts.partition_point(|start| *start <= from);
-        let rest = self.starts.partition_point(|start| *start <= removed.end.saturating_add(1));
+        let rest = self
+            .starts
+            .partition_point(|start| *start <= removed.end.saturating_add(1));
         let moved = |offset: u32| u32::try_from(i64::from(offset) + grown).unwrap_or(u32::MAX);
         let window_start = self.starts.get(keep.saturating_sub(1)).copied().unwrap_or(0) as usize;
         let window_stop = self.starts.get(rest).map_or(text.len(), |start| moved(*start) as usize);
-        let tail: Vec<u32> = self.starts.get(rest..).unwrap_or_default().iter().map(|s| moved(*s)).collect();
+        let tail: Vec<u32> = self
+            .starts
+            .get(rest..)
+            .unwrap_or_default()
+            .iter()
+            .map(|s| moved(*s))
+            .collect();
         self.starts.truncate(keep);
         self.starts.extend(line_starts(text, window_start, window_stop));
         // The last start of the window may be that of the tail.
-        while self.starts.last().is_some_and(|last| tail.first().is_some_and(|first| last >= first)) {
+        while self
+            .starts
+            .last()
+            .is_some_and(|last| tail.first().is_some_and(|first| last >= first))
+        {
             self.starts.pop();
         }
         self.starts.extend(tail);

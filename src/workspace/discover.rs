@@ -58,6 +58,44 @@ pub fn folder_of(path: &Path) -> &Path {
     }
 }
 
+/// The root of the workspace that a file lies in: that of its repository, else its own folder; of a manual in a `manuals` folder the folder above.
+pub fn root_of(path: &Path) -> PathBuf {
+    let folder = folder_of(path);
+    if let Some(root) = super::settings::root(folder) {
+        return root.to_owned();
+    }
+    let above = folder
+        .parent()
+        .filter(|_| folder.file_name().is_some_and(|name| name == "manuals"));
+    above.unwrap_or(folder).to_owned()
+}
+
+/// How many folders deep pictures are looked for, and how many are named.
+const PICTURES: (usize, usize) = (3, 200);
+
+/// Pictures in a folder and the folders in it, by their paths from there, with `/`.
+pub fn pictures(folder: &Path) -> Vec<String> {
+    let is_picture = |path: &Path| {
+        let ending = path.extension().and_then(|ending| ending.to_str()).unwrap_or("");
+        ["jpg", "jpeg", "png", "gif", "webp", "heic", "avif", "svg"]
+            .iter()
+            .any(|known| ending.eq_ignore_ascii_case(known))
+    };
+    let walk = WalkBuilder::new(folder).max_depth(Some(PICTURES.0)).build();
+    let mut found: Vec<String> = walk
+        .filter_map(Result::ok)
+        .filter(|entry| is_picture(entry.path()))
+        .take(PICTURES.1)
+        .filter_map(|entry| {
+            let parts = entry.path().strip_prefix(folder).ok()?.components();
+            let parts: Vec<_> = parts.map(|part| part.as_os_str().to_string_lossy()).collect();
+            Some(parts.join("/"))
+        })
+        .collect();
+    found.sort();
+    found
+}
+
 /// Looks for logs and manuals. A file that is named is taken whatever the ignore files say; a folder is searched with
 /// all folders in it, leaving out hidden files and what `.gitignore` and `.ignore` name. Linked files are read, linked
 /// folders inside a folder are not followed.

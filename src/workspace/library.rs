@@ -2,6 +2,7 @@
 
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
+use std::time::SystemTime;
 
 use rustc_hash::{FxHashMap, FxHashSet};
 
@@ -52,6 +53,8 @@ pub struct Library {
     given: Mutex<Vec<Arc<Loaded>>>,
     /// Texts of manuals that are open in an editor: they come instead of the files of those paths.
     open: FxHashMap<PathBuf, Arc<Source>>,
+    /// When the files that were read had last been changed.
+    stamps: Mutex<FxHashMap<PathBuf, Option<SystemTime>>>,
     /// What never changes.
     shelf: Arc<Shelf>,
 }
@@ -65,6 +68,11 @@ struct Shelf {
     whole: Mutex<FxHashMap<Vec<usize>, Arc<Rulebook>>>,
     /// Which of its manuals speak of the same things.
     rivals: OnceLock<Rivals>,
+}
+
+/// When a file was last changed; `None` where that is not known, or there is no such file.
+fn modified(path: &Path) -> Option<SystemTime> {
+    std::fs::metadata(path).and_then(|about| about.modified()).ok()
 }
 
 /// Takes a lock; a panic elsewhere while it was held does no harm to a cache.
@@ -119,8 +127,27 @@ impl Library {
             given_settings: Mutex::new(lock(&self.given_settings).clone()),
             given: Mutex::new(lock(&self.given).clone()),
             open,
+            stamps: Mutex::new(lock(&self.stamps).clone()),
             shelf: Arc::clone(&self.shelf),
         }
+    }
+
+    /// The manuals whose files were changed since they were read, and whether other manuals lie in the folders that were searched than did then: for whoever is told of no
+    /// change. Looks at the disk.
+    pub fn outdated(&self) -> (Vec<PathBuf>, bool) {
+        let stamps = lock(&self.stamps).clone();
+        let mut changed: Vec<PathBuf> = stamps
+            .into_iter()
+            .filter(|(path, stamp)| modified(path) != *stamp)
+            .map(|(path, _)| path)
+            .collect();
+        changed.sort();
+        let listed: Vec<(PathBuf, Arc<FxHashMap<String, PathBuf>>)> = lock(&self.folders)
+            .iter()
+            .map(|(folder, listed)| (folder.clone(), Arc::clone(listed)))
+            .collect();
+        let differs = listed.iter().any(|(folder, listed)| self.list(folder) != **listed);
+        (changed, differs)
     }
 
     /// The names by which manuals can be called from a folder: those of files, nearest first, then those of the shelf.
@@ -427,6 +454,13 @@ impl Library {
         if let Some(known) = lock(&self.folders).get(folder) {
             return Arc::clone(known);
         }
+        let listed = Arc::new(self.list(folder));
+        lock(&self.folders).insert(folder.to_owned(), Arc::clone(&listed));
+        listed
+    }
+
+    /// The same, from the disk.
+    fn list(&self, folder: &Path) -> FxHashMap<String, PathBuf> {
         let place = if folder.as_os_str().is_empty() {
             Path::new(".")
         } else {
@@ -450,8 +484,6 @@ impl Library {
                 .unwrap_or_default();
             listed.entry(file_key(&stem)).or_insert(path);
         }
-        let listed = Arc::new(listed);
-        lock(&self.folders).insert(folder.to_owned(), Arc::clone(&listed));
         listed
     }
 
@@ -465,6 +497,7 @@ impl Library {
             lock(&self.files).insert(path.to_owned(), Arc::clone(&loaded));
             return Some(loaded);
         }
+        lock(&self.stamps).insert(path.to_owned(), modified(path));
         // One that is there and cannot be read is not missing: it has a fault, and is judged by as an empty one.
         let (bytes, why) = match discover::read(path) {
             Ok(bytes) => (bytes, None),

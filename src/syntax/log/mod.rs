@@ -26,11 +26,7 @@ use usage::usage;
 pub fn parse_log(text: &str) -> LogTree {
     let lines = split(text);
     let (entries, errors, _) = read_on(text, &lines, Vec::with_capacity(lines.len()), 0, &mut |_| false);
-    LogTree {
-        entries,
-        errors,
-        lines,
-    }
+    LogTree { entries, errors, lines }
 }
 
 /// Reads lines from a zero-based number on, below entries that are read already, until `stop` says of a line that the rest is known. Gives all entries, the

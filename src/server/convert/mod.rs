@@ -1,0 +1,9 @@
+//! Answers of `editor` as the protocol has them, one file for each family.
+
+pub mod completion;
+pub mod edits;
+pub mod findings;
+pub mod places;
+pub mod shown;
+pub mod symbols;
+pub mod tokens;

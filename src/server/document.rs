@@ -1,0 +1,180 @@
+//! A text that is open in the editor, and a look at it as it stood at one moment.
+
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
+
+use tower_lsp::ls_types::{TextDocumentContentChangeEvent, Uri};
+
+use super::positions::{Encoding, span_in};
+use crate::editor::Page;
+use crate::judge::judge_tree;
+use crate::syntax::{FileKind, LineIndex, Source, Span, parse_log, reparse_log};
+use crate::workspace::{Library, analyse_manual_text};
+
+/// Where a document is, and what it is.
+#[derive(Clone, Debug)]
+pub struct Identity {
+    /// Its address, as the client writes it.
+    pub uri: Uri,
+    /// Its path; `None` for what is not in a file.
+    pub path: Option<PathBuf>,
+    /// The folder from which its manuals are looked for.
+    pub folder: PathBuf,
+    /// A log or a manual.
+    pub kind: FileKind,
+}
+
+/// The last page of a document that was worked out: the next one is made from its tree.
+type LastPage = Arc<Mutex<Option<Arc<Page>>>>;
+
+/// An open text.
+#[derive(Debug)]
+pub struct Document {
+    /// Where and what.
+    pub identity: Arc<Identity>,
+    /// The client's number of this text.
+    pub version: i32,
+    text: String,
+    lines: LineIndex,
+    last: LastPage,
+    now: Arc<Snapshot>,
+}
+
+impl Document {
+    /// A text just opened.
+    pub fn open(identity: Identity, version: i32, text: String, library: Arc<Library>) -> Document {
+        let identity = Arc::new(identity);
+        let lines = LineIndex::new(&text);
+        let last = LastPage::default();
+        let now = Snapshot::new(&identity, version, &text, &lines, library, &last);
+        Document {
+            identity,
+            version,
+            text,
+            lines,
+            last,
+            now,
+        }
+    }
+
+    /// Carries out edits, one after another: each is meant for the text that the one before it left. An edit without a range is the whole text.
+    pub fn change(
+        &mut self,
+        version: i32,
+        changes: Vec<TextDocumentContentChangeEvent>,
+        encoding: Encoding,
+        library: Arc<Library>,
+    ) {
+        for change in changes {
+            let Some(range) = change.range else {
+                self.lines = LineIndex::new(&change.text);
+                self.text = change.text;
+                continue;
+            };
+            let span: Span = span_in(&self.text, &self.lines, range, encoding);
+            self.text.replace_range(span.range(), &change.text);
+            self.lines.edited(&self.text, span, change.text.len());
+        }
+        self.version = version;
+        self.now = Snapshot::new(&self.identity, version, &self.text, &self.lines, library, &self.last);
+    }
+
+    /// The same text by other manuals.
+    pub fn judged_by(&mut self, library: Arc<Library>) {
+        self.now = Arc::new(Snapshot {
+            identity: Arc::clone(&self.identity),
+            version: self.version,
+            source: Arc::clone(&self.now.source),
+            library,
+            page: OnceLock::new(),
+            last: Arc::clone(&self.last),
+        });
+    }
+
+    /// The text as it stands now.
+    pub fn now(&self) -> &Arc<Snapshot> {
+        &self.now
+    }
+}
+
+/// A text as it stood at one moment, with the manuals as they stood then; what is known of it is worked out when it is first asked for, and shared.
+#[derive(Debug)]
+pub struct Snapshot {
+    /// Where and what.
+    pub identity: Arc<Identity>,
+    /// The client's number of this text.
+    pub version: i32,
+    /// The text.
+    pub source: Arc<Source>,
+    /// The manuals.
+    pub library: Arc<Library>,
+    page: OnceLock<Arc<Page>>,
+    last: LastPage,
+}
+
+impl Snapshot {
+    fn new(
+        identity: &Arc<Identity>,
+        version: i32,
+        text: &str,
+        lines: &LineIndex,
+        library: Arc<Library>,
+        last: &LastPage,
+    ) -> Arc<Snapshot> {
+        let name = match &identity.path {
+            Some(path) => path.to_string_lossy().into_owned(),
+            None => identity.uri.as_str().to_owned(),
+        };
+        let source = Source {
+            name,
+            text: text.to_owned(),
+            lines: lines.clone(),
+        };
+        Arc::new(Snapshot {
+            identity: Arc::clone(identity),
+            version,
+            source: Arc::new(source),
+            library,
+            page: OnceLock::new(),
+            last: Arc::clone(last),
+        })
+    }
+
+    /// Everything that is known of it. Whoever asks first works it out; others wait for that.
+    pub fn page(&self) -> Arc<Page> {
+        Arc::clone(self.page.get_or_init(|| self.judge()))
+    }
+
+    /// The folder from which its manuals are looked for.
+    pub fn folder(&self) -> &Path {
+        &self.identity.folder
+    }
+
+    fn judge(&self) -> Arc<Page> {
+        let source = Arc::clone(&self.source);
+        if self.identity.kind == FileKind::Manual {
+            let manual = analyse_manual_text(source, self.folder(), Vec::new(), &self.library);
+            return Arc::new(Page::Manual(Box::new(manual)));
+        }
+        let last = self.last.lock().unwrap_or_else(PoisonError::into_inner).take();
+        // Where nobody else looks at the last page any more its tree is taken over; else it is copied.
+        let known = match last.map(Arc::try_unwrap) {
+            Some(Ok(Page::Log(log))) => Some((log.tree, log.source)),
+            Some(Err(page)) => match &*page {
+                Page::Log(log) => Some((log.tree.clone(), Arc::clone(&log.source))),
+                Page::Manual(_) => None,
+            },
+            _ => None,
+        };
+        let tree = match known {
+            Some((tree, old)) => reparse_log(tree, &old.text, &source.text),
+            None => parse_log(&source.text),
+        };
+        let analysis = judge_tree(source, tree, Vec::new(), |names, said| {
+            self.library.resolve_for(self.folder(), names, said)
+        });
+        let page = Arc::new(Page::Log(Box::new(analysis)));
+        *self.last.lock().unwrap_or_else(PoisonError::into_inner) = Some(Arc::clone(&page));
+        page
+    }
+}

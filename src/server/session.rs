@@ -1,0 +1,259 @@
+//! What the server knows: open documents, manuals, the index. One lock, held for as long as it takes to read or write it, and never over an await.
+
+use std::path::PathBuf;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
+
+use rustc_hash::{FxHashMap, FxHashSet};
+use tokio::runtime::Handle;
+use tokio::sync::Notify;
+use tower_lsp::ls_types::{Diagnostic, SemanticToken, TextDocumentContentChangeEvent, Uri};
+
+use super::config::Config;
+use super::document::{Document, Identity, Snapshot};
+use super::facts::Facts;
+use super::index::Task;
+use crate::editor::Index;
+use crate::judge::Analysis;
+use crate::syntax::{FileKind, Source};
+use crate::workspace::Library;
+use crate::workspace::discover::folder_of;
+
+/// What is known of a file of the workspace that is not open: its findings, and a name for them by which a client asks whether they changed.
+#[derive(Clone, Debug)]
+pub struct Stored {
+    /// Changes when the findings do.
+    pub result_id: String,
+    /// The findings.
+    pub items: Arc<Vec<Diagnostic>>,
+}
+
+/// Everything that changes while serving.
+#[derive(Default)]
+pub struct State {
+    /// What the client can do.
+    pub facts: Arc<Facts>,
+    /// What the user has set.
+    pub config: Arc<Config>,
+    /// The folders of the workspace.
+    pub folders: Vec<PathBuf>,
+    /// Open documents.
+    pub documents: FxHashMap<Uri, Document>,
+    /// The manuals.
+    pub library: Arc<Library>,
+    /// Counts the changes of the manuals.
+    pub generation: u64,
+    /// Names of every file.
+    pub index: Arc<Index>,
+    /// Roots that are indexed, or are being indexed.
+    pub roots: Vec<PathBuf>,
+    /// Findings of files that are not open.
+    pub stored: FxHashMap<PathBuf, Stored>,
+    /// The tokens last sent for a document, and the name they were sent under.
+    pub tokens: FxHashMap<Uri, (String, Arc<Vec<SemanticToken>>)>,
+    /// Other logs as they were last judged, for what earlier jobs say.
+    pub earlier: FxHashMap<PathBuf, (u64, Arc<Analysis>)>,
+    /// Documents to judge, the most pressing last.
+    dirty: Vec<Uri>,
+}
+
+/// The state, and what wakes those who wait for it.
+pub struct Session {
+    state: Mutex<State>,
+    judge_wanted: Condvar,
+    /// Work for the background.
+    pub tasks: Mutex<Option<std::sync::mpsc::Sender<Task>>>,
+    /// Where asynchronous work is started from plain threads.
+    pub runtime: Handle,
+    orphan: Notify,
+    is_over: AtomicBool,
+}
+
+impl Session {
+    /// A session without a client yet.
+    pub fn new(runtime: Handle) -> Session {
+        Session {
+            state: Mutex::default(),
+            judge_wanted: Condvar::new(),
+            tasks: Mutex::default(),
+            runtime,
+            orphan: Notify::new(),
+            is_over: AtomicBool::new(false),
+        }
+    }
+
+    /// The state. A panic elsewhere leaves it whole: what is written in it is written in single steps.
+    pub fn state(&self) -> MutexGuard<'_, State> {
+        self.state.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// Waits until the process that started this one is gone.
+    pub async fn orphaned(&self) {
+        self.orphan.notified().await;
+    }
+
+    /// Says that it is gone.
+    pub fn orphan(&self) {
+        self.orphan.notify_one();
+    }
+
+    /// Nothing more is to be done.
+    pub fn end(&self) {
+        self.is_over.store(true, Ordering::Release);
+        self.judge_wanted.notify_all();
+    }
+
+    /// Whether nothing more is to be done.
+    pub fn is_over(&self) -> bool {
+        self.is_over.load(Ordering::Acquire)
+    }
+
+    /// Gives the background something to do.
+    pub fn task(&self, task: Task) {
+        let sender = self.tasks.lock().unwrap_or_else(PoisonError::into_inner);
+        // Without a background there is nobody left to serve.
+        let _ = sender.as_ref().map(|sender| sender.send(task));
+    }
+
+    /// Opens a document.
+    pub fn open(&self, uri: Uri, kind: FileKind, version: i32, text: String) {
+        let mut state = self.state();
+        let identity = state.identity(uri.clone(), kind);
+        let is_manual_file = kind == FileKind::Manual && identity.path.is_some();
+        let library = Arc::clone(&state.library);
+        state
+            .documents
+            .insert(uri.clone(), Document::open(identity, version, text, library));
+        state.tokens.remove(&uri);
+        if is_manual_file {
+            state.manuals_changed(&[], false);
+        }
+        state.press(&uri);
+        drop(state);
+        self.judge_wanted.notify_all();
+    }
+
+    /// Edits a document. `false` if it is not open.
+    pub fn change(&self, uri: &Uri, version: i32, changes: Vec<TextDocumentContentChangeEvent>) -> bool {
+        let mut state = self.state();
+        let encoding = state.facts.encoding;
+        let library = Arc::clone(&state.library);
+        let Some(document) = state.documents.get_mut(uri) else {
+            return false;
+        };
+        document.change(version, changes, encoding, library);
+        let is_manual = document.identity.kind == FileKind::Manual;
+        if is_manual {
+            state.manuals_changed(&[], false);
+        }
+        state.press(uri);
+        drop(state);
+        self.judge_wanted.notify_all();
+        true
+    }
+
+    /// Closes a document; what is said of its file from now on is what the file says.
+    pub fn close(&self, uri: &Uri) -> Option<Arc<Identity>> {
+        let mut state = self.state();
+        let document = state.documents.remove(uri)?;
+        state.tokens.remove(uri);
+        state.dirty.retain(|dirty| dirty != uri);
+        if document.identity.kind == FileKind::Manual {
+            state.manuals_changed(&[], false);
+        }
+        drop(state);
+        self.judge_wanted.notify_all();
+        Some(document.identity)
+    }
+
+    /// Manuals or settings changed on the disk.
+    pub fn files_changed(&self, changed: &[PathBuf], folders: bool) {
+        self.state().manuals_changed(changed, folders);
+        self.judge_wanted.notify_all();
+    }
+
+    /// Waits for a document that is to be judged; `None` at the end.
+    pub fn next_dirty(&self) -> Option<Arc<Snapshot>> {
+        let mut state = self.state();
+        loop {
+            if self.is_over() {
+                return None;
+            }
+            while let Some(uri) = state.dirty.pop() {
+                if let Some(document) = state.documents.get(&uri) {
+                    return Some(Arc::clone(document.now()));
+                }
+            }
+            state = self.judge_wanted.wait(state).unwrap_or_else(PoisonError::into_inner);
+        }
+    }
+
+    /// Keeps the tokens that are sent for a document; gives the name they are sent under.
+    pub fn keep_tokens(&self, uri: &Uri, data: &[SemanticToken]) -> String {
+        let mut state = self.state();
+        let before = state.tokens.get(uri).and_then(|(id, _)| id.parse::<u64>().ok());
+        let id = (before.unwrap_or_default() + 1).to_string();
+        if state.documents.contains_key(uri) {
+            state.tokens.insert(uri.clone(), (id.clone(), Arc::new(data.to_vec())));
+        }
+        id
+    }
+
+    /// A document as it stands now.
+    pub fn snapshot(&self, uri: &Uri) -> Option<Arc<Snapshot>> {
+        self.state()
+            .documents
+            .get(uri)
+            .map(|document| Arc::clone(document.now()))
+    }
+}
+
+impl State {
+    fn identity(&self, uri: Uri, kind: FileKind) -> Identity {
+        let path = uri.to_file_path().map(|path| path.into_owned());
+        let folder = match &path {
+            Some(path) => folder_of(path).to_owned(),
+            None => self.folders.first().cloned().unwrap_or_else(|| PathBuf::from(".")),
+        };
+        Identity {
+            uri,
+            path,
+            folder,
+            kind,
+        }
+    }
+
+    /// Has a document judged before all others.
+    fn press(&mut self, uri: &Uri) {
+        self.dirty.retain(|dirty| dirty != uri);
+        self.dirty.push(uri.clone());
+    }
+
+    /// Puts the manuals together anew, and has every open document judged by them.
+    fn manuals_changed(&mut self, changed: &[PathBuf], folders: bool) {
+        let open: FxHashMap<PathBuf, Arc<Source>> = self
+            .documents
+            .values()
+            .filter(|document| document.identity.kind == FileKind::Manual)
+            .filter_map(|document| Some((document.identity.path.clone()?, Arc::clone(&document.now().source))))
+            .collect();
+        self.library = Arc::new(self.library.renewed(open, changed, folders));
+        self.generation += 1;
+        self.earlier.clear();
+        let mut all: Vec<Uri> = Vec::with_capacity(self.documents.len());
+        for (uri, document) in &mut self.documents {
+            document.judged_by(Arc::clone(&self.library));
+            all.push(uri.clone());
+        }
+        all.sort();
+        all.retain(|uri| !self.dirty.contains(uri));
+        // Those that were waiting before are still the most pressing.
+        self.dirty.splice(0..0, all);
+    }
+
+    /// The paths of open documents.
+    pub fn open_paths(&self) -> FxHashSet<PathBuf> {
+        let open = self.documents.values();
+        open.filter_map(|document| document.identity.path.clone()).collect()
+    }
+}

@@ -1,0 +1,223 @@
+//! Standard input, checked message by message before the protocol's library reads it. That library ends silently on what it cannot read; here the end has a reason.
+
+use std::io::{BufRead, BufReader, Read};
+use std::sync::{Arc, Mutex, PoisonError};
+
+use serde::Deserialize;
+use serde::de::IgnoredAny;
+use tokio::io::{AsyncWriteExt, DuplexStream, WriteHalf};
+use tokio::runtime::Handle;
+use tokio::sync::Notify;
+
+/// The longest message that is taken, in bytes: 512 MiB, twice the longest file.
+const LONGEST: usize = 512 * 1024 * 1024;
+
+/// How many bytes may wait between the two.
+const BUFFER: usize = 1024 * 1024;
+
+/// How serving ended.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Ended {
+    /// `shutdown`, then `exit`: as it should be.
+    Properly,
+    /// `exit` without `shutdown`.
+    WithoutShutdown,
+    /// The client went away without a word.
+    Vanished,
+    /// Something came that is no message: what, in words.
+    Broken(String),
+}
+
+/// How serving ends, as the thread that reads finds out.
+pub struct Ending {
+    how: Arc<Mutex<Option<Ended>>>,
+    ended: Arc<Notify>,
+}
+
+impl Ending {
+    /// Waits for the end.
+    pub async fn wait(&self) {
+        self.ended.notified().await;
+    }
+
+    /// How it ended; without anything said, the client vanished.
+    pub fn how(&self) -> Ended {
+        let how = self.how.lock().unwrap_or_else(PoisonError::into_inner);
+        how.clone().unwrap_or(Ended::Vanished)
+    }
+}
+
+/// Starts to read standard input, on a thread of its own, since reading it cannot be given up and must not keep the process alive.
+pub fn listen(runtime: Handle) -> (DuplexStream, Ending) {
+    let (ours, theirs) = tokio::io::duplex(BUFFER);
+    let (_, writer) = tokio::io::split(ours);
+    let how = Arc::new(Mutex::new(None));
+    let ended = Arc::new(Notify::new());
+    let ending = Ending {
+        how: Arc::clone(&how),
+        ended: Arc::clone(&ended),
+    };
+    std::thread::spawn(move || {
+        let result = pass_on(BufReader::new(std::io::stdin()), writer, &runtime);
+        *how.lock().unwrap_or_else(PoisonError::into_inner) = Some(result);
+        ended.notify_one();
+    });
+    (theirs, ending)
+}
+
+/// Passes messages on until the end, and says how it ended.
+fn pass_on(mut input: impl BufRead, mut writer: WriteHalf<DuplexStream>, runtime: &Handle) -> Ended {
+    let mut is_shut_down = false;
+    loop {
+        let body = match message(&mut input) {
+            Ok(Some(body)) => body,
+            Ok(None) => return Ended::Vanished,
+            Err(why) => return Ended::Broken(why),
+        };
+        let method = match method(&body) {
+            Ok(method) => method,
+            Err(why) => return Ended::Broken(why),
+        };
+        let head = format!("Content-Length: {}\r\n\r\n", body.len());
+        let passed = runtime.block_on(async {
+            writer.write_all(head.as_bytes()).await?;
+            writer.write_all(&body).await
+        });
+        match method.as_deref() {
+            Some("shutdown") => is_shut_down = true,
+            Some("exit") if is_shut_down => return Ended::Properly,
+            Some("exit") => return Ended::WithoutShutdown,
+            _ => {}
+        }
+        if passed.is_err() {
+            return Ended::Vanished;
+        }
+    }
+}
+
+/// The body of the next message; `None` at the end of the input.
+fn message(input: &mut impl BufRead) -> Result<Option<Vec<u8>>, String> {
+    let mut length = None;
+    let mut is_first = true;
+    loop {
+        let mut line = Vec::new();
+        let read = input.by_ref().take(8 * 1024).read_until(b'\n', &mut line);
+        match read {
+            Ok(0) if is_first => return Ok(None),
+            Ok(_) => {}
+            Err(error) => return Err(format!("standard input cannot be read: {error}")),
+        }
+        is_first = false;
+        let line = String::from_utf8_lossy(&line).into_owned();
+        let Some(line) = line.strip_suffix('\n') else {
+            return Err(format!("a header ends in the middle: `{}`", shown(&line)));
+        };
+        let line = line.strip_suffix('\r').unwrap_or(line);
+        if line.is_empty() {
+            break;
+        }
+        let Some((name, value)) = line.split_once(':') else {
+            return Err(format!("`{}` is no header of a message", shown(line)));
+        };
+        if name.trim().eq_ignore_ascii_case("content-length") {
+            let value = value.trim();
+            match value.parse::<usize>() {
+                Ok(bytes) if bytes <= LONGEST => length = Some(bytes),
+                Ok(bytes) => {
+                    return Err(format!(
+                        "a message of {bytes} bytes is longer than is taken ({LONGEST})"
+                    ));
+                }
+                Err(_) => return Err(format!("`{}` is no length", shown(value))),
+            }
+        }
+    }
+    let Some(length) = length else {
+        return Err("a message has no `Content-Length`".to_owned());
+    };
+    let mut body = Vec::new();
+    match input.by_ref().take(length as u64).read_to_end(&mut body) {
+        Ok(read) if read == length => Ok(Some(body)),
+        Ok(read) => Err(format!("a message of {length} bytes ends after {read}")),
+        Err(error) => Err(format!("standard input cannot be read: {error}")),
+    }
+}
+
+/// What every message of JSON-RPC has.
+#[derive(Deserialize)]
+struct Shape {
+    jsonrpc: Option<String>,
+    method: Option<String>,
+    id: Option<IgnoredAny>,
+    result: Option<IgnoredAny>,
+    error: Option<IgnoredAny>,
+}
+
+/// The method of a message; `None` for an answer.
+fn method(body: &[u8]) -> Result<Option<String>, String> {
+    let shape: Shape = serde_json::from_slice(body).map_err(|error| {
+        let what = if error.is_data() {
+            "no message of JSON-RPC"
+        } else {
+            "no JSON"
+        };
+        let begin = String::from_utf8_lossy(body.get(..body.len().min(200)).unwrap_or_default());
+        format!("the body of a message is {what} ({error}): `{}`", shown(&begin))
+    })?;
+    let is_answer = shape.id.is_some() || shape.result.is_some() || shape.error.is_some();
+    match shape.jsonrpc.as_deref() {
+        Some("2.0") if shape.method.is_some() || is_answer => Ok(shape.method),
+        _ => {
+            let begin = String::from_utf8_lossy(body.get(..body.len().min(200)).unwrap_or_default());
+            Err(format!(
+                "the body of a message is no message of JSON-RPC 2.0: `{}`",
+                shown(&begin)
+            ))
+        }
+    }
+}
+
+/// The beginning of a text on one line, for a message.
+fn shown(text: &str) -> String {
+    let visible = text.chars().map(|c| if c.is_control() { ' ' } else { c });
+    visible.take(80).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(text: &str) -> Result<Option<Vec<u8>>, String> {
+        message(&mut text.as_bytes())
+    }
+
+    #[test]
+    fn a_message_is_read_whatever_other_headers_it_has() {
+        let text = "Content-Type: application/vscode-jsonrpc; charset=utf-8\r\ncontent-length: 2\r\n\r\n{}rest";
+        assert_eq!(read(text), Ok(Some(b"{}".to_vec())));
+        assert_eq!(read(""), Ok(None));
+    }
+
+    #[test]
+    fn what_is_no_message_is_named() {
+        let said = |text: &str| read(text).expect_err("it is broken");
+        assert_eq!(said("hello\r\n"), "`hello` is no header of a message");
+        assert_eq!(said("Content-Length: x\r\n\r\n"), "`x` is no length");
+        assert_eq!(said("Content-Length: 9\r\n\r\n{}"), "a message of 9 bytes ends after 2");
+        assert_eq!(said("A: b\r\n\r\n{}"), "a message has no `Content-Length`");
+        assert_eq!(said("Content-Le"), "a header ends in the middle: `Content-Le`");
+        assert!(said("Content-Length: 99999999999\r\n\r\n").contains("longer than is taken"));
+    }
+
+    #[test]
+    fn only_messages_of_json_rpc_pass() {
+        assert_eq!(
+            method(br#"{"jsonrpc":"2.0","method":"exit"}"#),
+            Ok(Some("exit".to_owned()))
+        );
+        assert_eq!(method(br#"{"jsonrpc":"2.0","id":1,"result":null}"#), Ok(None));
+        for wrong in ["{\"a\":1}", "[]", "3", "{\"jsonrpc\":\"1.0\",\"id\":1}", "{", ""] {
+            assert!(method(wrong.as_bytes()).is_err(), "{wrong}");
+        }
+    }
+}
