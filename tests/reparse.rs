@@ -60,9 +60,8 @@ fn assert_same(tree: &LogTree, text: &str) {
     let lines = first_difference(&tree.lines, &whole.lines);
     let entries = first_difference(&tree.entries, &whole.entries);
     let errors = first_difference(&tree.errors, &whole.errors);
-    for differs in [lines, entries, errors].into_iter().flatten() {
-        panic!("{differs}\n{text:?}");
-    }
+    let differs: Vec<String> = [lines, entries, errors].into_iter().flatten().collect();
+    assert!(differs.is_empty(), "{differs:?}\n{text:?}");
 }
 
 proptest! {

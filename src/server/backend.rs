@@ -512,3 +512,52 @@ impl LanguageServer for Backend {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use tower_lsp::LspService;
+
+    use super::*;
+
+    fn service() -> LspService<Backend> {
+        let session = Arc::new(Session::new(tokio::runtime::Handle::current()));
+        LspService::new(|client| Backend::new(client, session)).0
+    }
+
+    #[tokio::test]
+    async fn a_panic_is_answered_as_an_error_and_the_next_question_is_answered() {
+        let service = service();
+        let answer: Result<u8> = service.inner().work(|| panic!("a fault, on purpose")).await;
+        let error = answer.expect_err("it failed");
+        assert_eq!(error.code, ErrorCode::InternalError);
+        assert!(error.message.contains("a fault of gudgeon"), "{}", error.message);
+        assert_eq!(service.inner().work(|| 3).await, Ok(3));
+    }
+
+    #[tokio::test]
+    async fn work_that_was_given_up_before_it_began_is_not_begun() {
+        let service = service();
+        // All threads that work may run on are kept busy; what is given up meanwhile must not run when they are free.
+        let begun = Arc::new(AtomicBool::new(false));
+        let (go, wait) = std::sync::mpsc::channel::<()>();
+        let wait = Arc::new(std::sync::Mutex::new(wait));
+        let busy: Vec<_> = (0..512)
+            .map(|_| {
+                let wait = Arc::clone(&wait);
+                tokio::task::spawn_blocking(move || {
+                    let _ = wait.lock().map(|wait| wait.recv());
+                })
+            })
+            .collect();
+        let marks = Arc::clone(&begun);
+        let waiting = service.inner().work(move || marks.store(true, Ordering::Release));
+        let gave_up = tokio::time::timeout(std::time::Duration::from_millis(50), waiting).await;
+        assert!(gave_up.is_err(), "it was waiting");
+        drop(go);
+        for task in busy {
+            let _ = task.await;
+        }
+        tokio::task::spawn_blocking(|| ()).await.expect("it runs");
+        assert!(!begun.load(Ordering::Acquire));
+    }
+}

@@ -1,6 +1,6 @@
 //! What the client can do, as it said in `initialize`.
 
-use tower_lsp::ls_types::{ClientCapabilities, InitializeParams};
+use tower_lsp::ls_types::{ClientCapabilities, InitializeParams, MarkupKind};
 
 use super::positions::Encoding;
 
@@ -91,11 +91,7 @@ impl Facts {
                 .is_some_and(|support| support.properties.iter().any(|p| p == "edit")),
             related: said(document.publish_diagnostics.and_then(|p| p.related_information)),
             links: said(document.definition.and_then(|d| d.link_support)),
-            markdown: hover.is_none_or(|formats| {
-                formats
-                    .iter()
-                    .any(|format| *format == tower_lsp::ls_types::MarkupKind::Markdown)
-            }),
+            markdown: hover.is_none_or(|formats| formats.contains(&MarkupKind::Markdown)),
             default_rename: said(document.rename.and_then(|r| r.prepare_support)),
             process: params.process_id,
         }

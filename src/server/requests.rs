@@ -119,7 +119,6 @@ impl Ask {
             // What is offered depends on all that was typed.
             is_incomplete: true,
             items,
-            ..CompletionList::default()
         })
     }
 

@@ -58,15 +58,22 @@ pub fn listen(runtime: Handle) -> (DuplexStream, Ending) {
         ended: Arc::clone(&ended),
     };
     std::thread::spawn(move || {
-        let result = pass_on(BufReader::new(std::io::stdin()), writer, &runtime);
-        *how.lock().unwrap_or_else(PoisonError::into_inner) = Some(result);
+        // Said before the last message is passed on, so that it is known when serving ends by that message.
+        let say = |how_it_ends: Ended| *how.lock().unwrap_or_else(PoisonError::into_inner) = Some(how_it_ends);
+        let result = pass_on(BufReader::new(std::io::stdin()), writer, &runtime, &say);
+        say(result);
         ended.notify_one();
     });
     (theirs, ending)
 }
 
 /// Passes messages on until the end, and says how it ended.
-fn pass_on(mut input: impl BufRead, mut writer: WriteHalf<DuplexStream>, runtime: &Handle) -> Ended {
+fn pass_on(
+    mut input: impl BufRead,
+    mut writer: WriteHalf<DuplexStream>,
+    runtime: &Handle,
+    say: &dyn Fn(Ended),
+) -> Ended {
     let mut is_shut_down = false;
     loop {
         let body = match message(&mut input) {
@@ -78,16 +85,22 @@ fn pass_on(mut input: impl BufRead, mut writer: WriteHalf<DuplexStream>, runtime
             Ok(method) => method,
             Err(why) => return Ended::Broken(why),
         };
+        let last = match method.as_deref() {
+            Some("exit") if is_shut_down => Some(Ended::Properly),
+            Some("exit") => Some(Ended::WithoutShutdown),
+            _ => None,
+        };
+        if let Some(last) = &last {
+            say(last.clone());
+        }
+        is_shut_down |= method.as_deref() == Some("shutdown");
         let head = format!("Content-Length: {}\r\n\r\n", body.len());
         let passed = runtime.block_on(async {
             writer.write_all(head.as_bytes()).await?;
             writer.write_all(&body).await
         });
-        match method.as_deref() {
-            Some("shutdown") => is_shut_down = true,
-            Some("exit") if is_shut_down => return Ended::Properly,
-            Some("exit") => return Ended::WithoutShutdown,
-            _ => {}
+        if let Some(last) = last {
+            return last;
         }
         if passed.is_err() {
             return Ended::Vanished;
