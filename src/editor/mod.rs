@@ -17,6 +17,7 @@ pub mod mentions;
 mod page;
 pub mod references;
 pub mod rename;
+pub mod search;
 pub mod selection;
 pub mod symbols;
 pub mod tokens;
