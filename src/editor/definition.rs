@@ -74,7 +74,11 @@ fn or_first(found: Vec<Destination>, page: &Page, wanted: &Alike) -> Vec<Destina
 fn declared(page: &Page, wanted: &Alike) -> Option<Destination> {
     let list = mentions(page);
     let mut introduced = list.iter().filter(|m| wanted.is(m) && m.is_declaration);
-    let one = if wanted.entity == Entity::Stock { introduced.next_back() } else { introduced.next() }?;
+    let one = if wanted.entity == Entity::Stock {
+        introduced.next_back()
+    } else {
+        introduced.next()
+    }?;
     Some(destination(page.source(), one.span))
 }
 
@@ -90,7 +94,11 @@ fn destination(source: &Arc<Source>, span: Span) -> Destination {
 
 /// Its headings: those under which there is a limit, a figure or a sum, in the order in which manuals win; where there is none, the first.
 fn of_feature(book: &Book, wanted: &Alike) -> Vec<Destination> {
-    let is_it = |f: &&Feature| std::iter::once(&f.name.key).chain(&f.also).any(|name| wanted.keys.contains(name));
+    let is_it = |f: &&Feature| {
+        std::iter::once(&f.name.key)
+            .chain(&f.also)
+            .any(|name| wanted.keys.contains(name))
+    };
     let says_something = |f: &Feature| !f.limits.is_empty() || f.nominal.is_some() || f.calc.is_some();
     let all: Vec<(&BookManual, &Feature)> = book
         .manuals
@@ -98,7 +106,11 @@ fn of_feature(book: &Book, wanted: &Alike) -> Vec<Destination> {
         .flat_map(|manual| manual.manual.features.iter().filter(is_it).map(move |f| (manual, f)))
         .collect();
     let with_limits: Vec<&(&BookManual, &Feature)> = all.iter().filter(|(_, f)| says_something(f)).collect();
-    let shown = if with_limits.is_empty() { all.iter().take(1).collect() } else { with_limits };
+    let shown = if with_limits.is_empty() {
+        all.iter().take(1).collect()
+    } else {
+        with_limits
+    };
     shown
         .into_iter()
         .map(|(manual, feature)| destination(&manual.source, feature.name.span))
@@ -109,7 +121,10 @@ fn of_step(book: &Book, wanted: &Alike) -> Vec<Destination> {
     let mut list = Vec::new();
     for manual in &book.manuals {
         for step in manual.manual.procedures.iter().flat_map(|p| &p.steps) {
-            if std::iter::once(&step.name.key).chain(&step.also).any(|name| wanted.keys.contains(name)) {
+            if std::iter::once(&step.name.key)
+                .chain(&step.also)
+                .any(|name| wanted.keys.contains(name))
+            {
                 list.push(destination(&manual.source, step.name.span));
             }
         }
@@ -120,7 +135,11 @@ fn of_step(book: &Book, wanted: &Alike) -> Vec<Destination> {
 fn of_procedure(book: &Book, wanted: &Alike) -> Vec<Destination> {
     let mut list = Vec::new();
     for manual in &book.manuals {
-        let own = manual.manual.procedures.iter().filter(|p| wanted.keys.contains(&p.name.key));
+        let own = manual
+            .manual
+            .procedures
+            .iter()
+            .filter(|p| wanted.keys.contains(&p.name.key));
         list.extend(own.map(|procedure| destination(&manual.source, procedure.name.span)));
     }
     list
@@ -137,7 +156,13 @@ fn of_need(book: &Book, wanted: &Alike) -> Vec<Destination> {
                 precautions.push(destination(&manual.source, precaution.name.span));
             }
         }
-        for need in manual.manual.procedures.iter().flat_map(|p| &p.steps).flat_map(|s| &s.needs) {
+        for need in manual
+            .manual
+            .procedures
+            .iter()
+            .flat_map(|p| &p.steps)
+            .flat_map(|s| &s.needs)
+        {
             if need.key.split(" or ").any(is_named) {
                 clauses.push(destination(&manual.source, need.span));
             }
@@ -146,24 +171,41 @@ fn of_need(book: &Book, wanted: &Alike) -> Vec<Destination> {
     if precautions.is_empty() { clauses } else { precautions }
 }
 
-/// The first line of the manual that is meant: by the number of the `manual` line, and else by its name.
+/// The first line of the manual that is meant.
 fn of_manual(page: &Page, mention: &Mention) -> Option<Destination> {
-    let book = &page.rules().book;
-    let first_line = |source: &Arc<Source>| {
-        let at = destination(source, Span::new(0, 0));
-        Destination { span: at.whole, ..at }
+    let source = if mention.is_declaration {
+        page.source()
+    } else {
+        &manual_of_book(page, mention)?.source
     };
+    let at = destination(source, Span::new(0, 0));
+    Some(Destination { span: at.whole, ..at })
+}
+
+/// The manual of a page's book that a mention means: by the number of the `manual` line, and else by its name. `None` where the page names itself, or a manual
+/// that was not found.
+pub(super) fn manual_of_book<'p>(page: &'p Page, mention: &Mention) -> Option<&'p BookManual> {
     if mention.is_declaration {
-        return Some(first_line(page.source()));
+        return None;
     }
-    let by_name = || book.manuals.iter().find(|manual| is_called(manual, &mention.key) && !Arc::ptr_eq(&manual.source, page.source()));
+    let manuals = &page.rules().book.manuals;
+    let is_other = |manual: &BookManual| !Arc::ptr_eq(&manual.source, page.source());
+    let by_name = || {
+        manuals
+            .iter()
+            .find(|manual| is_called(manual, &mention.key) && is_other(manual))
+    };
     let by_line = || {
         let Page::Log(log) = page else { return None };
-        let root = log.job.manuals.iter().position(|word| word.span.start == mention.span.start)?;
-        book.manuals.iter().find(|manual| manual.root == root)
+        let root = log
+            .job
+            .manuals
+            .iter()
+            .position(|word| word.span.start == mention.span.start)?;
+        manuals.iter().find(|manual| manual.root == root)
     };
     // A manual that is named twice, or extended by one above, was brought in by the first line that names it.
-    by_line().or_else(by_name).map(|manual| first_line(&manual.source))
+    by_line().or_else(by_name)
 }
 
 fn is_called(manual: &BookManual, key: &str) -> bool {
@@ -178,7 +220,11 @@ fn listed(book: &Book, wanted: &Alike) -> Vec<Destination> {
     let mut list = Vec::new();
     for manual in &book.manuals {
         for feature in &manual.manual.features {
-            let names = if wanted.entity == Entity::Part { &feature.parts } else { &feature.places };
+            let names = if wanted.entity == Entity::Part {
+                &feature.parts
+            } else {
+                &feature.places
+            };
             let own = names.iter().filter(|name| wanted.keys.contains(&name.key));
             list.extend(own.map(|name| destination(&manual.source, name.span)));
         }
@@ -238,10 +284,15 @@ fn of_tick(log: &Analysis, offset: u32) -> Option<(Span, Vec<Destination>)> {
         };
         for need in step.needs.iter().flat_map(|need| need.key.split(" or ")) {
             let precaution = book.precaution(need);
-            let mut names = precaution.into_iter().flat_map(|p| std::iter::once(&p.name.key).chain(&p.also));
+            let mut names = precaution
+                .into_iter()
+                .flat_map(|p| std::iter::once(&p.name.key).chain(&p.also));
             if says(&said.key, need) || names.any(|name| says(&said.key, name)) {
                 let keys = std::iter::once(need.to_owned()).collect();
-                let wanted = Alike { entity: Entity::Need, keys };
+                let wanted = Alike {
+                    entity: Entity::Need,
+                    keys,
+                };
                 return Some((said.span, of_need(book, &wanted)));
             }
         }

@@ -19,13 +19,7 @@ pub fn highlights(page: &Page, offset: u32) -> Vec<(Span, bool)> {
 
 /// Everywhere in the workspace. `path` is the page's own, whose entry in the index may be older than the page. Names of tools, parts and places are a log's own;
 /// those of features, steps, needs, manuals and machines reach over all files. In order of path and place.
-pub fn references(
-    page: &Page,
-    path: &Path,
-    offset: u32,
-    index: &Index,
-    declarations: bool,
-) -> Vec<(PathBuf, Span)> {
+pub fn references(page: &Page, path: &Path, offset: u32, index: &Index, declarations: bool) -> Vec<(PathBuf, Span)> {
     let Some(mention) = mention_at(page, offset) else {
         return Vec::new();
     };
@@ -34,7 +28,9 @@ pub fn references(
     if reaches_over_files(mention.entity) {
         others(page, path, &mention, &index, &mut found);
     }
-    let kept = found.into_iter().filter(|(_, _, is_declaration)| declarations || !is_declaration);
+    let kept = found
+        .into_iter()
+        .filter(|(_, _, is_declaration)| declarations || !is_declaration);
     let list: BTreeSet<(PathBuf, Span)> = kept.map(|(path, span, _)| (path, span)).collect();
     list.into_iter().collect()
 }
@@ -48,7 +44,9 @@ type Place = (PathBuf, Span, bool);
 
 fn own(page: &Page, path: &Path, mention: &Mention, index: &Index) -> Vec<Place> {
     let wanted = names_of(page, mention);
-    let target = (mention.entity == Entity::Manual).then(|| manual_meant(path, mention, index)).flatten();
+    let target = (mention.entity == Entity::Manual)
+        .then(|| manual_meant(path, mention, index))
+        .flatten();
     let is_it = |m: &Mention| match target {
         Some(target) => m.entity == Entity::Manual && manual_meant(path, m, index) == Some(target),
         None => wanted.is(m),

@@ -83,8 +83,14 @@ mod tests {
 
     #[test]
     fn a_machine_is_told_by_its_number_where_both_say_it() {
-        assert!(one("Tarn 250 trials single, frame TN-0417", "tarn 250  trials single, frame TN-0417"));
-        assert!(one("Tarn 250 trials single, frame TN-0417", "Tarn 250, frame no. TN 0417, blue tank"));
+        assert!(one(
+            "Tarn 250 trials single, frame TN-0417",
+            "tarn 250  trials single, frame TN-0417"
+        ));
+        assert!(one(
+            "Tarn 250 trials single, frame TN-0417",
+            "Tarn 250, frame no. TN 0417, blue tank"
+        ));
         assert!(!one("Tarn 250, frame TN-0417", "Tarn 250, frame TN-0418"));
         assert!(!one("Tarn 250, frame TN-0417", "Corvane 250, frame TN-0417"));
         assert!(!one("Tarn 250, frame 417", "Tarn 250, engine 417"));

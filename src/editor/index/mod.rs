@@ -88,13 +88,18 @@ impl Index {
     /// Keys of the steps that need something, by the manuals of the workspace.
     pub(super) fn steps_needing(&self, needs: &BTreeSet<String>) -> BTreeSet<String> {
         let files = self.files.values();
-        files.flat_map(|file| file.steps_needing(needs)).map(str::to_owned).collect()
+        files
+            .flat_map(|file| file.steps_needing(needs))
+            .map(str::to_owned)
+            .collect()
     }
 }
 
 /// The key of a manual's file.
 pub(super) fn stem_key(path: &Path) -> String {
-    path.file_stem().map(|stem| file_key(&stem.to_string_lossy())).unwrap_or_default()
+    path.file_stem()
+        .map(|stem| file_key(&stem.to_string_lossy()))
+        .unwrap_or_default()
 }
 
 /// The manuals of a workspace by folder and name.
@@ -108,7 +113,12 @@ impl<'i> Manuals<'i> {
     pub(super) fn find(&self, from: &Path, name: &str) -> Option<&'i Path> {
         let wanted = file_key(name.trim().trim_end_matches(".manual"));
         let own = from.parent().unwrap_or(Path::new(""));
-        let found = |folder: &Path| self.by_place.get(&(folder, wanted.clone())).copied().filter(|path| *path != from);
+        let found = |folder: &Path| {
+            self.by_place
+                .get(&(folder, wanted.clone()))
+                .copied()
+                .filter(|path| *path != from)
+        };
         found(own).or_else(|| own.ancestors().find_map(|folder| found(&folder.join("manuals"))))
     }
 
@@ -128,7 +138,12 @@ impl<'i> Manuals<'i> {
 
     /// The manuals that a file names itself, the last first.
     fn named_by(&self, path: &Path) -> Vec<&'i Path> {
-        let names = self.index.files.get(path).into_iter().flat_map(|file| file.manuals.iter().rev());
+        let names = self
+            .index
+            .files
+            .get(path)
+            .into_iter()
+            .flat_map(|file| file.manuals.iter().rev());
         names.filter_map(|name| self.find(path, name)).collect()
     }
 }

@@ -41,7 +41,9 @@ pub fn names_of(page: &Page, mention: &Mention) -> Alike {
 fn of_feature(book: &Book, key: &str) -> BTreeSet<String> {
     let id = book.feature(key);
     let feature = id.and_then(|id| book.features.get(id));
-    let names = feature.into_iter().flat_map(|f| std::iter::once(&f.name.key).chain(&f.also));
+    let names = feature
+        .into_iter()
+        .flat_map(|f| std::iter::once(&f.name.key).chain(&f.also));
     // An alias that is another feature's own name means that one.
     names.filter(|name| book.feature(name) == id).cloned().collect()
 }
@@ -49,12 +51,16 @@ fn of_feature(book: &Book, key: &str) -> BTreeSet<String> {
 fn of_step(book: &Book, key: &str) -> BTreeSet<String> {
     let id = book.step_id(key);
     let step = id.and_then(|id| book.step(id));
-    let names = step.into_iter().flat_map(|s| std::iter::once(&s.name.key).chain(&s.also));
+    let names = step
+        .into_iter()
+        .flat_map(|s| std::iter::once(&s.name.key).chain(&s.also));
     names.filter(|name| book.step_id(name) == id).cloned().collect()
 }
 
 fn of_need(book: &Book, key: &str) -> BTreeSet<String> {
     let precaution = book.precaution(key);
-    let names = precaution.into_iter().flat_map(|p| std::iter::once(&p.name.key).chain(&p.also));
+    let names = precaution
+        .into_iter()
+        .flat_map(|p| std::iter::once(&p.name.key).chain(&p.also));
     names.cloned().collect()
 }

@@ -207,12 +207,18 @@ pub(super) fn words_within(span: Span, text: &str, name: &str) -> Option<Span> {
         if !word.is_empty() {
             words.push((at, word));
         }
-        at += word.len() + written.get(at + word.len()..).and_then(|r| r.chars().next()).map_or(0, char::len_utf8);
+        at += word.len()
+            + written
+                .get(at + word.len()..)
+                .and_then(|r| r.chars().next())
+                .map_or(0, char::len_utf8);
     }
     let wanted: Vec<&str> = name.split(' ').collect();
-    let found = words
-        .windows(wanted.len())
-        .find(|some| some.iter().zip(&wanted).all(|((_, word), wanted)| key(word) == **wanted))?;
+    let found = words.windows(wanted.len()).find(|some| {
+        some.iter()
+            .zip(&wanted)
+            .all(|((_, word), wanted)| key(word) == **wanted)
+    })?;
     let ((first, _), (last, word)) = (found.first()?, found.last()?);
     let base = span.start as usize;
     Some(Span::new(base + first, base + last + word.len()))

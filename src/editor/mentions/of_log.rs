@@ -8,9 +8,7 @@ use crate::model::book::{FeatureId, StepId};
 use crate::model::names::{key, says};
 use crate::model::tools::is_plain;
 use crate::syntax::Span;
-use crate::syntax::ast::{
-    Detail, DetailKind, Entry, FixTarget, HeadKind, LogTree, Reading, Statement, Subject, Value,
-};
+use crate::syntax::ast::{Detail, DetailKind, Entry, FixTarget, HeadKind, LogTree, Reading, Statement, Subject, Value};
 
 /// The names of a log, and what its steps' lines say besides.
 pub(super) fn names(tree: &LogTree, text: &str, book: Option<&Book>) -> (Vec<Mention>, Vec<Tick>) {
@@ -177,8 +175,7 @@ impl Walk<'_> {
         {
             let begins_with_figure = |c: char| c.is_ascii_digit() || c == '.' || c == ',';
             let is_named = |place: &Span| !place.text(self.text).starts_with(begins_with_figure);
-            let is_listed =
-                |place: &Span| feature.is_some_and(|f| f.places.iter().any(|p| p.key == self.key(*place)));
+            let is_listed = |place: &Span| feature.is_some_and(|f| f.places.iter().any(|p| p.key == self.key(*place)));
             if places.iter().all(is_named) || places.iter().all(is_listed) {
                 for place in places {
                     self.names.named(Entity::Place, *place);
@@ -191,7 +188,11 @@ impl Walk<'_> {
         let labels = reading.table.rows.iter().filter_map(|row| row.label);
         let words: Vec<Span> = reading.table.columns.iter().copied().chain(labels).collect();
         for word in words {
-            let entity = if is_part(&self.key(word)) { Entity::Part } else { Entity::Place };
+            let entity = if is_part(&self.key(word)) {
+                Entity::Part
+            } else {
+                Entity::Place
+            };
             self.names.named(entity, word);
         }
     }
@@ -234,10 +235,8 @@ impl Walk<'_> {
         for detail in details {
             match &detail.kind {
                 DetailKind::From(part) => self.names.named(Entity::Part, *part),
-                DetailKind::Because(_)
-                | DetailKind::Number(_)
-                | DetailKind::OrderedAs(_)
-                | DetailKind::Date { .. } => {}
+                DetailKind::Because(_) | DetailKind::Number(_) | DetailKind::OrderedAs(_) | DetailKind::Date { .. } => {
+                }
                 DetailKind::Amount { figure, tool, .. } => {
                     if let Some(tool) = tool {
                         self.names.named(Entity::Tool, *tool);

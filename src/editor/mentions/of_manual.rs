@@ -62,10 +62,9 @@ impl Walk<'_> {
             Rule::Clauses(clauses) => self.clauses(clauses),
             Rule::OneOf(steps) => self.each(Entity::Step, steps),
             Rule::Never(never) => self.never(never),
-            Rule::Limit(_, limit, _)
-            | Rule::Nominal(limit, _)
-            | Rule::Alike(limit, _)
-            | Rule::Aim(limit, _) => self.limit(limit),
+            Rule::Limit(_, limit, _) | Rule::Nominal(limit, _) | Rule::Alike(limit, _) | Rule::Aim(limit, _) => {
+                self.limit(limit)
+            }
             Rule::LimitsOf(name) | Rule::AgreesWith(name) => self.names.named(Entity::Feature, *name),
             Rule::Choose { what, stock, .. } => {
                 // Of a stock a feature is chosen; else parts whose names hold these words.
