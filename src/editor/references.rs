@@ -88,8 +88,11 @@ fn others(page: &Page, path: &Path, mention: &Mention, index: &Index, found: &mu
             for (other, file) in files() {
                 let places = file.named(&wanted);
                 found.extend(places.map(|place| (other.clone(), place.span, place.is_declaration)));
-                let ticks = file.said_needs(&steps, &wanted.keys);
-                found.extend(ticks.map(|(place, _)| (other.clone(), place.span, false)));
+            }
+            // A tick may say a need in words that stand apart, on the page too.
+            for (file, summary) in &index.files {
+                let ticks = summary.said_needs(&steps, &wanted.keys);
+                found.extend(ticks.map(|(place, _)| (file.clone(), place.span, false)));
             }
         }
     }

@@ -157,6 +157,11 @@ impl Summary {
         self.places.iter().map(|place| self.standing(place))
     }
 
+    /// How many bytes its places take, without the names themselves.
+    pub fn place_bytes(&self) -> usize {
+        std::mem::size_of_val(&*self.places)
+    }
+
     /// The names it introduces, as written.
     pub fn declared(&self) -> impl Iterator<Item = (Standing<'_>, &str)> {
         self.written.iter().filter_map(|(place, word)| {
@@ -204,20 +209,26 @@ impl Summary {
 
     fn said_need<'s>(&'s self, tick: &TickOf, needs: &'s BTreeSet<String>) -> Option<(Standing<'s>, bool)> {
         let said = self.word(tick.word);
-        let need = needs.iter().find(|need| says(said, need))?;
         let whole = Span {
             start: tick.start,
             end: tick.start.saturating_add(u32::from(tick.length)),
         };
-        let in_key = words_within(Span::new(0, said.len()), said, need).filter(|_| tick.is_plain);
-        let exact = in_key.map(|inner| Span {
-            start: whole.start.saturating_add(inner.start),
-            end: whole.start.saturating_add(inner.end),
-        });
+        let said_by = || needs.iter().filter(|need| says(said, need));
+        let exactly = |need: &'s String| {
+            let in_key = words_within(Span::new(0, said.len()), said, need).filter(|_| tick.is_plain)?;
+            let from = |offset: u32| whole.start.saturating_add(offset);
+            let span = Span {
+                start: from(in_key.start),
+                end: from(in_key.end),
+            };
+            Some((need, span))
+        };
+        let exact = said_by().find_map(exactly);
+        let (need, span) = exact.or_else(|| Some((said_by().next()?, whole)))?;
         let standing = Standing {
             entity: Entity::Need,
             key: need,
-            span: exact.unwrap_or(whole),
+            span,
             line: tick.line,
             is_declaration: false,
         };

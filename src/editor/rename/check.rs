@@ -12,7 +12,6 @@ use crate::editor::mentions::{Mention, of_log_and_ticks, of_manual_and_ticks};
 use crate::judge::{Analysis, Finding, ManualAnalysis, Resolved, judge_log, judge_manual};
 use crate::model::book::BookManual;
 use crate::model::{Book, lower_manual};
-use crate::syntax::spans::Spans as _;
 use crate::syntax::{FileKind, Source, Span, parse_log, parse_manual};
 
 /// Says what would be read or judged otherwise with the new name, if anything would.
@@ -61,30 +60,25 @@ fn applied(text: &str, change: &Change, spans: &[Span]) -> String {
     changed
 }
 
-/// What a text is read as: the shape of each line with its number, its names, and how much is said on steps' lines.
+/// What a text is read as: the kind of each line with its number, its names, how much is said on steps' lines, and what could not be read.
 struct Read {
-    shapes: Vec<(usize, String)>,
+    lines: Vec<(usize, String)>,
     names: Vec<Mention>,
     ticks: usize,
     errors: usize,
 }
 
 fn read(kind: FileKind, text: &str) -> Read {
-    // The kind of a line, and how many things are read on it.
-    fn shape(line: usize, of: impl std::fmt::Debug, spans: usize) -> (usize, String) {
-        (line, format!("{of:?} {spans}"))
-    }
     match kind {
         FileKind::Log => {
             let tree = parse_log(text);
             let (names, ticks) = of_log_and_ticks(&tree, text);
-            let shapes = tree.entries.iter().map(|entry| {
-                let mut count = 0;
-                entry.statement.clone().each_span(&mut |_| count += 1);
-                shape(entry.line + 1, std::mem::discriminant(&entry.statement), count)
+            let lines = tree.entries.iter().map(|entry| {
+                let kind = std::mem::discriminant(&entry.statement);
+                (entry.line + 1, format!("{kind:?} {}", entry.lines))
             });
             Read {
-                shapes: shapes.collect(),
+                lines: lines.collect(),
                 names,
                 ticks: ticks.len(),
                 errors: tree.errors.len(),
@@ -93,13 +87,12 @@ fn read(kind: FileKind, text: &str) -> Read {
         FileKind::Manual => {
             let tree = parse_manual(text);
             let (names, ticks) = of_manual_and_ticks(&tree, text);
-            let shapes = tree.entries.iter().map(|entry| {
-                let mut count = 0;
-                entry.rule.clone().each_span(&mut |_| count += 1);
-                shape(entry.line + 1, std::mem::discriminant(&entry.rule), count)
+            let lines = tree.entries.iter().map(|entry| {
+                let kind = std::mem::discriminant(&entry.rule);
+                (entry.line + 1, format!("{kind:?}"))
             });
             Read {
-                shapes: shapes.collect(),
+                lines: lines.collect(),
                 names,
                 ticks: ticks.len(),
                 errors: tree.errors.len(),
@@ -108,7 +101,7 @@ fn read(kind: FileKind, text: &str) -> Read {
     }
 }
 
-/// The same lines with the same shape, the same names but for the one that is renamed, and no new errors.
+/// The same kinds of line, the same names but for the one that is renamed, and no new errors.
 fn reads_alike(
     kind: FileKind,
     source: &Source,
@@ -128,7 +121,7 @@ fn reads_alike(
             change.to, source.name
         ))
     };
-    let differs = was.shapes.iter().zip(&is.shapes).find(|(a, b)| a != b);
+    let differs = was.lines.iter().zip(&is.lines).find(|(a, b)| a != b);
     if let Some(((line, _), _)) = differs {
         return refused(*line);
     }
@@ -139,7 +132,7 @@ fn reads_alike(
             return refused(source.lines.line_of(old.span.start) + 1);
         }
     }
-    let counts = |read: &Read| (read.shapes.len(), read.names.len(), read.ticks, read.errors);
+    let counts = |read: &Read| (read.lines.len(), read.names.len(), read.ticks, read.errors);
     if counts(&was) != counts(&is) {
         let first = spans.first().map_or(0, |span| source.lines.line_of(span.start));
         return refused(first + 1);
@@ -187,7 +180,7 @@ fn judges_log_alike(log: &Analysis, texts: &[(Arc<Source>, Arc<Source>)]) -> Res
     };
     let rules = book_of(&log.rules, texts).unwrap_or_else(|| Arc::clone(&log.rules));
     let was = judged(&log.source, Arc::clone(&log.rules));
-    same(&log.source, &was, &judged(source, rules))
+    same((&log.source, &was), (source, &judged(source, rules)))
 }
 
 fn judges_manual_alike(page: &ManualAnalysis, texts: &[(Arc<Source>, Arc<Source>)]) -> Result<(), String> {
@@ -200,30 +193,34 @@ fn judges_manual_alike(page: &ManualAnalysis, texts: &[(Arc<Source>, Arc<Source>
     };
     let rules = book_of(&page.rules, texts).unwrap_or_else(|| Arc::clone(&page.rules));
     let was = judged(&page.source, &page.rules);
-    same(&page.source, &was, &judged(source, &rules))
+    same((&page.source, &was), (source, &judged(source, &rules)))
 }
 
-/// The same findings on the same lines, whatever their words.
-fn same(source: &Source, was: &[Finding], is: &[Finding]) -> Result<(), String> {
-    let told = |finding: &Finding| (source.lines.line_of(finding.span.start), finding.code, finding.severity);
-    let mut left: Vec<_> = was.iter().map(told).collect();
-    for finding in is {
-        match left.iter().position(|known| *known == told(finding)) {
+/// The same findings on the same lines, whatever their words. No line is moved by a name.
+fn same(was: (&Source, &[Finding]), is: (&Source, &[Finding])) -> Result<(), String> {
+    let told = |source: &Source, finding: &Finding| {
+        let line = source.lines.line_of(finding.span.start) + 1;
+        (line, finding.code, finding.severity)
+    };
+    let mut left: Vec<_> = was.1.iter().map(|finding| (told(was.0, finding), finding)).collect();
+    for finding in is.1 {
+        let here = told(is.0, finding);
+        match left.iter().position(|(known, _)| *known == here) {
             Some(known) => {
                 left.swap_remove(known);
             }
             None => {
                 return Err(format!(
-                    "with this name something else would be found: {}",
-                    finding.message
+                    "with this name line {} would be judged otherwise: {}",
+                    here.0, finding.message
                 ));
             }
         }
     }
     match left.first() {
-        Some((line, code, _)) => Err(format!(
-            "with this name a finding would be lost that stands on line {}: {code}",
-            line + 1
+        Some(((line, ..), finding)) => Err(format!(
+            "with this name line {line} would be judged otherwise, and this no longer found: {}",
+            finding.message
         )),
         None => Ok(()),
     }
