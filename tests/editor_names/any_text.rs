@@ -1,4 +1,5 @@
 use std::path::Path;
+use std::sync::LazyLock;
 
 use gudgeon::editor::definition::definition;
 use gudgeon::editor::index::Summary;
@@ -8,10 +9,27 @@ use gudgeon::editor::rename::{prepare, rename, renamed_file};
 use gudgeon::editor::search::search;
 use gudgeon::editor::{Mention, Page, mentions};
 use gudgeon::syntax::{FileKind, parse_log, parse_manual};
+use gudgeon::workspace::{Library, analyse, analyse_manual};
 use proptest::prelude::*;
 
 use crate::common::{LOG, MANUAL, bench, index};
-use crate::support::editor::{log_page, manual_page};
+use crate::support::NOWHERE;
+
+/// The shelf is read once for all cases.
+static LIBRARY: LazyLock<Library> = LazyLock::new(|| {
+    let library = Library::new();
+    library.give("bench.manual", MANUAL);
+    library
+});
+
+/// Both kinds of page of a text.
+fn pages(text: &str) -> [Page; 2] {
+    let (bytes, folder) = (|| text.as_bytes().to_vec(), Path::new(NOWHERE));
+    [
+        Page::Log(Box::new(analyse("x.rebuild", folder, bytes(), &LIBRARY))),
+        Page::Manual(Box::new(analyse_manual("bench.manual", folder, bytes(), &LIBRARY))),
+    ]
+}
 
 /// Lines of both kinds of file, whole or cut, in any order, with odd letters among them.
 fn any_text() -> impl Strategy<Value = String> {
@@ -72,7 +90,7 @@ proptest! {
         let of_manual = mentions_of_manual(&manual, &text);
         in_order_and_exact(&of_manual, &text);
         prop_assert_eq!(Summary::read(FileKind::Manual, &text).mentions(), of_manual);
-        for page in [log_page(MANUAL, &text), manual_page(&text)] {
+        for page in pages(&text) {
             in_order_and_exact(&mentions(&page), page.text());
         }
     }
@@ -80,7 +98,7 @@ proptest! {
     #[test]
     fn nothing_that_is_asked_anywhere_panics(text in any_text(), places in proptest::collection::vec(0_u32..900, 3), to in "\\PC{0,8}") {
         let index = bench();
-        for (page, path) in [(log_page(MANUAL, &text), "x.rebuild"), (manual_page(&text), "bench.manual")] {
+        for (page, path) in pages(&text).into_iter().zip(["x.rebuild", "bench.manual"]) {
             let path = Path::new(path);
             for offset in places.iter().copied().chain([u32::MAX]) {
                 asked(&page, path, offset, &to, &index);

@@ -306,9 +306,17 @@ fn what_is_not_the_pages_to_name_is_refused() {
     ");
 }
 
+/// The manual bounds the force by the rating of `press`, which is found by its kind or by its name.
 #[test]
 fn a_name_by_which_the_log_would_be_judged_otherwise_is_refused() {
-    insta::assert_snapshot!(refused("x.rebuild", "press: press", "big"), @"with this name something else would be found: crank: one of true crank or measure was to be done, and none was");
+    let files = bench_files();
+    assert!(renamed(&files, "x.rebuild", "press: press", "big one").is_ok());
+    let by_name: Files = files
+        .into_iter()
+        .map(|(name, text)| (name, text.replace("press: press,", "press: from the barn,")))
+        .collect();
+    let why = renamed(&by_name, "x.rebuild", "press: from", "big one").expect_err("it is refused");
+    insta::assert_snapshot!(why, @"with this name line 20 would be judged otherwise: `press together` is done with a press, and the log has none");
 }
 
 /// Two workshops' manuals use the same word; each has its own logs.
