@@ -16,3 +16,5 @@ mod mentions;
 mod references;
 #[path = "editor_names/renamed.rs"]
 mod renamed;
+#[path = "editor_names/samples.rs"]
+mod samples;

@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use gudgeon::editor::index::Summary;
 use gudgeon::editor::{Index, Mention, Page};
+use gudgeon::judge::Edit;
 use gudgeon::syntax::{FileKind, LineIndex, Span};
 
 /// Names of every kind.
@@ -129,4 +130,20 @@ pub fn listed(page: &Page, mentions: &[Mention]) -> String {
         format!("{line} {}: {}{mark}\n", m.entity.word(), m.span.text(&source.text))
     };
     mentions.iter().map(one).collect()
+}
+
+/// Files by their path, with their texts.
+pub type Files = Vec<(String, String)>;
+
+/// The files with their changes.
+pub fn applied(files: &Files, edits: &[(PathBuf, Vec<Edit>)]) -> Files {
+    let one = |(name, text): &(String, String)| {
+        let mut text = text.clone();
+        let own = edits.iter().find(|(path, _)| path == Path::new(name));
+        for edit in own.into_iter().flat_map(|(_, edits)| edits.iter().rev()) {
+            text.replace_range(edit.span.range(), &edit.text);
+        }
+        (name.clone(), text)
+    };
+    files.iter().map(one).collect()
 }

@@ -2,12 +2,9 @@ use std::path::{Path, PathBuf};
 
 use gudgeon::editor::Page;
 use gudgeon::editor::rename::{prepare, rename, renamed_file};
-use gudgeon::judge::Edit;
 
-use crate::common::{LOG, MANUAL, at, bench, index};
+use crate::common::{Files, LOG, MANUAL, applied, at, bench, index};
 use crate::support::editor::{log_page, manual_page};
-
-type Files = Vec<(String, String)>;
 
 fn bench_files() -> Files {
     let file = |name: &str, text: &str| (name.to_owned(), text.to_owned());
@@ -22,18 +19,6 @@ fn page_of(files: &Files, path: &str) -> Page {
     } else {
         log_page(text("bench.manual"), text(path))
     }
-}
-
-fn applied(files: &Files, edits: &[(PathBuf, Vec<Edit>)]) -> Files {
-    let one = |(name, text): &(String, String)| {
-        let mut text = text.clone();
-        let own = edits.iter().find(|(path, _)| path == Path::new(name));
-        for edit in own.into_iter().flat_map(|(_, edits)| edits.iter().rev()) {
-            text.replace_range(edit.span.range(), &edit.text);
-        }
-        (name.clone(), text)
-    };
-    files.iter().map(one).collect()
 }
 
 fn renamed(files: &Files, path: &str, what: &str, to: &str) -> Result<Files, String> {
