@@ -26,8 +26,10 @@ pub struct Summary {
     pub hours: Option<(Box<str>, Box<str>)>,
     /// Manuals that a log names, or that a manual extends, as written.
     pub manuals: Box<[Box<str>]>,
-    /// Every name once: keys, and names as written where they are introduced.
-    words: Box<[Box<str>]>,
+    /// Every name once, one behind the other: keys, and names as written where they are introduced.
+    words: Box<str>,
+    /// Where each of them ends.
+    ends: Box<[u32]>,
     places: Box<[PlaceOf]>,
     /// Names as written where they are introduced: the number of the place, and of the word.
     written: Box<[(u32, u32)]>,
@@ -157,9 +159,15 @@ impl Summary {
         self.places.iter().map(|place| self.standing(place))
     }
 
-    /// How many bytes its places take, without the names themselves.
-    pub fn place_bytes(&self) -> usize {
-        std::mem::size_of_val(&*self.places)
+    /// How many bytes it takes, but for what its head says.
+    pub fn bytes(&self) -> usize {
+        use std::mem::size_of_val;
+        size_of_val(self)
+            + size_of_val(&*self.words)
+            + size_of_val(&*self.ends)
+            + size_of_val(&*self.places)
+            + size_of_val(&*self.written)
+            + size_of_val(&*self.ticks)
     }
 
     /// The names it introduces, as written.
@@ -173,16 +181,11 @@ impl Summary {
     /// Where a thing is named, in order of place.
     pub fn named<'s>(&'s self, what: &'s Alike) -> impl Iterator<Item = Standing<'s>> + 's {
         // Asked of the words first, since each stands at many places.
-        let wanted: BTreeSet<usize> = self
-            .words
-            .iter()
-            .enumerate()
-            .filter(|(_, word)| what.keys.contains(&***word))
-            .map(|(number, _)| number)
-            .collect();
+        let count = u32::try_from(self.ends.len()).unwrap_or(u32::MAX);
+        let wanted: BTreeSet<u32> = (0..count).filter(|word| what.keys.contains(self.word(*word))).collect();
         let places = self.places.iter();
         places
-            .filter(move |place| place.entity == what.entity && wanted.contains(&(place.word as usize)))
+            .filter(move |place| place.entity == what.entity && wanted.contains(&place.word))
             .map(|place| self.standing(place))
     }
 
@@ -236,7 +239,13 @@ impl Summary {
     }
 
     fn word(&self, number: u32) -> &str {
-        self.words.get(number as usize).map_or("", |word| word)
+        let number = number as usize;
+        let start = number
+            .checked_sub(1)
+            .and_then(|before| self.ends.get(before))
+            .map_or(0, |end| *end as usize);
+        let end = self.ends.get(number).map_or(0, |end| *end as usize);
+        self.words.get(start..end).unwrap_or("")
     }
 
     fn standing(&self, place: &PlaceOf) -> Standing<'_> {
@@ -257,7 +266,8 @@ impl Summary {
 #[derive(Default)]
 struct Words {
     known: FxHashMap<Box<str>, u32>,
-    list: Vec<Box<str>>,
+    text: String,
+    ends: Vec<u32>,
 }
 
 impl Words {
@@ -265,8 +275,9 @@ impl Words {
         if let Some(number) = self.known.get(word) {
             return *number;
         }
-        let number = u32::try_from(self.list.len()).unwrap_or(u32::MAX);
-        self.list.push(word.into());
+        let number = u32::try_from(self.ends.len()).unwrap_or(u32::MAX);
+        self.text.push_str(word);
+        self.ends.push(u32::try_from(self.text.len()).unwrap_or(u32::MAX));
         self.known.insert(word.into(), number);
         number
     }
@@ -310,7 +321,8 @@ fn gathered(kind: FileKind, text: &str, mentions: &[Mention], ticks: &[Tick]) ->
         dates: None,
         hours: None,
         manuals: Box::default(),
-        words: words.list.into(),
+        words: words.text.into(),
+        ends: words.ends.into(),
         places: places.into(),
         written: written.into(),
         ticks,
