@@ -92,7 +92,7 @@ fn others(page: &Page, path: &Path, mention: &Mention, index: &Index, found: &mu
             // A tick may say a need in words that stand apart, on the page too.
             for (file, summary) in &index.files {
                 let ticks = summary.said_needs(&steps, &wanted.keys);
-                found.extend(ticks.map(|(place, _)| (file.clone(), place.span, false)));
+                found.extend(ticks.map(|said| (file.clone(), said.place.span, false)));
             }
         }
     }

@@ -1,7 +1,11 @@
+use std::path::Path;
+
 use gudgeon::editor::definition::definition;
 use gudgeon::editor::{Index, Page};
+use gudgeon::workspace::{Library, analyse};
 
 use crate::common::{LOG, MANUAL, at};
+use crate::support::NOWHERE;
 use crate::support::editor::{log_page, manual_page};
 
 /// What is asked of, and each place as `file:line [name] whole line`.
@@ -164,4 +168,47 @@ fn what_nobody_introduces_leads_nowhere_or_to_where_it_is_first_named() {
     insta::assert_snapshot!(goes_to(&page, second), @"odd gap -> x.rebuild:4 [odd gap] odd gap = 1 mm by mic Z");
     insta::assert_snapshot!(goes_to(&page, at(log, "mic Z", 1)), @"nowhere");
     insta::assert_snapshot!(goes_to(&page, at(log, "job", 0)), @"nowhere");
+}
+
+#[test]
+fn each_figure_of_a_table_leads_to_the_limit_of_its_stage() {
+    let manual = "manual bench\nfeature bore at top, bottom\n  build 54.00 to 54.02 mm\n  service up to 54.06 mm\n";
+    let log = "\u{FEFF}job x\r\nmanual bench\r\n2026-03-14 as found\r\nbore = mm\r\n   top  54.03\r\n   bottom  54.05\r\n2026-03-15 build\r\nbore at top = 54.01 mm\r\n";
+    let page = log_page(manual, log);
+    let told: Vec<String> = ["54.03", "54.05", "54.01"]
+        .iter()
+        .map(|what| goes_to(&page, at(log, what, 2)))
+        .collect();
+    insta::assert_snapshot!(told.join("\n"), @"
+    54.03 -> bench.manual:4 [service up to 54.06 mm] service up to 54.06 mm
+    54.05 -> bench.manual:4 [service up to 54.06 mm] service up to 54.06 mm
+    54.01 mm -> bench.manual:3 [build 54.00 to 54.02 mm] build 54.00 to 54.02 mm
+    ");
+}
+
+#[test]
+fn each_manual_line_leads_to_its_own_manual() {
+    let library = Library::new();
+    library.give("first.manual", "# ours\nmanual first\n");
+    library.give(
+        "second.manual",
+        "manual second\nextends first\nfeature odd gap\n  build 1 to 2 mm\n",
+    );
+    let log = "job x\nmanual second\nmanual lost\nmanual first.manual\nodd gap = 1.5 mm\n";
+    let page = Page::Log(Box::new(analyse(
+        "x.rebuild",
+        Path::new(NOWHERE),
+        log.as_bytes().to_vec(),
+        &library,
+    )));
+    let told: Vec<String> = ["second", "lost", "first.man", "odd gap"]
+        .iter()
+        .map(|what| goes_to(&page, at(log, what, 1)))
+        .collect();
+    insta::assert_snapshot!(told.join("\n"), @"
+    second -> second.manual:1 [manual second] manual second
+    nowhere
+    first -> first.manual:1 [# ours] # ours
+    odd gap -> second.manual:3 [odd gap] feature odd gap
+    ");
 }

@@ -3,6 +3,8 @@ use std::path::{Path, PathBuf};
 use gudgeon::editor::Page;
 use gudgeon::editor::rename::{prepare, rename, renamed_file};
 
+use proptest::prelude::*;
+
 use crate::common::{Files, LOG, MANUAL, applied, at, bench, index};
 use crate::support::editor::{log_page, manual_page};
 
@@ -201,12 +203,12 @@ fn what_would_be_read_otherwise_is_refused() {
     insta::assert_snapshot!(told.join("\n"), @"
     a name has at least one letter
     a name has at least one letter
-    a name cannot hold `=`: it would end there
-    a name cannot hold `:`: it would end there
-    a name cannot hold `,`: it would end there
-    a name cannot hold `#`: it would end there
+    a name cannot hold `=`, which means something of its own
+    a name cannot hold `:`, which means something of its own
+    a name cannot hold `,`, which means something of its own
+    a name cannot hold `#`, which means something of its own
     a name stands on one line, without tabs
-    a name cannot hold `;`: it would end there
+    a name cannot hold `;`, which means something of its own
     `play of pin` would be read otherwise on line 7 of bench.manual: `feature play of pin`
     `did play` would be read otherwise on line 22 of x.rebuild: `did play = go 0.40, no-go 0.45 mm by feelers`
     `2026-03-14 play` would be read otherwise on line 22 of x.rebuild: `2026-03-14 play = go 0.40, no-go 0.45 mm by feelers`
@@ -305,12 +307,11 @@ fn a_name_by_which_the_log_would_be_judged_otherwise_is_refused() {
 }
 
 /// Two workshops' manuals use the same word; each has its own logs.
-#[test]
-fn an_unrelated_manual_with_the_same_word_is_left_alone() {
+fn two_shops() -> Files {
     let manual =
         |extends: &str| format!("manual m\n{extends}source page 1\nfeature main float\n  build 0.1 to 0.3 mm\n");
     let log = |manual: &str| format!("job x\nmanual {manual}\n2026-03-14 build\nmain float = 0.2 mm\n");
-    let files: Files = [
+    [
         ("bench.manual", manual("extends base\n")),
         ("base.manual", manual("")),
         ("other.manual", manual("")),
@@ -323,7 +324,12 @@ fn an_unrelated_manual_with_the_same_word_is_left_alone() {
     ]
     .into_iter()
     .map(|(name, text)| (name.to_owned(), text))
-    .collect();
+    .collect()
+}
+
+#[test]
+fn an_unrelated_manual_with_the_same_word_is_left_alone() {
+    let files = two_shops();
     let is = renamed(&files, "x.rebuild", "main float", "end play").expect("it can be renamed");
     insta::assert_snapshot!(changes(&files, &is), @"
     bench.manual:4 feature end play
@@ -332,6 +338,54 @@ fn an_unrelated_manual_with_the_same_word_is_left_alone() {
     x.rebuild:4 end play = 0.2 mm
     y.rebuild:4 end play = 0.2 mm
     w.rebuild:4 end play = 0.2 mm
+    ");
+}
+
+#[test]
+fn a_name_that_no_manual_knows_is_changed_in_its_log_alone() {
+    let files = two_shops();
+    let borrowed: Vec<(&str, &str)> = files
+        .iter()
+        .map(|(name, text)| (name.as_str(), text.as_str()))
+        .collect();
+    let log = "job x\nmanual nowhere\n2026-03-14 build\nmain float = 0.2 mm\n";
+    let page = log_page("", log);
+    let edits = rename(
+        &page,
+        Path::new("v.rebuild"),
+        at(log, "main", 0),
+        "2nd float",
+        &index(&borrowed),
+    );
+    let is = applied(&files, &edits.expect("it can be renamed"));
+    insta::assert_snapshot!(changes(&files, &is), @"v.rebuild:4 2nd float = 0.2 mm");
+}
+
+/// The texts of `below.manual` and of other logs are not at hand, so lines such as may stand in them are tried.
+#[test]
+fn a_name_must_be_readable_in_files_whose_text_is_not_at_hand() {
+    let told: Vec<String> = ["2nd float", "float as found", "note float", "float because"]
+        .iter()
+        .map(|to| renamed(&two_shops(), "x.rebuild", "main float", to).map_or_else(|why| why, |_| "taken".to_owned()))
+        .collect();
+    insta::assert_snapshot!(told.join("\n"), @"
+    `2nd float` would be read otherwise in a line such as `calc other = 2nd float + largest(2nd float of part one)`
+    `float as found` would be read otherwise in a line such as `calc other = float as found + largest(float as found of part one)`
+    `note float` would be read otherwise in a line such as `note float = 1.5 mm`
+    taken
+    ");
+}
+
+/// `from rod kit A` must not become a precaution that nobody wrote.
+#[test]
+fn a_need_is_never_said_by_words_that_stood_there_for_something_else() {
+    let told = [
+        refused("bench.manual", "lower web held", "from"),
+        refused("x.rebuild", "oiled, force", "rod kit"),
+    ];
+    insta::assert_snapshot!(told.join("\n"), @"
+    x.rebuild, line 20, says `from` already, and would then say what it does not
+    x.rebuild, line 20, says `rod kit` already, and would then say what it does not
     ");
 }
 
@@ -351,5 +405,101 @@ fn line_ends_and_a_byte_order_mark_stay() {
     let plain = renamed(&bench_files(), "x.rebuild", "side play = go", "rod float").expect("it can be renamed");
     for ((_, marked), (_, plain)) in is.iter().zip(&plain) {
         assert_eq!(*marked, format!("\u{FEFF}{}", plain.replace('\n', "\r\n")));
+    }
+}
+
+/// Words that mean something somewhere, and some that do not.
+fn any_name() -> impl Strategy<Value = String> {
+    let words = vec![
+        "of",
+        "at",
+        "by",
+        "on",
+        "as",
+        "found",
+        "did",
+        "also",
+        "after",
+        "if",
+        "or",
+        "over",
+        "because",
+        "out",
+        "in",
+        "read",
+        "until",
+        "up",
+        "to",
+        "least",
+        "2",
+        "50-75",
+        "0.40",
+        "mm",
+        "play",
+        "pin",
+        "crank",
+        "dry",
+        "no",
+        "not",
+        "from",
+        "new",
+        "web",
+        "drawer",
+        "r/o",
+        "a*b",
+        "(b)",
+        "gr\u{f6}\u{df}e",
+        "\u{130}x",
+        "high",
+        "k",
+        "go",
+        "manual",
+        "step",
+        "~",
+        "?",
+        "-",
+        "\"",
+    ];
+    proptest::collection::vec(proptest::sample::select(words), 1..4).prop_map(|words| words.join(" "))
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(32))]
+
+    /// Whatever name is taken: the files are judged as before, and renamed back they have the same bytes.
+    #[test]
+    fn a_name_that_is_taken_changes_nothing_else(to in any_name(), which in 0_usize..11) {
+        let (path, what, from) = [
+            ("x.rebuild", "side play = go", "side play"),
+            ("bench.manual", "pin length\n", "pin length"),
+            ("bench.manual", "r/o", "r/o"),
+            ("x.rebuild", "press together, from", "press together"),
+            ("bench.manual", "weld pin  ", "weld pin"),
+            ("x.rebuild", "lower web held", "lower web held"),
+            ("x.rebuild", "oiled, force", "oiled"),
+            ("x.rebuild", "mic A: ", "mic A"),
+            ("x.rebuild", "rod kit A: number", "rod kit A"),
+            ("x.rebuild", "pin drawer", "pin drawer"),
+            ("x.rebuild", "crank\ntool", "crank"),
+        ][which];
+        let files = bench_files();
+        if let Ok(there) = renamed(&files, path, what, &to) {
+            for path in ["bench.manual", "x.rebuild"] {
+                prop_assert_eq!(judged(&files, path), judged(&there, path), "{} in {}", to, path);
+            }
+            let text = there.iter().find(|(name, _)| name == path).map_or("", |(_, text)| text);
+            let was = files.iter().find(|(name, _)| name == path).map_or("", |(_, text)| text);
+            // The first place that differs is one where the new name stands; the name asked of may stand further down.
+            let before = was.find(what).map_or("", |start| was.get(..start).unwrap_or(""));
+            let shift = before.matches(from).count() * to.len();
+            let start = before.len() - before.matches(from).count() * from.len() + shift;
+            let index = index(&there.iter().map(|(name, text)| (name.as_str(), text.as_str())).collect::<Vec<_>>());
+            let page = page_of(&there, path);
+            prop_assert_eq!(text.get(start..start + to.len()), Some(to.as_str()));
+            let offset = u32::try_from(start).expect("a short text");
+            let edits = rename(&page, Path::new(path), offset, from, &index);
+            let back = applied(&there, &edits.map_err(|why| TestCaseError::fail(format!("{to}: {why}")))?);
+            prop_assert!(back == files, "{}", changes(&files, &back));
+        }
     }
 }

@@ -14,7 +14,7 @@ use crate::model::names::file_key;
 use crate::syntax::FileKind;
 use machine::Machine;
 
-pub use summary::{Standing, Summary};
+pub use summary::{SaidNeed, Standing, Summary};
 
 /// Every file of a workspace by its path; cheap to clone.
 #[derive(Clone, Debug, Default)]

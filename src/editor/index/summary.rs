@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use rustc_hash::FxHashMap;
 
 use crate::editor::mentions::{Alike, Entity, Mention, Tick, of_log_and_ticks, of_manual_and_ticks, words_within};
-use crate::model::names::says;
+use crate::model::names::{key, says};
 use crate::syntax::ast::{HeadKind, LogTree, ManualTree, Rule, Statement};
 use crate::syntax::{FileKind, LineIndex, Span, parse_log, parse_manual};
 
@@ -54,13 +54,11 @@ struct PlaceOf {
 struct TickOf {
     start: u32,
     line: u32,
-    /// The tick as it is compared.
+    /// The tick as written.
     word: u32,
     /// The step.
     step: u32,
     length: u16,
-    /// Whether each letter of the key stands as far from its front as in the log: no blank is double, no letter has another length in lower case.
-    is_plain: bool,
 }
 
 /// A name of a file with the number of its line.
@@ -76,6 +74,17 @@ pub struct Standing<'s> {
     pub line: u32,
     /// Whether it is introduced here.
     pub is_declaration: bool,
+}
+
+/// A tick of a step's line that says a need.
+#[derive(Clone, Copy, Debug)]
+pub struct SaidNeed<'s> {
+    /// The words that say it; all of the tick where they do not stand one behind the other.
+    pub place: Standing<'s>,
+    /// Whether they do.
+    pub is_exact: bool,
+    /// All of the tick.
+    pub tick: Span,
 }
 
 impl Summary {
@@ -193,49 +202,53 @@ impl Summary {
     pub fn steps_needing<'s>(&'s self, needs: &'s BTreeSet<String>) -> impl Iterator<Item = &'s str> + 's {
         let ticks = self.ticks.iter().filter(|_| self.kind == FileKind::Manual);
         ticks
-            .filter(|tick| needs.contains(self.word(tick.word)))
+            .filter(|tick| needs.contains(&*key(self.word(tick.word))))
             .map(|tick| self.word(tick.step))
     }
 
-    /// Where the lines of these steps in a log say one of these needs, and whether its words stand there one behind the other; where they do not, the place is
-    /// all of the tick.
+    /// Where the lines of these steps in a log say one of these needs.
     pub fn said_needs<'s>(
         &'s self,
         steps: &'s BTreeSet<String>,
         needs: &'s BTreeSet<String>,
-    ) -> impl Iterator<Item = (Standing<'s>, bool)> + 's {
+    ) -> impl Iterator<Item = SaidNeed<'s>> + 's {
         let ticks = self.ticks.iter().filter(|_| self.kind == FileKind::Log);
         ticks
             .filter(|tick| steps.contains(self.word(tick.step)))
             .filter_map(|tick| self.said_need(tick, needs))
     }
 
-    fn said_need<'s>(&'s self, tick: &TickOf, needs: &'s BTreeSet<String>) -> Option<(Standing<'s>, bool)> {
-        let said = self.word(tick.word);
+    fn said_need<'s>(&'s self, tick: &TickOf, needs: &'s BTreeSet<String>) -> Option<SaidNeed<'s>> {
+        let written = self.word(tick.word);
+        let said = key(written);
         let whole = Span {
             start: tick.start,
             end: tick.start.saturating_add(u32::from(tick.length)),
         };
-        let said_by = || needs.iter().filter(|need| says(said, need));
+        let said_by = || needs.iter().filter(|need| says(&said, need));
         let exactly = |need: &'s String| {
-            let in_key = words_within(Span::new(0, said.len()), said, need).filter(|_| tick.is_plain)?;
+            let in_it = words_within(Span::new(0, written.len()), written, need)?;
             let from = |offset: u32| whole.start.saturating_add(offset);
             let span = Span {
-                start: from(in_key.start),
-                end: from(in_key.end),
+                start: from(in_it.start),
+                end: from(in_it.end),
             };
             Some((need, span))
         };
         let exact = said_by().find_map(exactly);
         let (need, span) = exact.or_else(|| Some((said_by().next()?, whole)))?;
-        let standing = Standing {
+        let place = Standing {
             entity: Entity::Need,
             key: need,
             span,
             line: tick.line,
             is_declaration: false,
         };
-        Some((standing, exact.is_some()))
+        Some(SaidNeed {
+            place,
+            is_exact: exact.is_some(),
+            tick: whole,
+        })
     }
 
     fn word(&self, number: u32) -> &str {
@@ -308,10 +321,9 @@ fn gathered(kind: FileKind, text: &str, mentions: &[Mention], ticks: &[Tick]) ->
     let ticks = ticks.iter().map(|tick| TickOf {
         start: tick.span.start,
         line: line(tick.span),
-        word: words.number(&Entity::Need.key(tick.span.text(text))),
+        word: words.number(tick.span.text(text)),
         step: words.number(&tick.step),
         length: length(tick.span),
-        is_plain: is_plain(tick.span.text(text)),
     });
     let ticks: Box<[TickOf]> = ticks.collect();
     Summary {
@@ -328,9 +340,4 @@ fn gathered(kind: FileKind, text: &str, mentions: &[Mention], ticks: &[Tick]) ->
         ticks,
         title_span: Span::default(),
     }
-}
-
-fn is_plain(written: &str) -> bool {
-    let same_length = |c: char| c.to_lowercase().map(char::len_utf8).sum::<usize>() == c.len_utf8();
-    Entity::Need.key(written).len() == written.len() && written.chars().all(same_length)
 }

@@ -17,6 +17,8 @@ pub(super) struct Reach {
     pub files: BTreeSet<PathBuf>,
     /// Where it is written, in order.
     pub places: BTreeMap<PathBuf, Vec<Span>>,
+    /// Of a need, the steps whose lines may say it.
+    pub steps: BTreeSet<String>,
 }
 
 impl Reach {
@@ -63,7 +65,7 @@ impl Reach {
     fn gather(&mut self, page: &Page, path: &Path, mention: &Mention, index: &Index) -> Result<(), String> {
         let wanted = only(mention);
         // A step may ask for it under another name of the same precaution.
-        let steps = steps_needing(page, &names_of(page, mention), index);
+        self.steps = steps_needing(page, &names_of(page, mention), index);
         for file in &self.files {
             let Some(summary) = index.files.get(file) else { continue };
             let mut spans: BTreeSet<Span> = BTreeSet::new();
@@ -72,17 +74,17 @@ impl Reach {
             } else {
                 spans.extend(summary.named(&wanted).map(|place| place.span));
             }
-            for (place, is_exact) in summary.said_needs(&steps, &wanted.keys) {
-                if !is_exact {
+            for said in summary.said_needs(&self.steps, &wanted.keys) {
+                if !said.is_exact {
                     return Err(format!(
                         "{}, line {}, says `{}` in words that stand apart; write it there as it is called, then rename it",
                         file.display(),
-                        place.line,
+                        said.place.line,
                         mention.key
                     ));
                 }
                 if file != path {
-                    spans.insert(place.span);
+                    spans.insert(said.place.span);
                 }
             }
             if !spans.is_empty() {

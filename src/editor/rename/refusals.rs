@@ -6,11 +6,11 @@ use super::Change;
 use super::reach::Reach;
 use crate::editor::Page;
 use crate::editor::definition::manual_of_book;
-use crate::editor::index::Index;
+use crate::editor::index::{Index, Summary};
 use crate::editor::mentions::{Entity, Mention, mentions, mentions_of_manual, names_of};
 use crate::model::book::BookManual;
 use crate::model::tools::is_plain;
-use crate::syntax::{FileKind, parse_manual};
+use crate::syntax::{FileKind, Span, parse_manual};
 
 /// Says why a name is not the page's to change, if so.
 pub(super) fn fixed(page: &Page, mention: &Mention) -> Result<(), String> {
@@ -94,10 +94,12 @@ pub(super) fn of_letters(entity: Entity, to: &str) -> Result<(), String> {
     // What stands behind `machine` is free text, its numbers behind commas.
     let ends_names: &[char] = match entity {
         Entity::Machine => &['#'],
+        // A manual is found by the name of its file.
+        Entity::Manual => &['=', ':', ',', ';', '#', '/', '\\'],
         _ => &['=', ':', ',', ';', '#'],
     };
     match to.chars().find(|c| ends_names.contains(c)) {
-        Some(c) => Err(format!("a name cannot hold `{c}`: it would end there")),
+        Some(c) => Err(format!("a name cannot hold `{c}`, which means something of its own")),
         None => Ok(()),
     }
 }
@@ -133,7 +135,7 @@ pub(super) fn taken(page: &Page, path: &Path, change: &Change, reach: &Reach, in
     let mention = Mention {
         entity: change.entity,
         key: change.key.clone(),
-        span: crate::syntax::Span::default(),
+        span: Span::default(),
         is_declaration: false,
     };
     let is_common = !matches!(
@@ -144,10 +146,30 @@ pub(super) fn taken(page: &Page, path: &Path, change: &Change, reach: &Reach, in
         return said(shown(manual), line);
     }
     for file in &reach.files {
-        let place = index.files.get(file).and_then(|summary| summary.named(&wanted).next());
-        if let Some(place) = place {
+        let Some(summary) = index.files.get(file) else { continue };
+        if let Some(place) = summary.named(&wanted).next() {
             return said(&file.display().to_string(), place.line as usize);
         }
+        said_already(file, summary, change, reach)?;
     }
     Ok(())
+}
+
+/// A tick that happens to have the words of the new name would say the need all at once, which nobody has written.
+fn said_already(file: &Path, summary: &Summary, change: &Change, reach: &Reach) -> Result<(), String> {
+    let (was, is) = (change.named(&change.from), change.named(&change.key));
+    let of_old: Vec<Span> = summary
+        .said_needs(&reach.steps, &was.keys)
+        .map(|said| said.tick)
+        .collect();
+    let mut of_new = summary.said_needs(&reach.steps, &is.keys);
+    match of_new.find(|said| !of_old.contains(&said.tick)) {
+        Some(said) => Err(format!(
+            "{}, line {}, says `{}` already, and would then say what it does not",
+            file.display(),
+            said.place.line,
+            change.to
+        )),
+        None => Ok(()),
+    }
 }
