@@ -18,6 +18,7 @@ mod page;
 pub mod references;
 pub mod rename;
 pub mod selection;
+mod shape;
 pub mod symbols;
 pub mod tokens;
 

@@ -1,5 +1,8 @@
 //! The outline of a page, and names of a workspace by a few of their letters.
 
+mod log;
+mod manual;
+
 use std::path::PathBuf;
 
 use super::{Entity, Index, Page};
@@ -54,8 +57,11 @@ pub struct Symbol {
 }
 
 /// The outline of a page: a log by days, a manual by its features and procedures.
-pub fn outline(_page: &Page) -> Vec<Symbol> {
-    Vec::new()
+pub fn outline(page: &Page) -> Vec<Symbol> {
+    match page {
+        Page::Log(analysis) => log::outline(analysis),
+        Page::Manual(analysis) => manual::outline(analysis),
+    }
 }
 
 /// A name of the workspace.
