@@ -32,13 +32,13 @@ pub struct Link {
 /// Photos of a log, manuals that it names or that a manual extends. Nothing of a manual that is not found.
 pub fn links(page: &Page) -> Vec<Link> {
     let text = page.text();
-    let manual = |name: &Span| manual(&page.rules().book, *name, text, None);
+    let manual = |name: &Span, but: Option<&str>| manual(&page.rules().book, *name, text, but);
     match page {
         Page::Log(log) => {
             let entries = log.tree.entries.iter();
             let all = entries.filter_map(|entry| match &entry.statement {
                 Statement::Photo(path) => photo(*path, text),
-                Statement::Manual(name) => manual(name),
+                Statement::Manual(name) => manual(name, None),
                 _ => None,
             });
             all.collect()
@@ -47,7 +47,7 @@ pub fn links(page: &Page) -> Vec<Link> {
             let entries = own.tree.entries.iter();
             let all = entries.filter_map(|entry| match &entry.rule {
                 // A workshop may call its own manual as the one on the shelf that it extends.
-                Rule::Extends(name) => self::manual(&own.rules.book, *name, text, Some(&own.source.name)),
+                Rule::Extends(name) => manual(name, Some(&own.source.name)),
                 _ => None,
             });
             all.collect()

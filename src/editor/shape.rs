@@ -117,7 +117,10 @@ pub(super) fn blocks(tree: &ManualTree) -> Vec<Block<'_>> {
         .collect();
     let block = |(at, (from, depth)): (usize, &(usize, u8))| {
         let later = starts.get(at + 1..).unwrap_or_default();
-        let next = later.iter().find(|(_, other)| other <= depth).map(|(number, _)| *number);
+        let next = later
+            .iter()
+            .find(|(_, other)| other <= depth)
+            .map(|(number, _)| *number);
         let entries = tree.entries.get(*from..next.unwrap_or(tree.entries.len()))?;
         let end = next.and_then(|next| tree.entries.get(next)).map(|entry| entry.line);
         let lines = Lines::until(

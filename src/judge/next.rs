@@ -296,7 +296,10 @@ pub fn first_step(analysis: &Analysis) -> Option<String> {
         return None;
     }
     // What must follow a step that was done is told as a finding, and before all other steps.
-    let mut followers = analysis.findings.iter().filter_map(|finding| of_finding(&case, finding));
+    let mut followers = analysis
+        .findings
+        .iter()
+        .filter_map(|finding| of_finding(&case, finding));
     if let Some(todo) = followers.find(|todo| todo.kind == Kind::Do) {
         return Some(todo.what);
     }

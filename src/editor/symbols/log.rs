@@ -104,7 +104,7 @@ impl Outline<'_> {
 
     /// An entry, if it is worth a line.
     fn entry(&self, entry: &Entry) -> Option<Symbol> {
-        let named = self.named(entry)?;
+        let named = self.named(entry).filter(|named| !named.name.is_empty())?;
         let span = Lines::of_entry(entry).span(&self.analysis.tree.lines);
         Some(Symbol {
             name: named.name,
@@ -266,7 +266,11 @@ impl Outline<'_> {
 
     fn amount(&self, details: &[Detail]) -> String {
         let amount = details.iter().find_map(|detail| match &detail.kind {
-            DetailKind::Amount { name: Some(name), figure, .. } => Some(name.to(figure.span)),
+            DetailKind::Amount {
+                name: Some(name),
+                figure,
+                ..
+            } => Some(name.to(figure.span)),
             _ => None,
         });
         amount.map_or_else(String::new, |span| self.words(span))

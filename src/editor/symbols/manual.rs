@@ -34,7 +34,10 @@ pub(super) fn outline(analysis: &ManualAnalysis) -> Vec<Symbol> {
         }
     }
     vec![Symbol {
-        name: title.map_or_else(|| analysis.manual.name.clone(), |name| fold(name.text(text))),
+        name: match title {
+            Some(name) => fold(name.text(text)),
+            None => "manual without a name".to_owned(),
+        },
         detail: said(entries, text, |rule| match rule {
             Rule::Source(words) => Some(*words),
             _ => None,
@@ -70,9 +73,18 @@ fn of_block(block: &Block<'_>, analysis: &ManualAnalysis) -> Option<Symbol> {
         }
         Rule::Precaution(heading) => (words(heading.name), heading.name, because(), SymbolKind::Precaution),
         Rule::Procedure(name) => {
-            let steps = block.entries.iter().filter(|e| matches!(e.rule, Rule::Step(..))).count();
+            let steps = block
+                .entries
+                .iter()
+                .filter(|e| matches!(e.rule, Rule::Step(..)))
+                .count();
             let plural = if steps == 1 { "" } else { "s" };
-            (words(*name), *name, format!("{steps} step{plural}"), SymbolKind::Procedure)
+            (
+                words(*name),
+                *name,
+                format!("{steps} step{plural}"),
+                SymbolKind::Procedure,
+            )
         }
         Rule::Step(name, _) => (words(*name), *name, place_of(block.entries, text), SymbolKind::Step),
         Rule::Never(never) => {
@@ -82,11 +94,17 @@ fn of_block(block: &Block<'_>, analysis: &ManualAnalysis) -> Option<Symbol> {
         }
         Rule::OneOf(steps) => {
             let names = steps.iter().copied().reduce(Span::to).unwrap_or(entry.span);
-            (format!("one of {}", words(names)), names, String::new(), SymbolKind::Other)
+            (
+                format!("one of {}", words(names)),
+                names,
+                String::new(),
+                SymbolKind::Other,
+            )
         }
         _ => return None,
     };
-    Some(Symbol {
+    // What has no name is not written yet.
+    (!name.is_empty()).then(|| Symbol {
         name,
         detail: shortened(detail),
         kind,
