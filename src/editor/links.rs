@@ -65,12 +65,15 @@ fn photo(path: Span, text: &str) -> Option<Link> {
 }
 
 /// The manual of a book that a name means, but for one of that source.
-fn manual(book: &Book, name: Span, text: &str, but: Option<&str>) -> Option<Link> {
-    let written = name.text(text).trim();
-    let written = written.strip_suffix(".manual").unwrap_or(written);
-    let wanted = file_key(written);
+pub(super) fn manual_named<'b>(book: &'b Book, written: &str, but: Option<&str>) -> Option<&'b BookManual> {
+    let written = written.trim();
+    let wanted = file_key(written.strip_suffix(".manual").unwrap_or(written));
     let mut all = book.manuals.iter().filter(|entry| but != Some(&entry.source.name));
-    let found = all.find(|entry| is_called(entry, &wanted))?;
+    all.find(|entry| is_called(entry, &wanted))
+}
+
+fn manual(book: &Book, name: Span, text: &str, but: Option<&str>) -> Option<Link> {
+    let found = manual_named(book, name.text(text), but)?;
     let title = &found.manual.name;
     Some(Link {
         span: name,

@@ -84,18 +84,36 @@ fn fields(page: &Page, line: usize) -> Vec<Span> {
                     } => list.push(subject.span()),
                     _ => {}
                 }
-                entry.statement.clone().each_span(&mut |span| list.push(*span));
+                all_of(&mut entry.statement.clone(), page.text(), &mut list);
             }
         }
         Page::Manual(manual) => {
             let entries = &manual.tree.entries;
             let at = entries.partition_point(|entry| entry.line < line);
             if let Some(entry) = entries.get(at).filter(|entry| entry.line == line) {
-                entry.rule.clone().each_span(&mut |span| list.push(*span));
+                all_of(&mut entry.rule.clone(), page.text(), &mut list);
             }
         }
     }
     list
+}
+
+/// Every span of a line, and each figure together with the unit behind it.
+fn all_of(said: &mut dyn Spans, text: &str, list: &mut Vec<Span>) {
+    let mut last = Span::default();
+    said.each_span(&mut |span| {
+        let between = Span {
+            start: last.end.min(span.start),
+            end: span.start,
+        };
+        let is_figure = last.text(text).ends_with(|c: char| c.is_ascii_digit());
+        let is_unit = !span.text(text).contains(|c: char| c.is_ascii_digit() || c.is_whitespace());
+        if is_figure && is_unit && last.end <= span.start && between.text(text).trim().is_empty() {
+            list.push(last.to(*span));
+        }
+        list.push(*span);
+        last = *span;
+    });
 }
 
 /// The word at an offset, or that ends there: letters and figures without a blank or a comma between; a decimal comma is part of it.
