@@ -107,7 +107,9 @@ fn all_of(said: &mut dyn Spans, text: &str, list: &mut Vec<Span>) {
             end: span.start,
         };
         let is_figure = last.text(text).ends_with(|c: char| c.is_ascii_digit());
-        let is_unit = !span.text(text).contains(|c: char| c.is_ascii_digit() || c.is_whitespace());
+        let is_unit = !span
+            .text(text)
+            .contains(|c: char| c.is_ascii_digit() || c.is_whitespace());
         if is_figure && is_unit && last.end <= span.start && between.text(text).trim().is_empty() {
             list.push(last.to(*span));
         }

@@ -59,13 +59,26 @@ fn grammar(text: &str, gap: Span, list: &mut Vec<Token>) {
         } else if c.is_ascii_digit() {
             let length = until(&|c| !(c.is_ascii_digit() || matches!(c, '.' | ',' | ':' | '/' | '-')));
             // A comma or a hyphen at the end of it is not part of a figure.
-            let figure = rest.get(..length).unwrap_or_default().trim_end_matches(|c: char| !c.is_ascii_digit());
+            let figure = rest
+                .get(..length)
+                .unwrap_or_default()
+                .trim_end_matches(|c: char| !c.is_ascii_digit());
             let is_time = figure.contains(':') || figure.matches('-').count() == 2;
-            (figure.len(), if is_time { TokenKind::Namespace } else { TokenKind::Number })
+            (
+                figure.len(),
+                if is_time {
+                    TokenKind::Namespace
+                } else {
+                    TokenKind::Number
+                },
+            )
         } else if is_count(rest) {
             (c.len_utf8(), TokenKind::Keyword)
         } else if c.is_alphabetic() {
-            (until(&|c| is_mark(c) || matches!(c, '=' | '~' | '@')), TokenKind::Keyword)
+            (
+                until(&|c| is_mark(c) || matches!(c, '=' | '~' | '@')),
+                TokenKind::Keyword,
+            )
         } else if is_unit(c) {
             (until(&|c| !is_unit(c)), TokenKind::Type)
         } else {

@@ -41,9 +41,10 @@ impl<'a> Log<'a> {
         let mut gone: Vec<Span> = Vec::new();
         let mut stale = 0;
         for index in range.clone() {
-            let (Some(own), Some(standing)) =
-                (self.analysis.job.readings.get(index), self.standings.readings.get(index))
-            else {
+            let (Some(own), Some(standing)) = (
+                self.analysis.job.readings.get(index),
+                self.standings.readings.get(index),
+            ) else {
                 continue;
             };
             let is_stale = standing.standing.stale_by.is_some();

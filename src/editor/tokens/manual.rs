@@ -69,7 +69,11 @@ impl<'a> Manual<'a> {
             }
             Rule::Limit(stage, limit, source) => {
                 // Below a step it is a bound on one of its amounts, and no stage.
-                let kind = if self.is_of_step(number) { TokenKind::Property } else { TokenKind::Namespace };
+                let kind = if self.is_of_step(number) {
+                    TokenKind::Property
+                } else {
+                    TokenKind::Namespace
+                };
                 words.put(*stage, kind);
                 words.limit(limit, *source);
             }
@@ -80,7 +84,9 @@ impl<'a> Manual<'a> {
             // `guarded at 95 %`: words of the grammar.
             Rule::Decide(_) | Rule::Ahead => {}
             Rule::Material(MaterialNode::Named(name)) => words.put(*name, TokenKind::String),
-            Rule::Material(MaterialNode::Expansion(figure, spread)) => words.amounts(std::iter::once(figure).chain(spread)),
+            Rule::Material(MaterialNode::Expansion(figure, spread)) => {
+                words.amounts(std::iter::once(figure).chain(spread))
+            }
             Rule::LimitsOf(name) | Rule::AgreesWith(name) => words.feature(*name),
             Rule::Choose { what, stock, together } => {
                 words.feature(*what);
@@ -97,7 +103,11 @@ impl<'a> Manual<'a> {
                 }
             }
             Rule::Also(names) => {
-                let kind = if self.is_of_step(number) { TokenKind::Function } else { TokenKind::Property };
+                let kind = if self.is_of_step(number) {
+                    TokenKind::Function
+                } else {
+                    TokenKind::Property
+                };
                 for name in names {
                     words.mark(*name, kind, DECLARED);
                 }

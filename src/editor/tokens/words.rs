@@ -154,7 +154,14 @@ impl<'a> Words<'a> {
                 self.amounts(amounts);
                 for place in places {
                     let is_angle = place.text(self.text).starts_with(|c: char| c.is_ascii_digit());
-                    self.put(*place, if is_angle { TokenKind::Number } else { TokenKind::Parameter });
+                    self.put(
+                        *place,
+                        if is_angle {
+                            TokenKind::Number
+                        } else {
+                            TokenKind::Parameter
+                        },
+                    );
                 }
             }
             Value::Sum { first, terms, result } => {
