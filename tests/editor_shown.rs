@@ -7,6 +7,7 @@ mod support;
 use std::path::Path;
 
 use gudgeon::editor::Page;
+use gudgeon::editor::inlay::{HintKind, hints};
 use gudgeon::editor::tokens::{Token, TokenKind, tokens};
 use gudgeon::syntax::{FileKind, Span};
 use gudgeon::workspace::Library;
@@ -203,6 +204,163 @@ fn a_manual_by_its_words() {
     "#);
 }
 
+/// Each line that has hints, with them in brackets where they stand.
+fn hinted(page: &Page) -> String {
+    let text = page.text();
+    let mut out = String::new();
+    for line in page.lines() {
+        let own = line.span();
+        let all = hints(page, line.indent.to(line.comment));
+        let mut at = own.start as usize;
+        let mut shown = String::new();
+        for hint in &all {
+            shown.push_str(&text[at..hint.at as usize]);
+            let kind = match hint.kind {
+                HintKind::Worked => "w",
+                HintKind::Verdict => "",
+                HintKind::Stale => "s",
+            };
+            shown.push_str(&format!(" {kind}‹{}›", hint.text));
+            at = hint.at as usize;
+        }
+        if !all.is_empty() {
+            out.push_str(&shown);
+            out.push_str(text[at..own.end as usize].trim_end());
+            out.push('\n');
+        }
+    }
+    out
+}
+
+#[test]
+fn verdicts_stand_behind_the_figures_with_the_room_there_is() {
+    let log = "job x\nmanual bench\n2026-03-14 as found\nside play = go 0.40, no-go 0.45 mm by feelers\nside play = 0.62 mm\n\
+               2026-03-15 build\nside play = 0.498 mm by dial\nside play = go 0.45, no-go 0.55 mm by feelers\nside play = go 0.60, no-go 0.65 mm by feelers\n\
+               side play = 0.50 mm\nside play = 0.35-0.40 mm\npin length = 52 mm\n";
+    insta::assert_snapshot!(hinted(&log_page(MANUAL, log)), @r"
+    side play = go 0.40, no-go 0.45 mm ‹in, 0.15 to spare› by feelers
+    side play = 0.62 mm ‹out by 0.02›
+    side play = 0.498 mm ‹in, 0.002 to spare, close› by dial
+    side play = go 0.45, no-go 0.55 mm ‹not proven› by feelers
+    side play = go 0.60, no-go 0.65 mm ‹out by 0.10 or more› by feelers
+    side play = 0.50 mm ‹in, at the limit, close›
+    side play = 0.35-0.40 mm ‹in, at the limit›
+    ");
+}
+
+#[test]
+fn sums_are_worked_beside_the_claim_and_where_nobody_wrote_one() {
+    let log = "job x\nmanual bench\n2026-03-15 build\npin length = 52.00 mm\nrod width = 51.55 mm\nplay from parts = 0.55 mm\n";
+    insta::assert_snapshot!(hinted(&log_page(MANUAL, log)), @"play from parts = 0.55 mm w‹= 0.4500 ± 0.0082 mm› ‹in, 0.05 to spare›");
+    let log = "job x\nmanual bench\n2026-03-15 build\npin length = 52.00 mm\nrod width = 51.30 mm\n";
+    insta::assert_snapshot!(hinted(&log_page(MANUAL, log)), @"rod width = 51.30 mm w‹play from parts = 0.7000 ± 0.0082 mm, out by 0.2›");
+}
+
+#[test]
+fn what_was_overtaken_says_since_when() {
+    let log = "job x\nmanual bench\n2026-03-15 build\nside play = 0.40 mm\n\ndid press together, web supported\nside play = 0.42 mm\ndid press together, web supported\n";
+    insta::assert_snapshot!(hinted(&log_page(MANUAL, log)), @r"
+    side play = 0.40 mm ‹in, 0.05 to spare›
+    side play = 0.42 mm s‹stale since line 8›
+    ");
+}
+
+#[test]
+fn a_row_of_a_table_is_told_only_where_something_is_not_plainly_in() {
+    let manual = "manual bench\nfeature bore of cylinder 1 at top along, top across, foot along, foot across\n  build 72.00 to 72.02 mm\n";
+    let log = "job x\nmanual bench\n2026-03-15 build\nbore of cylinder 1 = mm\n         along   across\n  top    72.012  72.031\n  foot   72.011  72.010\n\
+               bore of cylinder 2 = mm\n         one     two     three\n  top    72.032  72.031  72.040\n  foot   72.032  72.010  71.98\n";
+    insta::assert_snapshot!(hinted(&log_page(manual, log)), @r"
+    top    72.012  72.031 ‹72.031 out by 0.011›
+    top    72.032  72.031  72.040 ‹3 out›
+    foot   72.032  72.010  71.98 ‹72.032 out by 0.012; 71.98 out by 0.02›
+    ");
+}
+
+#[test]
+fn a_tip_names_the_limit_with_its_source_and_what_overtook() {
+    let log = "job x\nmanual bench\n2026-03-15 build\nside play = 0.498 mm by dial\nside play = 0.40 mm\ndid press together, web supported\n";
+    let page = log_page(MANUAL, log);
+    let tips: Vec<String> = hints(&page, whole(&page)).into_iter().map(|hint| hint.tip).collect();
+    insta::assert_snapshot!(tips.join("\n--\n"), @r"
+    **in**: 0.35 to 0.50 mm (build limit; source: workshop manual, page 41)
+
+    Too close to call, 70 % likely to be in.
+    --
+    `press together` on line 6 came after it: it proves nothing any more. Read it again, and write it below that line.
+
+    **in**: 0.35 to 0.50 mm (build limit; source: workshop manual, page 41)
+    ");
+}
+
+#[test]
+fn the_hints_of_the_crank_sample() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("samples/as-written/corvane-250-crank.rebuild");
+    insta::assert_snapshot!(hinted(&sample(&path)), @r"
+    compression = 8.4 bar w‹compression evenness = 1, in, 0.1 to spare›, kick, WOT, cold
+    end float = 0.22 ‹in, 0.03 to spare› by dial, clutch end, cases still bolted
+    squish at left = 1.15 ‹in, 0.15 to spare›
+    squish at right = 1.20 ‹in, 0.10 to spare›
+    run-out at left = 0.07 ‹out by 0.02› high at 80° by dial
+    run-out at right = 0.06 ‹out by 0.01› high at 255° by dial
+    web width = 54.06 54.02 53.98 54.03 at 0 90 180 270 mm ‹out by 0.01› by mic 50-75
+    side play = go 0.70, no-go 0.75 ‹out by 0.15 or more› by feelers
+    washer thickness at left = 0.17 ‹out by 0.11› by mic 0-25, old, worn thin
+    washer thickness at right = 0.18 ‹out by 0.10› by mic 0-25, old, worn thin
+    pin seat at left = 24.075 24.074 ‹in, 0.010 to spare› by mic 0-25, two axes
+    pin seat at right = 24.576 24.075 ‹out by 0.241, close› by mic 0-25, two axes
+    pin length = 54.00 ‹in, 0.05 to spare› by mic 50-75
+    rod width = 14.96 ‹in, 0.04 to spare› by mic 0-25
+    washer thickness at left = 0.30 ‹in, 0.02 to spare› by mic 0-25, new
+    washer thickness at right = 0.30 ‹in, 0.02 to spare› by mic 0-25, new
+    web thickness at left = 19.02 ‹in, 0.01 to spare› by mic 0-25
+    web thickness at right = 19.00 ‹in, 0.03 to spare› by mic 0-25
+    web hole at left = 24.004 24.005 24.005 ‹in, 0.005 to spare› by bore gauge, three axes
+    web hole at right = 24.008 ‹in, 0.004 to spare› by bore gauge
+    pin interference at left = 0.070 w‹= 0.0698 ± 0.0058 mm› ‹in, 0.015 to spare›
+    pin interference at right = 0.067 w‹= 0.32 ± 0.26 mm› ‹out by 0.233, close›
+    side play expected = 54.00 - 19.02 - 19.00 - 14.96 - 0.60 = 0.42 w‹= 0.420 ± 0.014 mm› ‹in, 0.07 to spare›
+    side play = go 0.40, no-go 0.45 ‹in, 0.05 to spare› by feelers
+    web width = 54.08 54.03 53.99 54.04 at 0 90 180 270 mm ‹out by 0.03› by mic 50-75
+    run-out at left = 0.14 ‹out by 0.11› high at 60° by dial
+    run-out at right = 0.13 ‹out by 0.10› high at 300° by dial
+    run-out at left = 0.07 ‹out by 0.04› high at 20° by dial
+    run-out at right = 0.06 ‹out by 0.03› high at 340° by dial
+    web width = 54.04 54.02 54.02 54.03 at 0 90 180 270 mm s‹stale since line 87› w‹web width spread = 0.0200 +0.0085 −0.006 mm, stale since line 87› by mic 50-75
+    run-out at left = 0.02 s‹stale since line 87› high at 100° by dial
+    run-out at right = 0.03 s‹stale since line 87› high at 270° by dial
+    side play = go 0.40, no-go 0.45 ‹in, 0.05 to spare› by feelers
+    end float = 0.16 ‹in, 0.06 to spare› by dial
+    squish at left = 1.05 ‹in, 0.05 to spare›
+    squish at right = 1.10 ‹in, 0.10 to spare› w‹squish difference = 0.0500 ± 0.0082 mm, in, 0.05 to spare›
+    ");
+}
+
+/// Hints stand in order, on the page, two at most behind one figure, and a window gives just those in it.
+fn check_hints(page: &Page) {
+    let text = page.text();
+    let all = hints(page, whole(page));
+    for hint in &all {
+        assert!(text.is_char_boundary(hint.at as usize), "{hint:?}");
+        assert!(
+            !hint.text.is_empty() && hint.text.trim() == hint.text && !hint.text.contains('\n'),
+            "{hint:?}"
+        );
+        assert!(
+            all.iter().filter(|other| other.at == hint.at).count() <= 2,
+            "{hint:?}\n{text}"
+        );
+    }
+    assert!(all.windows(2).all(|pair| pair[0].at <= pair[1].at), "{text}");
+    let window = Span::new(text.len() / 3, text.len() / 2);
+    let expected: Vec<_> = all
+        .iter()
+        .filter(|hint| window.start <= hint.at && hint.at <= window.end)
+        .cloned()
+        .collect();
+    assert_eq!(hints(page, window), expected, "{text}");
+}
+
 /// Words stand in order, apart, on one line, at the ends of characters.
 fn check_tokens(page: &Page) {
     let text = page.text();
@@ -255,6 +413,7 @@ fn every_word_of_the_samples_is_something() {
     for path in sample_paths() {
         let page = sample(&path);
         check_tokens(&page);
+        check_hints(&page);
         check_coverage(&page);
     }
 }
@@ -269,6 +428,7 @@ proptest! {
         let folder = path.parent().expect("a folder");
         let page = page_of(kind, "x", folder, &text, &Library::new());
         check_tokens(&page);
+        check_hints(&page);
     }
 
     #[test]
@@ -276,6 +436,7 @@ proptest! {
         for kind in [FileKind::Log, FileKind::Manual] {
             let page = page_of(kind, "x", Path::new(NOWHERE), &text, &Library::new());
             check_tokens(&page);
+            check_hints(&page);
         }
     }
 }
