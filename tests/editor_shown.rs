@@ -8,6 +8,7 @@ use std::path::Path;
 
 use gudgeon::editor::Page;
 use gudgeon::editor::inlay::{HintKind, hints};
+use gudgeon::editor::lens::lenses;
 use gudgeon::editor::tokens::{Token, TokenKind, tokens};
 use gudgeon::syntax::{FileKind, Span};
 use gudgeon::workspace::Library;
@@ -336,6 +337,90 @@ fn the_hints_of_the_crank_sample() {
     ");
 }
 
+/// The lenses of a page, each with the places it speaks of.
+fn above(page: &Page) -> String {
+    let text = page.text();
+    let mut out = String::new();
+    for lens in lenses(page) {
+        out.push_str(&format!("{} | {}\n", lens.span.text(text), lens.title));
+        for place in lens.places {
+            out.push_str(&format!("  {}\n", place.text(text)));
+        }
+    }
+    out
+}
+
+const OWING: &str = "manual bench\nprecaution web supported\n  because the pin can fly\nfeature side play\n  build 0.35 to 0.50 mm\n  required\n\
+                     feature run-out at left, right\n  build up to 0.03 mm\nprocedure crank\n  step put pin in\n\
+                     \x20 step press together  after put pin in; needs web supported; until run-out; disturbs run-out\n\
+                     \x20 step close cases  after press together\n";
+
+#[test]
+fn a_job_under_way_says_what_comes_next_and_what_is_owed() {
+    let log = "job crank of D.\nmanual bench\nprocedure crank\n2026-03-15 build\n";
+    insta::assert_snapshot!(above(&log_page(OWING, log)), @r"
+    job crank of D. | next: put pin in
+    job crank of D. | 1 reading owed
+    ");
+    let log = format!("{log}did put pin in\nrun-out at left = 0.02 mm\ndid press together, web supported\n");
+    insta::assert_snapshot!(above(&log_page(OWING, &log)), @r"
+    job crank of D. | 2 readings owed
+      did press together, web supported
+    job crank of D. | 1 reading to take again
+      0.02 mm
+    ");
+}
+
+#[test]
+fn a_danger_is_told_before_all_else() {
+    let log = "job crank of D.\nmanual bench\n2026-03-15 build\nside play = 0.40 mm\ndid put pin in\ndid press together, oiled\ndid press together\n\
+               run-out at left = 0.02 mm\nrun-out at right = 0.02 mm\n";
+    insta::assert_snapshot!(above(&log_page(OWING, log)), @r"
+    job crank of D. | stop: `press together` does not say `web supported` (and 1 more)
+      press together
+      press together
+    job crank of D. | next: close cases
+    ");
+}
+
+#[test]
+fn a_closed_job_says_how_much_was_found_or_nothing() {
+    let log = "job x\nmanual bench\n2026-03-15 build\nside play = 0.40 mm\nclosed 2026-03-16\n";
+    insta::assert_snapshot!(above(&log_page(OWING, log)), @"");
+    insta::assert_snapshot!(above(&log_page(OWING, &log.replace("0.40", "0.60"))), @r"
+    job x | closed, 1 finding
+      0.60 mm
+    ");
+    insta::assert_snapshot!(above(&log_page(OWING, "")), @"");
+}
+
+#[test]
+fn the_lenses_of_the_job_that_looks_ahead() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("samples/ahead/larkmoor-175.rebuild");
+    insta::assert_snapshot!(above(&sample(&path)), @"");
+}
+
+#[test]
+fn the_next_step_is_the_first_that_next_has_to_do() {
+    use gudgeon::judge::next::{Kind, first_step, next};
+    for path in sample_paths() {
+        let Page::Log(log) = sample(&path) else { continue };
+        let first = next(&log).into_iter().find(|todo| todo.kind == Kind::Do);
+        assert_eq!(first_step(&log), first.map(|todo| todo.what), "{path:?}");
+    }
+}
+
+/// Lenses stand on the page and say something.
+fn check_lenses(page: &Page) {
+    for lens in lenses(page) {
+        assert!(page.text().get(lens.span.range()).is_some(), "{lens:?}");
+        assert!(!lens.title.trim().is_empty() && !lens.title.contains('\n'), "{lens:?}");
+        for place in lens.places {
+            assert!(page.text().get(place.range()).is_some(), "{place:?}");
+        }
+    }
+}
+
 /// Hints stand in order, on the page, two at most behind one figure, and a window gives just those in it.
 fn check_hints(page: &Page) {
     let text = page.text();
@@ -414,6 +499,7 @@ fn every_word_of_the_samples_is_something() {
         let page = sample(&path);
         check_tokens(&page);
         check_hints(&page);
+        check_lenses(&page);
         check_coverage(&page);
     }
 }
@@ -429,6 +515,7 @@ proptest! {
         let page = page_of(kind, "x", folder, &text, &Library::new());
         check_tokens(&page);
         check_hints(&page);
+        check_lenses(&page);
     }
 
     #[test]
@@ -437,6 +524,7 @@ proptest! {
             let page = page_of(kind, "x", Path::new(NOWHERE), &text, &Library::new());
             check_tokens(&page);
             check_hints(&page);
+        check_lenses(&page);
         }
     }
 }

@@ -6,12 +6,14 @@ use super::Analysis;
 use super::case::Case;
 use super::finals::Final;
 use super::rules::derived::worked_then;
+use super::rules::evidence::{OwedBy, owed_readings};
 use super::words;
 use crate::calc::{Worked, is_claim};
 use crate::model::job::Reading;
 use crate::model::limit::Limit;
 use crate::model::names::named;
 use crate::quantity::{Band, Unit, Verdict};
+use crate::syntax::Span;
 use crate::uncertainty::Decision;
 
 /// What is said of one figure, read or worked out.
@@ -55,6 +57,15 @@ pub struct WorkedStanding {
     pub unit: Option<&'static Unit>,
 }
 
+/// A reading that is owed, or several of one feature.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct OwedStanding {
+    /// What was not read, with its part and place.
+    pub names: Vec<String>,
+    /// The last line of the step that asks for it, where a step does and was done.
+    pub asked_at: Option<Span>,
+}
+
 /// How everything in a log stands.
 #[derive(Clone, Debug, Default)]
 pub struct Standings {
@@ -62,6 +73,8 @@ pub struct Standings {
     pub readings: Vec<ReadingStanding>,
     /// Each derived feature that was worked, by the reading it stands beside; what is only told ahead is left out.
     pub worked: Vec<WorkedStanding>,
+    /// What the manual asks for and was not read.
+    pub owed: Vec<OwedStanding>,
 }
 
 impl Standings {
@@ -90,7 +103,11 @@ impl Analysis {
                     own.is_reckoned = true;
                 }
             }
-            Standings { readings, worked }
+            Standings {
+                readings,
+                worked,
+                owed: owed(&case),
+            }
         })
     }
 }
@@ -240,6 +257,24 @@ fn unwritten(case: &Case<'_>, list: &mut Vec<WorkedStanding>) {
             unit,
         });
     }
+}
+
+fn owed(case: &Case<'_>) -> Vec<OwedStanding> {
+    let all = owed_readings(case).into_iter().map(|owed| {
+        let asked_at = match owed.by {
+            OwedBy::Required(_) => None,
+            OwedBy::Step(step) => {
+                let mut done = case.done.iter().rev();
+                let last = done.find(|(_, done)| case.step(done).is_some_and(|own| std::ptr::eq(own, step)));
+                last.map(|(event, _)| case.event_span(*event))
+            }
+        };
+        OwedStanding {
+            names: owed.absent,
+            asked_at,
+        }
+    });
+    all.collect()
 }
 
 #[cfg(test)]
