@@ -267,6 +267,33 @@ fn what_was_overtaken_says_since_when() {
 }
 
 #[test]
+fn a_mended_figure_is_told_with_what_it_is_now() {
+    let log =
+        "job x\nmanual bench\n2026-03-15 build\nside play = 0.65 mm by dial\nfix side play 0.65 -> 0.45 mm, misread\n";
+    insta::assert_snapshot!(hinted(&log_page(MANUAL, log)), @"side play = 0.65 mm ‹mended to 0.45 mm, in, 0.05 to spare› by dial");
+}
+
+#[test]
+fn a_page_is_judged_once_for_all_that_is_asked_of_it_from_any_thread() {
+    fn shared<T: Send + Sync>(_: &T) {}
+    let Page::Log(log) = log_page(MANUAL, "job x\n") else {
+        panic!("a log");
+    };
+    shared(&log);
+    assert!(std::ptr::eq(log.standings(), log.standings()));
+}
+
+#[test]
+fn a_window_beyond_the_page_shows_nothing() {
+    for page in [log_page(MANUAL, "job x\nside play = 0.4 mm\n"), manual_page(MANUAL)] {
+        let beyond = Span::new(page.text().len() + 5, usize::MAX);
+        assert!(tokens(&page, beyond).is_empty() && hints(&page, beyond).is_empty());
+        let backwards = Span { start: 9, end: 3 };
+        assert!(tokens(&page, backwards).is_empty() && hints(&page, backwards).is_empty());
+    }
+}
+
+#[test]
 fn a_row_of_a_table_is_told_only_where_something_is_not_plainly_in() {
     let manual = "manual bench\nfeature bore of cylinder 1 at top along, top across, foot along, foot across\n  build 72.00 to 72.02 mm\n";
     let log = "job x\nmanual bench\n2026-03-15 build\nbore of cylinder 1 = mm\n         along   across\n  top    72.012  72.031\n  foot   72.011  72.010\n\
@@ -402,12 +429,30 @@ fn the_lenses_of_the_job_that_looks_ahead() {
 
 #[test]
 fn the_next_step_is_the_first_that_next_has_to_do() {
-    use gudgeon::judge::next::{Kind, first_step, next};
+    use gudgeon::judge::next::{Kind, next};
+    let mut told = 0;
     for path in sample_paths() {
-        let Page::Log(log) = sample(&path) else { continue };
-        let first = next(&log).into_iter().find(|todo| todo.kind == Kind::Do);
-        assert_eq!(first_step(&log), first.map(|todo| todo.what), "{path:?}");
+        if FileKind::of_path(&path) != Some(FileKind::Log) {
+            continue;
+        }
+        // Every log was once written so far and no further.
+        let text = std::fs::read_to_string(&path).expect("a sample");
+        let days: Vec<usize> = text.match_indices("\n20").map(|(at, _)| at + 1).collect();
+        let folder = path.parent().expect("a folder");
+        for day in days {
+            let Page::Log(log) = page_of(FileKind::Log, "x", folder, &text[..day], &Library::new()) else {
+                panic!("a log");
+            };
+            let first = next(&log).into_iter().find(|todo| todo.kind == Kind::Do);
+            told += usize::from(first.is_some());
+            assert_eq!(
+                log.standings().next_step,
+                first.map(|todo| todo.what),
+                "{path:?}, {day}"
+            );
+        }
     }
+    assert!(told > 10, "{told}");
 }
 
 /// Lenses stand on the page and say something.

@@ -127,15 +127,20 @@ impl Hints<'_> {
         if let Some(claim) = beside.iter().find(|worked| worked.is_claim) {
             hints.push(Hint {
                 at,
-                text: format!("= {}", claim.known),
+                text: format!("= {}", claim.known()),
                 tip: self.phrases.tip(&claim.standing),
                 kind: HintKind::Worked,
             });
         }
         if own.standing.stale_by.is_some() || own.standing.decision.is_some() {
+            let verdict = self.phrases.of_reading(reading, &own.standing);
             hints.push(Hint {
                 at,
-                text: self.phrases.of_reading(reading, &own.standing),
+                // The figure that is judged is not the one in front of it.
+                text: match reading.mended {
+                    Some(_) => format!("mended to {}, {verdict}", own.figure),
+                    None => verdict,
+                },
                 tip: self.phrases.tip(&own.standing),
                 kind: match own.standing.stale_by {
                     Some(_) => HintKind::Stale,

@@ -1,7 +1,6 @@
 //! What stands above a job: how many readings are owed, which step comes next.
 
 use super::Page;
-use crate::judge::next::first_step;
 use crate::judge::{Analysis, Finding, Severity};
 use crate::syntax::Span;
 
@@ -34,7 +33,8 @@ pub fn lenses(page: &Page) -> Vec<Lens> {
         list.extend(own.closed());
         return list;
     }
-    list.extend(first_step(log).map(|step| own.lens(format!("next: {step}"), Vec::new())));
+    let next = log.standings().next_step.as_ref();
+    list.extend(next.map(|step| own.lens(format!("next: {step}"), Vec::new())));
     list.extend(own.owed());
     list.extend(own.stale());
     list

@@ -91,11 +91,13 @@ pub fn tokens(page: &Page, within: Span) -> Vec<Token> {
 fn painted(page: &Page, within: Span, painter: &dyn Painter) -> Vec<Token> {
     let index = &page.source().lines;
     let (first, last) = (index.line_of(within.start), index.line_of(within.end));
+    // The text may end in a line end, behind which the index has an empty line.
+    let last = (last + 1).min(page.lines().len());
     let mut list = Vec::new();
+    let mut own = Vec::new();
     // The entry that was painted last: a table has many lines.
     let mut known: Option<(usize, Painted)> = None;
-    for (number, line) in page.lines().iter().enumerate().take(last + 1).skip(first) {
-        let from = list.len();
+    for (number, line) in (first..last).zip(page.lines().get(first..last).unwrap_or_default()) {
         if !line.is_empty()
             && let Some((entry, lines)) = painter.entry_at(number)
             && lines.contains(&number)
@@ -106,18 +108,14 @@ fn painted(page: &Page, within: Span, painter: &dyn Painter) -> Vec<Token> {
                 known = Some((entry, painted));
             }
             if let Some((_, painted)) = &known {
-                content(line, painted, page, &mut list);
+                content(line, painted, page, &mut own);
             }
         }
         if !line.comment.is_empty() {
-            list.push(Token::new(line.comment, TokenKind::Comment));
+            own.push(Token::new(line.comment, TokenKind::Comment));
         }
         let touches = |token: &Token| token.span.start < within.end && within.start < token.span.end;
-        let mut at = 0;
-        list.retain(|token| {
-            at += 1;
-            at <= from || touches(token)
-        });
+        list.extend(own.drain(..).filter(touches));
     }
     list
 }

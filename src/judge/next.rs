@@ -288,23 +288,19 @@ fn steps(case: &Case<'_>, number: usize, procedure: &Procedure, list: &mut Vec<T
     }
 }
 
-/// The first step that may be done now, as [`next`] has it, without what is to be expected of it and of all the others: cheap enough for every keystroke.
-/// `None` if the job is closed, or no step is to be done or all wait for something.
-pub fn first_step(analysis: &Analysis) -> Option<String> {
-    let case = analysis.case();
+/// The first step that may be done now, as [`next`] has it, without what is to be expected of it and of all the others, which takes draws. `None` if the job
+/// is closed, no step is to be done, or all wait for something.
+pub(super) fn first_step(case: &Case<'_>, findings: &[Finding]) -> Option<String> {
     if case.is_closed() {
         return None;
     }
     // What must follow a step that was done is told as a finding, and before all other steps.
-    let mut followers = analysis
-        .findings
-        .iter()
-        .filter_map(|finding| of_finding(&case, finding));
+    let mut followers = findings.iter().filter_map(|finding| of_finding(case, finding));
     if let Some(todo) = followers.find(|todo| todo.kind == Kind::Do) {
         return Some(todo.what);
     }
-    in_play(&case).into_iter().find_map(|(number, procedure)| {
-        let first = turns(&case, number, procedure).find(|turn| turn.kind == Kind::Do);
+    in_play(case).into_iter().find_map(|(number, procedure)| {
+        let first = turns(case, number, procedure).find(|turn| turn.kind == Kind::Do);
         first.map(|turn| turn.what)
     })
 }

@@ -1,15 +1,17 @@
 //! How each figure of a log stands: what was decided, with how much room, and what has overtaken it. What an editor shows beside a reading.
 
+use std::sync::OnceLock;
+
 use rust_decimal::Decimal;
 
 use super::Analysis;
 use super::case::Case;
-use super::finals::Final;
+use super::next;
 use super::rules::derived::worked_then;
 use super::rules::evidence::{OwedBy, owed_readings};
 use super::words;
-use crate::calc::{Worked, is_claim};
-use crate::model::job::Reading;
+use crate::calc::{Known, Worked, is_claim};
+use crate::model::job::Word;
 use crate::model::limit::Limit;
 use crate::model::names::named;
 use crate::quantity::{Band, Unit, Verdict};
@@ -49,12 +51,23 @@ pub struct WorkedStanding {
     pub is_claim: bool,
     /// What it is called, with its part and place.
     pub name: String,
-    /// What is known of it: `0.053 ± 0.004 mm`.
-    pub known: String,
     /// What is said of it.
     pub standing: Standing,
     /// The unit it is shown in.
     pub unit: Option<&'static Unit>,
+    worked: Worked,
+    known: OnceLock<Option<Known>>,
+}
+
+impl WorkedStanding {
+    /// What is known of it: `0.053 ± 0.004 mm`. May have to be drawn (once), which takes some milliseconds.
+    pub fn known(&self) -> String {
+        let known = self.known.get_or_init(|| self.worked.known());
+        match known {
+            Some(known) => words::known(&known.estimate, self.unit),
+            None => words::band(&self.worked.bare(), self.unit),
+        }
+    }
 }
 
 /// A reading that is owed, or several of one feature.
@@ -75,6 +88,8 @@ pub struct Standings {
     pub worked: Vec<WorkedStanding>,
     /// What the manual asks for and was not read.
     pub owed: Vec<OwedStanding>,
+    /// The first step that may be done now, as [`next::next`] has it; `None` if the job is closed, no step is to be done, or all wait for something.
+    pub next_step: Option<String>,
 }
 
 impl Standings {
@@ -107,6 +122,7 @@ impl Analysis {
                 readings,
                 worked,
                 owed: owed(&case),
+                next_step: next::first_step(&case, &self.findings),
             }
         })
     }
@@ -176,60 +192,69 @@ fn overtaken(case: &Case<'_>, worked: &Worked) -> Option<usize> {
     worked.inputs.iter().filter_map(latest).max()
 }
 
-fn is_of(figure: &Final<'_>, feature: usize, part: Option<&str>, place: Option<&str>) -> bool {
-    figure.id == feature && figure.part == part && figure.place == place
-}
-
 /// Every claim whose sum can be worked, from what was read when it was written.
 fn claims(case: &Case<'_>) -> Vec<WorkedStanding> {
-    let derived = |reading: &Reading| {
-        let instance = case.instance(reading)?;
-        let feature = instance.feature.filter(|feature| case.is_derived(*feature))?;
-        let is_one = is_claim(reading) && !reading.points.is_empty() && !case.is_left(instance);
-        is_one.then_some((instance, feature))
+    let all = 0..case.job.readings.len();
+    all.filter_map(|index| claim(case, index)).collect()
+}
+
+fn claim(case: &Case<'_>, index: usize) -> Option<WorkedStanding> {
+    let reading = case.job.readings.get(index)?;
+    let instance = case.instance(reading)?;
+    let id = instance.feature.filter(|feature| case.is_derived(*feature))?;
+    if !is_claim(reading) || reading.points.is_empty() || case.is_left(instance) {
+        return None;
+    }
+    let worked = worked_then(case, reading, instance, id)?.ok()?;
+    let limit = case.limit_of(reading);
+    let key = |word: &Option<Word>| word.as_ref().map(|word| word.key.clone());
+    let (part, place) = (key(&instance.part), key(&instance.place));
+    // Where it rests on the same readings as at the end, it was decided already.
+    let same = case.finals.iter().find(|figure| {
+        let is_it = figure.id == id && figure.part == part.as_deref() && figure.place == place.as_deref();
+        let is_as_then = || figure.result.as_ref().is_ok_and(|end| end.inputs == worked.inputs);
+        let has_limit = || figure.limit.map(std::ptr::from_ref) == limit.map(std::ptr::from_ref);
+        is_it && is_as_then() && has_limit()
+    });
+    let (decision, known) = match (same, limit) {
+        (Some(figure), _) => (figure.decision, figure.known_already().cloned()),
+        (None, Some(limit)) => {
+            let (decision, known) = worked.decide(&limit.band, case.acceptance(instance))?;
+            (Some(decision), known)
+        }
+        (None, None) => (None, None),
     };
-    let all = case.job.readings.iter().enumerate();
-    all.filter_map(|(index, reading)| {
-        let (instance, id) = derived(reading)?;
-        let worked = worked_then(case, reading, instance, id)?.ok()?;
-        let feature = case.rules.book.features.get(id)?;
-        let key = |word: &Option<crate::model::job::Word>| word.as_ref().map(|word| word.key.clone());
-        let (part, place) = (key(&instance.part), key(&instance.place));
-        // Where it rests on the same readings as at the end, it was worked out already.
-        let same = case.finals.iter().find(|figure| {
-            let is_same = figure.result.as_ref().is_ok_and(|end| end.inputs == worked.inputs);
-            is_same && is_of(figure, id, part.as_deref(), place.as_deref())
-        });
-        let known = match same {
-            Some(figure) => figure.known(),
-            None => worked.known(),
-        }?;
-        let limit = feature.limit_at(case.stage(reading.event));
-        let decision = limit.map(|limit| known.decide(&limit.band, case.acceptance(instance)));
-        let room = decision
-            .zip(limit)
-            .and_then(|(decision, limit)| room(&known.estimate.bare(), &limit.band, decision.verdict));
-        Some(WorkedStanding {
-            reading: index,
-            is_claim: true,
-            name: words::subject(case, instance),
-            known: words::known(&known.estimate, reading.unit),
-            standing: Standing {
-                decision,
-                room,
-                stale_by: overtaken(case, &worked),
-                limit: limit.map(|limit| in_words(case, limit)),
-            },
-            unit: reading.unit,
-        })
+    Some(WorkedStanding {
+        reading: index,
+        is_claim: true,
+        name: words::subject(case, instance),
+        standing: of_worked(case, &worked, decision, limit),
+        unit: reading.unit,
+        worked,
+        known: cell(known),
     })
-    .collect()
+}
+
+fn of_worked(case: &Case<'_>, worked: &Worked, decision: Option<Decision>, limit: Option<&Limit>) -> Standing {
+    Standing {
+        decision,
+        room: decision
+            .zip(limit)
+            .and_then(|(decision, limit)| room(&worked.bare(), &limit.band, decision.verdict)),
+        stale_by: overtaken(case, worked),
+        limit: limit.map(|limit| in_words(case, limit)),
+    }
+}
+
+/// What is known already, or is to be worked out when it is asked for.
+fn cell(known: Option<Known>) -> OnceLock<Option<Known>> {
+    known.map_or_else(OnceLock::new, |known| OnceLock::from(Some(known)))
 }
 
 /// What was worked out though nobody wrote it, where there is a limit for it: beside the latest reading it rests on.
 fn unwritten(case: &Case<'_>, list: &mut Vec<WorkedStanding>) {
     for figure in case.finals.iter().filter(|figure| !figure.is_forecast()) {
-        let (Ok(worked), Some(limit), Some(decision)) = (&figure.result, figure.limit, figure.decision) else {
+        let (Ok(worked), Some(decision)) = (&figure.result, figure.decision) else {
             continue;
         };
         let is_written = case
@@ -239,22 +264,17 @@ fn unwritten(case: &Case<'_>, list: &mut Vec<WorkedStanding>) {
             let event = case.job.readings.get(*index).map(|reading| reading.event);
             (event, *index)
         });
-        let (false, Some(reading), Some(known)) = (is_written, beside, figure.known()) else {
+        let Some(reading) = beside.filter(|_| !is_written) else {
             continue;
         };
-        let unit = figure.feature.shown_in();
         list.push(WorkedStanding {
             reading,
             is_claim: false,
             name: named(&figure.feature.name.name, figure.part, figure.place),
-            known: words::known(&known.estimate, unit),
-            standing: Standing {
-                decision: Some(decision),
-                room: room(&known.estimate.bare(), &limit.band, decision.verdict),
-                stale_by: overtaken(case, worked),
-                limit: Some(in_words(case, limit)),
-            },
-            unit,
+            standing: of_worked(case, worked, Some(decision), figure.limit),
+            unit: figure.feature.shown_in(),
+            worked: worked.clone(),
+            known: cell(figure.known_already().cloned()),
         });
     }
 }

@@ -52,7 +52,7 @@ impl<'a> Phrases<'a> {
         let decimals = worked.unit.map_or(2, Unit::decimals);
         let verdict = self.verdict(&worked.standing, false, &|room| shown(room, worked.unit, 0, decimals));
         let comma = if verdict.is_empty() { "" } else { ", " };
-        format!("{} = {}{comma}{verdict}", worked.name, worked.known)
+        format!("{} = {}{comma}{verdict}", worked.name, worked.known())
     }
 
     /// What is to be told of a row; nothing where all is plainly in.
