@@ -12,7 +12,6 @@ use gudgeon::editor::links::{LinkTo, links};
 use gudgeon::editor::selection::selections;
 use gudgeon::editor::symbols::{Symbol, outline};
 use gudgeon::syntax::{FileKind, Span};
-use gudgeon::workspace::Library;
 use proptest::prelude::*;
 
 use cut::{cut_up, page_of, sample, sample_paths};
@@ -412,7 +411,7 @@ proptest! {
     ) {
         let (kind, path, text) = cut_up(which, &cuts);
         let folder = path.parent().expect("a folder");
-        let page = page_of(kind, "x", folder, &text, &Library::new());
+        let page = page_of(kind, "x", folder, &text);
         check_all(&page);
         check_selections(&page, at);
     }
@@ -420,7 +419,7 @@ proptest! {
     #[test]
     fn any_text_holds_together(text in "(\\PC|\n|\r| ){0,80}", at in 0..120u32) {
         for kind in [FileKind::Log, FileKind::Manual] {
-            let page = page_of(kind, "x", Path::new(NOWHERE), &text, &Library::new());
+            let page = page_of(kind, "x", Path::new(NOWHERE), &text);
             check_all(&page);
             check_selections(&page, at);
         }

@@ -11,7 +11,6 @@ use gudgeon::editor::inlay::{HintKind, hints};
 use gudgeon::editor::lens::lenses;
 use gudgeon::editor::tokens::{Token, TokenKind, tokens};
 use gudgeon::syntax::{FileKind, Span};
-use gudgeon::workspace::Library;
 use proptest::prelude::*;
 
 use cut::{cut_up, page_of, sample, sample_paths};
@@ -440,7 +439,7 @@ fn the_next_step_is_the_first_that_next_has_to_do() {
         let days: Vec<usize> = text.match_indices("\n20").map(|(at, _)| at + 1).collect();
         let folder = path.parent().expect("a folder");
         for day in days {
-            let Page::Log(log) = page_of(FileKind::Log, "x", folder, &text[..day], &Library::new()) else {
+            let Page::Log(log) = page_of(FileKind::Log, "x", folder, &text[..day]) else {
                 panic!("a log");
             };
             let first = next(&log).into_iter().find(|todo| todo.kind == Kind::Do);
@@ -557,7 +556,7 @@ proptest! {
     ) {
         let (kind, path, text) = cut_up(which, &cuts);
         let folder = path.parent().expect("a folder");
-        let page = page_of(kind, "x", folder, &text, &Library::new());
+        let page = page_of(kind, "x", folder, &text);
         check_tokens(&page);
         check_hints(&page);
         check_lenses(&page);
@@ -566,7 +565,7 @@ proptest! {
     #[test]
     fn any_text_is_shown(text in "(\\PC|\n|\r| |°|=|0){0,80}") {
         for kind in [FileKind::Log, FileKind::Manual] {
-            let page = page_of(kind, "x", Path::new(NOWHERE), &text, &Library::new());
+            let page = page_of(kind, "x", Path::new(NOWHERE), &text);
             check_tokens(&page);
             check_hints(&page);
         check_lenses(&page);

@@ -2,6 +2,7 @@
 #![allow(dead_code)]
 
 use std::path::{Path, PathBuf};
+use std::sync::LazyLock;
 
 use gudgeon::editor::Page;
 use gudgeon::syntax::FileKind;
@@ -24,8 +25,12 @@ pub fn sample_paths() -> Vec<PathBuf> {
     list
 }
 
+/// The manuals are read once for all pages.
+static LIBRARY: LazyLock<Library> = LazyLock::new(Library::new);
+
 /// A page of a text in a folder.
-pub fn page_of(kind: FileKind, name: &str, folder: &Path, text: &str, library: &Library) -> Page {
+pub fn page_of(kind: FileKind, name: &str, folder: &Path, text: &str) -> Page {
+    let library = &*LIBRARY;
     let bytes = text.as_bytes().to_vec();
     match kind {
         FileKind::Log => Page::Log(Box::new(analyse(name, folder, bytes, library))),
@@ -39,7 +44,7 @@ pub fn sample(path: &Path) -> Page {
     let text = std::fs::read_to_string(path).expect("a sample");
     let folder = path.parent().expect("a folder");
     let name = path.file_name().and_then(|name| name.to_str()).expect("a name");
-    page_of(kind, name, folder, &text, &Library::new())
+    page_of(kind, name, folder, &text)
 }
 
 /// A sample in which pieces are taken out and others put in: for each cut, where it is taken out and how much, where it is put in again and how much of it.
