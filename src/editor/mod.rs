@@ -19,6 +19,7 @@ pub mod references;
 pub mod rename;
 pub mod search;
 pub mod selection;
+mod shape;
 pub mod symbols;
 pub mod tokens;
 

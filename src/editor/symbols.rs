@@ -1,5 +1,8 @@
 //! The outline of a page.
 
+mod log;
+mod manual;
+
 use super::Page;
 use crate::syntax::Span;
 
@@ -52,6 +55,9 @@ pub struct Symbol {
 }
 
 /// The outline of a page: a log by days, a manual by its features and procedures.
-pub fn outline(_page: &Page) -> Vec<Symbol> {
-    Vec::new()
+pub fn outline(page: &Page) -> Vec<Symbol> {
+    match page {
+        Page::Log(analysis) => log::outline(analysis),
+        Page::Manual(analysis) => manual::outline(analysis),
+    }
 }

@@ -75,6 +75,11 @@ impl<'a> Final<'a> {
         self.known.clone().or_else(|| worked.known())
     }
 
+    /// What is known of it, where the decision had to work that out: nothing is drawn for it.
+    pub(super) fn known_already(&self) -> Option<&Known> {
+        self.known.as_ref()
+    }
+
     /// The rule by which it is accepted.
     pub fn acceptance(&self, case: &Case<'_>) -> Acceptance {
         case.rules.book.acceptance(self.feature).unwrap_or(case.settings.decide)

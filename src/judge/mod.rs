@@ -14,11 +14,12 @@ pub mod offers;
 pub mod procedure;
 pub mod rules;
 pub mod slip;
+pub mod standing;
 pub mod truing;
 mod weights;
 pub mod words;
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use rustc_hash::FxHashSet;
 
@@ -65,6 +66,8 @@ pub struct Analysis {
     pub tally: Tally,
     /// What the procedures in play ask of the order of steps, and what came of it.
     pub order: Vec<procedure::Verdict>,
+    /// How each figure stands; worked out when it is first asked for.
+    standings: OnceLock<standing::Standings>,
 }
 
 impl Analysis {
@@ -146,6 +149,7 @@ pub fn judge_tree(
         findings,
         tally,
         order,
+        standings: OnceLock::new(),
     }
 }
 

@@ -217,51 +217,92 @@ fn waited(case: &Case<'_>, span: Span) -> String {
     }
 }
 
+/// A step that is not done yet, with when it may be done.
+struct Turn<'c> {
+    step: &'c Step,
+    /// `Do`, `DoLater` or `MayDo`.
+    kind: Kind,
+    /// Its name, or the choice it is one of.
+    what: String,
+    /// What has to happen first.
+    blockers: Vec<String>,
+    /// Whether it is to be done, and not only allowed.
+    is_wanted: bool,
+}
+
 /// The steps of a procedure that are not done yet, each behind those it comes after.
-fn steps(case: &Case<'_>, number: usize, procedure: &Procedure, list: &mut Vec<Todo>) {
-    let open: Vec<StepId> = open_steps(case, number).map(|asked| asked.step).collect();
-    let names: FxHashSet<StepId> = open.iter().copied().collect();
+fn turns<'c>(case: &'c Case<'_>, number: usize, procedure: &'c Procedure) -> impl Iterator<Item = Turn<'c>> {
+    let open: FxHashSet<StepId> = open_steps(case, number).map(|asked| asked.step).collect();
     let ids = (0..procedure.steps.len()).map(|step| StepId {
         procedure: number,
         step,
     });
-    for id in in_turn(case, ids.collect()) {
-        let Some(step) = case.rules.book.step(id) else { continue };
+    in_turn(case, ids.collect()).into_iter().filter_map(move |id| {
+        let step = case.rules.book.step(id)?;
         if !step.reads.is_empty() || case.course.first(id).is_some() {
-            continue;
+            return None;
         }
         let choice = open_steps(case, number).find(|asked| asked.step == id && asked.clause == Clause::OneOf);
         let in_choice = alternatives(case, id).is_some();
         if in_choice && choice.is_none() {
-            continue;
+            return None;
         }
-        let is_open = names.contains(&id);
-        let is_asked_for = is_owed(case, id);
+        let is_wanted = open.contains(&id) || is_owed(case, id);
         let blockers = blockers(case, id, step);
-        let kind = match (is_open || is_asked_for, blockers.is_empty()) {
+        let kind = match (is_wanted, blockers.is_empty()) {
             (true, true) => Kind::Do,
             (true, false) => Kind::DoLater,
             (false, true) if is_possible(case, procedure, id, step) => Kind::MayDo,
-            _ => continue,
+            _ => return None,
         };
         let what = match choice {
             Some(choice) => open_name(case, choice),
             None => step.name.name.clone(),
         };
+        Some(Turn {
+            step,
+            kind,
+            what,
+            blockers,
+            is_wanted,
+        })
+    })
+}
+
+/// What a procedure has still to be done.
+fn steps(case: &Case<'_>, number: usize, procedure: &Procedure, list: &mut Vec<Todo>) {
+    for turn in turns(case, number, procedure) {
         list.push(Todo {
-            why: if blockers.is_empty() {
-                allowed(case, step)
+            why: if turn.blockers.is_empty() {
+                allowed(case, turn.step)
             } else {
-                format!("once {}", words::list(&blockers))
+                format!("once {}", words::list(&turn.blockers))
             },
-            with: goes_with(step),
-            more: ahead::expected(case, step),
-            ..Todo::new(kind, what)
+            with: goes_with(turn.step),
+            more: ahead::expected(case, turn.step),
+            ..Todo::new(turn.kind, turn.what)
         });
-        if is_open || is_asked_for {
-            to_order(case, step, list);
+        if turn.is_wanted {
+            to_order(case, turn.step, list);
         }
     }
+}
+
+/// The first step that may be done now, as [`next`] has it, without what is to be expected of it and of all the others, which takes draws. `None` if the job
+/// is closed, no step is to be done, or all wait for something.
+pub(super) fn first_step(case: &Case<'_>, findings: &[Finding]) -> Option<String> {
+    if case.is_closed() {
+        return None;
+    }
+    // What must follow a step that was done is told as a finding, and before all other steps.
+    let mut followers = findings.iter().filter_map(|finding| of_finding(case, finding));
+    if let Some(todo) = followers.find(|todo| todo.kind == Kind::Do) {
+        return Some(todo.what);
+    }
+    in_play(case).into_iter().find_map(|(number, procedure)| {
+        let first = turns(case, number, procedure).find(|turn| turn.kind == Kind::Do);
+        first.map(|turn| turn.what)
+    })
 }
 
 /// Steps so that each stands behind those it comes after; otherwise as the manual has them.

@@ -88,6 +88,14 @@ pub(super) fn manual(word: &str) -> Option<&'static str> {
     known(MANUAL, word)
 }
 
+/// Whether a line of such a file may begin with a word, whatever its case.
+pub fn begins_line(kind: super::FileKind, word: &str) -> bool {
+    match kind {
+        super::FileKind::Log => log(word).is_some(),
+        super::FileKind::Manual => manual(word).is_some(),
+    }
+}
+
 fn known(keywords: &[&'static str], word: &str) -> Option<&'static str> {
     keywords.iter().copied().find(|known| known.eq_ignore_ascii_case(word))
 }

@@ -17,6 +17,7 @@ pub mod spans;
 mod text;
 mod unread;
 
+pub use keywords::begins_line;
 pub use lines::{LONGEST_LINE, Line};
 pub use log::parse_log;
 pub use manual::parse_manual;

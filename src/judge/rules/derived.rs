@@ -84,6 +84,30 @@ fn recalculated(
     work(case.rules, case.job, &case.by_feature, feature, scope)
 }
 
+/// A derived feature worked out from what was read when a figure of it was written.
+pub(in crate::judge) fn worked_then(
+    case: &Case<'_>,
+    reading: &Reading,
+    instance: &Instance,
+    feature: FeatureId,
+) -> Option<Result<Worked, Reason>> {
+    let before = recalculated(case, instance, feature, Some(reading.event));
+    // What it rests on may stand further down on the same day.
+    match before {
+        Some(Err(Reason::Missing(_) | Reason::Alone)) => {
+            let day = case.job.events.get(reading.event).map(|e| e.day);
+            let end = case
+                .job
+                .events
+                .iter()
+                .rposition(|e| Some(e.day) == day)
+                .map(|last| last + 1);
+            recalculated(case, instance, feature, end)
+        }
+        other => other,
+    }
+}
+
 /// A sum by hand that does not come to what is written.
 fn wrong_sum(
     case: &Case<'_>,
@@ -129,21 +153,7 @@ fn compare(
     suspects: &mut FxHashSet<usize>,
     out: &mut Vec<Finding>,
 ) {
-    let before = recalculated(case, instance, feature, Some(reading.event));
-    // What it rests on may stand further down on the same day.
-    let result = match before {
-        Some(Err(Reason::Missing(_) | Reason::Alone)) => {
-            let day = case.job.events.get(reading.event).map(|e| e.day);
-            let end = case
-                .job
-                .events
-                .iter()
-                .rposition(|e| Some(e.day) == day)
-                .map(|last| last + 1);
-            recalculated(case, instance, feature, end)
-        }
-        other => other,
-    };
+    let result = worked_then(case, reading, instance, feature);
     let (Some(Ok(worked)), Some(point)) = (result, reading.points.first()) else {
         return;
     };

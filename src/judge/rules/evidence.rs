@@ -10,7 +10,7 @@ use crate::judge::procedure::holds;
 use crate::judge::words;
 use crate::model::book::FeatureId;
 use crate::model::job::{Instance, Reading, ReadingKind};
-use crate::model::manual::{Feature, Target};
+use crate::model::manual::{Feature, Step, Target};
 use crate::model::names::named;
 use crate::quantity::Verdict;
 
@@ -198,46 +198,61 @@ fn step_on_line(case: &Case<'_>, event: usize) -> String {
     format!("`{name}` on line {}", case.line_of(event))
 }
 
-/// Readings that the manual asks for and that are not there.
-fn missing(case: &Case<'_>, out: &mut Vec<Finding>) {
-    let mut said: Vec<FeatureId> = Vec::new();
+/// A feature that the manual asks for and that was not read.
+pub struct Owed<'a> {
+    /// Which.
+    pub id: FeatureId,
+    /// The feature.
+    pub feature: &'a Feature,
+    /// What was not read of it: its name, with part and place.
+    pub absent: Vec<String>,
+    /// Who asks for it.
+    pub by: OwedBy<'a>,
+}
+
+/// Who asks for a reading.
+#[derive(Clone, Copy)]
+pub enum OwedBy<'a> {
+    /// The manual, at a stage; an empty key is any.
+    Required(&'a str),
+    /// A step.
+    Step(&'a Step),
+}
+
+/// Readings that the manual asks for and that are not there, each feature once.
+pub fn owed_readings<'a>(case: &Case<'a>) -> Vec<Owed<'a>> {
+    let mut list: Vec<Owed<'a>> = Vec::new();
+    let is_told = |list: &[Owed<'_>], id: FeatureId| list.iter().any(|owed| owed.id == id);
     // With no manual named, the shelf stands ready but asks for nothing.
     if !case.job.manuals.is_empty() {
         for (id, feature) in case.rules.book.features.iter().enumerate() {
             for stage in &feature.required {
                 let absent = absent(case, id, feature, None, Some(stage));
-                if !absent.is_empty() && !said.contains(&id) {
-                    said.push(id);
-                    let when = if stage.is_empty() {
-                        String::new()
-                    } else {
-                        format!(" {stage}")
-                    };
-                    let message = format!(
-                        "{} {} owed{when} and {} not read",
-                        words::list(&absent),
-                        words::is(&absent),
-                        words::was(&absent)
-                    );
-                    out.push(owed(case, feature, message));
+                if !absent.is_empty() && !is_told(&list, id) {
+                    let by = OwedBy::Required(stage);
+                    list.push(Owed {
+                        id,
+                        feature,
+                        absent,
+                        by,
+                    });
                 }
             }
         }
     }
     for (_, procedure) in crate::judge::procedure::in_play(case) {
-        for step in procedure.steps.iter().filter(|s| {
+        for step in &procedure.steps {
             let is_due = || {
-                s.owed_if
-                    .iter()
-                    .chain(&s.only_if)
-                    .all(|condition| holds(case, condition, None))
+                let mut conditions = step.owed_if.iter().chain(&step.only_if);
+                conditions.all(|condition| holds(case, condition, None))
             };
-            let was_done = || {
+            let was_named = || {
                 let mut done = case.done.iter();
-                done.any(|(_, d)| case.step(d).is_some_and(|t| t.name.key == s.name.key))
+                done.any(|(_, d)| case.step(d).is_some_and(|t| t.name.key == step.name.key))
             };
-            (!s.optional && is_due()) || was_done()
-        }) {
+            if !((!step.optional && is_due()) || was_named()) {
+                continue;
+            }
             let was_done = case
                 .done
                 .iter()
@@ -251,23 +266,57 @@ fn missing(case: &Case<'_>, out: &mut Vec<Finding>) {
                     continue;
                 };
                 let absent = absent(case, id, feature, Some(target), None);
-                if absent.is_empty() || said.contains(&id) {
-                    continue;
+                if !absent.is_empty() && !is_told(&list, id) {
+                    let by = OwedBy::Step(step);
+                    list.push(Owed {
+                        id,
+                        feature,
+                        absent,
+                        by,
+                    });
                 }
-                said.push(id);
-                if case.is_derived(id) {
-                    out.push(owed_sum(case, id, feature, &step.name.name));
-                    continue;
-                }
+            }
+        }
+    }
+    list
+}
+
+/// One finding for each feature that is owed.
+fn missing(case: &Case<'_>, out: &mut Vec<Finding>) {
+    for Owed {
+        id,
+        feature,
+        absent,
+        by,
+    } in owed_readings(case)
+    {
+        let finding = match by {
+            OwedBy::Required(stage) => {
+                let when = if stage.is_empty() {
+                    String::new()
+                } else {
+                    format!(" {stage}")
+                };
+                let message = format!(
+                    "{} {} owed{when} and {} not read",
+                    words::list(&absent),
+                    words::is(&absent),
+                    words::was(&absent)
+                );
+                owed(case, feature, message)
+            }
+            OwedBy::Step(step) if case.is_derived(id) => owed_sum(case, id, feature, &step.name.name),
+            OwedBy::Step(step) => {
                 let message = format!(
                     "{} {} not read, though `{}` asks for it",
                     words::list(&absent),
                     words::was(&absent),
                     step.name.name
                 );
-                out.push(owed(case, feature, message));
+                owed(case, feature, message)
             }
-        }
+        };
+        out.push(finding);
     }
 }
 
