@@ -146,7 +146,7 @@ pub fn next(analysis: &Analysis) -> Vec<Todo> {
 }
 
 /// The last step, in the order they may be done, that is still owed and moves a feature.
-fn still_moved(case: &Case<'_>, feature: FeatureId) -> Option<String> {
+pub(super) fn still_moved(case: &Case<'_>, feature: FeatureId) -> Option<String> {
     let mut mover = None;
     for (number, procedure) in in_play(case) {
         let ids = (0..procedure.steps.len()).map(|step| StepId {
@@ -219,12 +219,43 @@ fn waited(case: &Case<'_>, span: Span) -> String {
 
 /// The steps of a procedure that are not done yet, each behind those it comes after.
 fn steps(case: &Case<'_>, number: usize, procedure: &Procedure, list: &mut Vec<Todo>) {
-    let open: Vec<StepId> = open_steps(case, number).map(|asked| asked.step).collect();
-    let names: FxHashSet<StepId> = open.iter().copied().collect();
+    for open in steps_open(case, number, procedure) {
+        let Some(step) = case.rules.book.step(open.id) else { continue };
+        list.push(Todo {
+            why: if open.blockers.is_empty() {
+                allowed(case, step)
+            } else {
+                format!("once {}", words::list(&open.blockers))
+            },
+            with: goes_with(step),
+            more: ahead::expected(case, step),
+            ..Todo::new(open.kind, open.what)
+        });
+        if open.kind != Kind::MayDo {
+            to_order(case, step, list);
+        }
+    }
+}
+
+/// A step that was not done yet, and how it stands with it.
+pub(super) struct StepOpen {
+    pub id: StepId,
+    /// `Do`, `DoLater` or `MayDo`.
+    pub kind: Kind,
+    /// Its name; of alternatives all their names.
+    pub what: String,
+    /// What has still to happen before.
+    pub blockers: Vec<String>,
+}
+
+/// The steps of a procedure that are not done yet and are owed or possible, each behind those it comes after.
+pub(super) fn steps_open(case: &Case<'_>, number: usize, procedure: &Procedure) -> Vec<StepOpen> {
+    let open: FxHashSet<StepId> = open_steps(case, number).map(|asked| asked.step).collect();
     let ids = (0..procedure.steps.len()).map(|step| StepId {
         procedure: number,
         step,
     });
+    let mut list = Vec::new();
     for id in in_turn(case, ids.collect()) {
         let Some(step) = case.rules.book.step(id) else { continue };
         if !step.reads.is_empty() || case.course.first(id).is_some() {
@@ -235,10 +266,9 @@ fn steps(case: &Case<'_>, number: usize, procedure: &Procedure, list: &mut Vec<T
         if in_choice && choice.is_none() {
             continue;
         }
-        let is_open = names.contains(&id);
-        let is_asked_for = is_owed(case, id);
+        let is_asked_for = open.contains(&id) || is_owed(case, id);
         let blockers = blockers(case, id, step);
-        let kind = match (is_open || is_asked_for, blockers.is_empty()) {
+        let kind = match (is_asked_for, blockers.is_empty()) {
             (true, true) => Kind::Do,
             (true, false) => Kind::DoLater,
             (false, true) if is_possible(case, procedure, id, step) => Kind::MayDo,
@@ -248,20 +278,14 @@ fn steps(case: &Case<'_>, number: usize, procedure: &Procedure, list: &mut Vec<T
             Some(choice) => open_name(case, choice),
             None => step.name.name.clone(),
         };
-        list.push(Todo {
-            why: if blockers.is_empty() {
-                allowed(case, step)
-            } else {
-                format!("once {}", words::list(&blockers))
-            },
-            with: goes_with(step),
-            more: ahead::expected(case, step),
-            ..Todo::new(kind, what)
+        list.push(StepOpen {
+            id,
+            kind,
+            what,
+            blockers,
         });
-        if is_open || is_asked_for {
-            to_order(case, step, list);
-        }
     }
+    list
 }
 
 /// Steps so that each stands behind those it comes after; otherwise as the manual has them.
@@ -282,7 +306,7 @@ fn in_turn(case: &Case<'_>, mut steps: Vec<StepId>) -> Vec<StepId> {
 }
 
 /// The steps of the same procedure that a step is to follow.
-fn followed(case: &Case<'_>, id: StepId) -> Vec<StepId> {
+pub(super) fn followed(case: &Case<'_>, id: StepId) -> Vec<StepId> {
     let Some(procedure) = case.rules.book.procedures.get(id.procedure) else {
         return Vec::new();
     };
@@ -295,7 +319,7 @@ fn followed(case: &Case<'_>, id: StepId) -> Vec<StepId> {
 }
 
 /// What has still to happen before a step may be done.
-fn blockers(case: &Case<'_>, id: StepId, step: &Step) -> Vec<String> {
+pub(super) fn blockers(case: &Case<'_>, id: StepId, step: &Step) -> Vec<String> {
     let end = case.job.events.len();
     let mut list: Vec<String> = Vec::new();
     let mut push = |blocker: String| {
@@ -395,7 +419,7 @@ fn is_possible(case: &Case<'_>, procedure: &Procedure, id: StepId, step: &Step) 
 }
 
 /// Why a step may be done now.
-fn allowed(case: &Case<'_>, step: &Step) -> String {
+pub(super) fn allowed(case: &Case<'_>, step: &Step) -> String {
     let after: Vec<String> = step
         .after
         .iter()
