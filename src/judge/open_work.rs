@@ -5,9 +5,10 @@ use rustc_hash::FxHashSet;
 
 use super::case::Case;
 use super::next::{Kind, StepOpen, allowed, blockers, steps_open, still_moved};
-use super::procedure::{holds, in_play};
+use super::procedure::{Asked, Clause, State, holds, in_play};
 use super::rules::evidence::{absent, expected, stale_readings};
 use super::{Analysis, Severity, ahead, words};
+use crate::calc::sum::Node;
 use crate::calc::{Reason, Scope, work};
 use crate::model::book::{FeatureId, StepId};
 use crate::model::manual::{Feature, NeverWhen, Procedure, Step, Target};
@@ -73,6 +74,7 @@ pub fn open_work(analysis: &Analysis) -> OpenWork {
     open.in_play = playing.iter().map(|(_, p)| p.name.name.clone()).collect();
     let mut waiting = Vec::new();
     nevers(&case, &mut open.forbidden, &mut waiting);
+    open.followers(&case, &waiting);
     for (number, procedure) in &playing {
         for step in steps_open(&case, *number, procedure) {
             let why = why(&case, &step);
@@ -84,13 +86,14 @@ pub fn open_work(analysis: &Analysis) -> OpenWork {
     open.required(&case);
     let is_owed = open.steps.iter().any(|step| step.kind != Kind::MayDo) || !open.readings.is_empty();
     let is_wrong = analysis.findings.iter().any(|f| f.severity != Severity::Doubt);
-    let begin = beginnings(&case, &playing);
+    let begin = beginnings(&case);
     // A job with readings alone is one that no procedure is known for.
     let is_begun = !case.done.is_empty() || (begin.is_empty() && !case.job.readings.is_empty());
     open.is_settled = is_begun && !is_owed && !is_wrong;
     for (number, procedure) in begin {
         open.beginning(&case, &waiting, number, procedure);
     }
+    open.companions(&case);
     open.readings.sort_by_key(|reading| reading.kind);
     open
 }
@@ -139,8 +142,8 @@ fn nevers(case: &Case<'_>, forbidden: &mut FxHashSet<StepId>, waiting: &mut Vec<
     }
 }
 
-/// Procedures with which the manuals that the log names begin, and which are not in play.
-fn beginnings<'c>(case: &Case<'c>, playing: &[(usize, &Procedure)]) -> Vec<(usize, &'c Procedure)> {
+/// Procedures of the manuals that the log names of which no step was done.
+fn beginnings<'c>(case: &Case<'c>) -> Vec<(usize, &'c Procedure)> {
     if case.job.manuals.is_empty() {
         return Vec::new();
     }
@@ -153,7 +156,11 @@ fn beginnings<'c>(case: &Case<'c>, playing: &[(usize, &Procedure)]) -> Vec<(usiz
     let all = book.procedures.iter().enumerate();
     all.filter(|(number, procedure)| {
         let is_own = procedure.steps.first().is_some_and(|step| is_named(step.manual));
-        is_own && playing.iter().all(|(known, _)| known != number)
+        let mut steps = (0..procedure.steps.len()).map(|step| StepId {
+            procedure: *number,
+            step,
+        });
+        is_own && steps.all(|id| case.course.first(id).is_none())
     })
     .collect()
 }
@@ -178,6 +185,34 @@ impl OpenWork {
         let is_step = case.rules.book.step(open.id).is_some();
         if is_step && !is_known && !self.forbidden.contains(&open.id) {
             self.steps.push(open);
+        }
+    }
+
+    /// Steps, and readings, that are to follow a step that was done.
+    fn followers(&mut self, case: &Case<'_>, waiting: &[(StepId, String)]) {
+        let follows = |asked: &&Asked| matches!(asked.clause, Clause::Then | Clause::ThenDirectly);
+        for asked in case.asked.iter().filter(follows) {
+            let open = asked.breaches.iter().filter(|breach| breach.state == State::Open);
+            let Some(at) = open.filter_map(|breach| breach.at).max() else {
+                continue;
+            };
+            let directly = if asked.clause == Clause::ThenDirectly { " directly" } else { "" };
+            let why = format!("to follow{directly}, after line {}", case.line_of(at));
+            for id in &asked.others {
+                let Some(step) = case.rules.book.step(*id) else { continue };
+                for target in &step.reads {
+                    self.targets(case, target, None, &why);
+                }
+                if step.reads.is_empty() {
+                    let open = StepOpen {
+                        id: *id,
+                        kind: Kind::Do,
+                        what: String::new(),
+                        blockers: Vec::new(),
+                    };
+                    self.add(case, waiting, open, why.clone());
+                }
+            }
         }
     }
 
@@ -325,6 +360,35 @@ impl OpenWork {
             why: why.to_owned(),
             like: None,
         });
+    }
+
+    /// Readings that a sum holds against one that was taken: of the two ends of a crank the other.
+    fn companions(&mut self, case: &Case<'_>) {
+        let all = case.rules.sums.iter().zip(&case.rules.book.features);
+        for (sum, derived) in all.filter_map(|(sum, derived)| Some((sum.as_ref()?, derived))) {
+            let mut places: Vec<(FeatureId, String)> = Vec::new();
+            sum.node.visit(&mut |node| {
+                if let Node::Read(read) = node
+                    && let (None, Some(place)) = (&read.part, &read.place)
+                {
+                    places.push((read.feature, place.clone()));
+                }
+            });
+            let is_read =
+                |(id, place): &(FeatureId, String)| case.instances_at(*id, None, Some(place)).next().is_some();
+            for (id, place) in places.iter().filter(|one| !is_read(one)) {
+                if places.iter().any(|other| other.0 == *id && is_read(other)) {
+                    self.read(OpenReading {
+                        feature: *id,
+                        part: None,
+                        place: Some(place.clone()),
+                        kind: Kind::Read,
+                        why: format!("{} asks for it", derived.name.name),
+                        like: None,
+                    });
+                }
+            }
+        }
     }
 
     /// The steps and readings with which a procedure begins.

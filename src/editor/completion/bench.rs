@@ -5,8 +5,9 @@ use super::draft::Draft;
 use super::facts::Facts;
 use super::list::List;
 use super::written::Written;
-use super::{Completion, head, readings, steps, tools};
+use super::{Completion, head, parts, readings, steps, tools};
 use crate::judge::next::Kind;
+use crate::judge::open_work::OpenReading;
 use crate::model::manual;
 use crate::model::names::key;
 use crate::syntax::ast::Statement;
@@ -56,6 +57,7 @@ fn work(list: &mut List<'_>, facts: &Facts<'_>, has_day: bool) {
     }
     steps::open(list, facts, "did ", |kind| kind == Kind::Do);
     owed(list, facts, |kind| kind != Kind::ReadLater);
+    parts::wanted_lines(list, facts);
     steps::open(list, facts, "did ", |kind| kind == Kind::MayDo);
     steps::open(list, facts, "did ", |kind| kind == Kind::DoLater);
     owed(list, facts, |kind| kind == Kind::ReadLater);
@@ -85,18 +87,33 @@ fn closed(list: &mut List<'_>, facts: &Facts<'_>, why: &str) {
 
 /// Readings that are owed, and before them how the work is held where a reading must say it.
 fn owed(list: &mut List<'_>, facts: &Facts<'_>, wanted: impl Fn(Kind) -> bool) {
-    let all = || facts.open().readings.iter().filter(|open| wanted(open.kind));
-    let must_say = all()
-        .filter_map(|open| facts.book().features.get(open.feature))
-        .any(|feature| readings::unsaid(facts, feature).is_some());
-    if must_say {
-        tools::ways(list, facts, "held ");
-    }
-    for open in all() {
-        if let Some((name, draft)) = readings::owed(facts, open) {
-            let data = facts.book().features.get(open.feature).map_or("", |f| f.name.key.as_str());
-            list.add(Feature, &name, open.why.as_str(), draft, format!("feature {data}"));
+    let mut is_said = false;
+    for open in facts.open().readings.iter().filter(|open| wanted(open.kind)) {
+        let Some(feature) = facts.book().features.get(open.feature) else {
+            continue;
+        };
+        if !is_said && readings::unsaid(facts, feature).is_some() {
+            is_said = true;
+            tools::ways(list, facts, "held ");
         }
+        // Read nowhere yet, and wanted somewhere: at each place by itself.
+        if open.like.is_none() && open.part.is_none() && open.place.is_none() && feature.places.is_empty() {
+            for place in facts.places_in_sums(open.feature) {
+                let at = OpenReading {
+                    place: Some(place),
+                    ..open.clone()
+                };
+                add_owed(list, facts, &at);
+            }
+        }
+        add_owed(list, facts, open);
+    }
+}
+
+fn add_owed(list: &mut List<'_>, facts: &Facts<'_>, open: &OpenReading) {
+    if let Some((name, draft)) = readings::owed(facts, open) {
+        let data = facts.book().features.get(open.feature).map_or("", |f| f.name.key.as_str());
+        list.add(Feature, &name, open.why.as_str(), draft, format!("feature {data}"));
     }
 }
 
@@ -118,8 +135,11 @@ fn features(list: &mut List<'_>, facts: &Facts<'_>) {
         let data = own.map_or_else(|| key(&name).into_owned(), |f| f.name.key.clone());
         list.add(Feature, &name, detail, draft, format!("feature {data}"));
     }
-    let is_own = |feature: &&manual::Feature| feature.manual == 0 && !facts.job().manuals.is_empty();
     let blank = list.is_blank();
+    let is_own = |feature: &&manual::Feature| {
+        let is_read = feature.calc.is_none() || !blank;
+        is_read && feature.manual == 0 && !facts.job().manuals.is_empty()
+    };
     let own = book.features.iter().filter(is_own).take(if blank { MOST_FEATURES } else { usize::MAX });
     let others = book.features.iter().filter(|f| !is_own(f) && !blank);
     for feature in own.chain(others) {

@@ -3,6 +3,7 @@
 use std::cell::OnceCell;
 
 use super::Around;
+use crate::calc::sum::Node;
 use crate::judge::Analysis;
 use crate::judge::open_work::{OpenWork, open_work};
 use crate::model::book::{Book, FeatureId, StepId};
@@ -81,6 +82,22 @@ impl<'a> Facts<'a> {
     pub fn latest_of(&self, name: &str) -> Option<&'a Reading> {
         let all = self.instances(name);
         all.iter().filter_map(|i| self.latest(i)).max_by_key(|r| r.event)
+    }
+
+    /// The places at which sums take a feature, each once.
+    pub fn places_in_sums(&self, feature: FeatureId) -> Vec<String> {
+        let mut known: Vec<String> = Vec::new();
+        for sum in self.log.rules.sums.iter().flatten() {
+            sum.node.visit(&mut |node| {
+                if let Node::Read(read) | Node::Ask(_, read) = node
+                    && read.feature == feature
+                    && let Some(place) = read.place.as_ref().filter(|place| !known.contains(place))
+                {
+                    known.push(place.clone());
+                }
+            });
+        }
+        known
     }
 
     /// An instance as it is named in a log: by the manual's name of the feature, if there is one.

@@ -170,6 +170,20 @@ fn wanted(facts: &Facts<'_>) -> Vec<(String, String)> {
     list
 }
 
+/// Whole lines of what is to be ordered, and of what has not come.
+pub(super) fn wanted_lines(list: &mut List<'_>, facts: &Facts<'_>) {
+    for (name, why) in wanted(facts) {
+        let line = format!("ordered {name}");
+        let draft = Draft::of(&line).say(": number ").stop("");
+        list.add(Part, &line, why, draft, format!("part {}", key(&name)));
+    }
+    for (at, part, number) in awaited(facts) {
+        let line = format!("got {}", facts.written(part));
+        let draft = Draft::of(&line).say(": number ").stop(&number.unwrap_or_default());
+        list.add(Part, &line, format!("awaited since line {}", facts.line_of(at)), draft, format!("part {}", part.key));
+    }
+}
+
 /// Behind `ordered`, `got`, `waiting`, `chose`, `stock`.
 pub(super) fn offers(facts: &Facts<'_>, word: &str, rest: Written<'_>) -> Vec<Completion> {
     if let Some(colon) = rest.said.find(':') {

@@ -30,6 +30,8 @@ pub(super) fn behind(facts: &Facts<'_>, name: &str, feature: Option<&Feature>, l
     let tool = match (used, like) {
         (Some(tool), _) => Some(tool),
         (None, Some(_)) => None,
+        // What is worked out is read with nothing.
+        (None, None) if feature.is_some_and(|feature| feature.calc.is_some()) => None,
         (None, None) => tools::fitting(facts, name, feature).into_iter().next().map(|(tool, _)| tool),
     };
     let is_blades = match like {
@@ -66,7 +68,7 @@ pub(super) fn unit(feature: Option<&Feature>, like: Option<&Reading>) -> String 
     let unit = like.and_then(|reading| reading.unit).or_else(|| feature.and_then(|f| f.unit));
     unit.map(|unit| unit.label())
         .filter(|label| !label.is_empty())
-        .map_or_else(String::new, |label| format!(" {label}"))
+        .map_or_else(String::new, |label| if label == "°" { label.to_owned() } else { format!(" {label}") })
 }
 
 fn has_high(facts: &Facts<'_>, reading: &Reading) -> bool {

@@ -6,7 +6,6 @@ use super::facts::Facts;
 use super::list::List;
 use super::written::{Written, is_blank};
 use super::{Completion, bench, readings, tools};
-use crate::calc::sum::Node;
 use crate::model::manual::Feature;
 use crate::model::names::{key, place_within};
 use crate::quantity::{Dimension, unit};
@@ -116,17 +115,7 @@ fn places(list: &mut List<'_>, facts: &Facts<'_>, name: &Named<'_>) {
     let mut known: Vec<(String, &str)> = Vec::new();
     if let Some((id, feature)) = found {
         known.extend(feature.places.iter().map(|place| (place.name.clone(), "a place of the manual")));
-        let sums = facts.log.rules.sums.iter().flatten();
-        for sum in sums {
-            sum.node.visit(&mut |node| {
-                if let Node::Read(read) | Node::Ask(_, read) = node
-                    && read.feature == id
-                    && let Some(place) = &read.place
-                {
-                    known.push((place.clone(), "a sum asks for it"));
-                }
-            });
-        }
+        known.extend(facts.places_in_sums(id).into_iter().map(|place| (place, "a sum asks for it")));
     }
     for is_read in [false, true] {
         for (place, detail) in known.iter().filter(|(place, _)| read(&key(place)) == is_read) {
