@@ -85,7 +85,9 @@ pub fn open_work(analysis: &Analysis) -> OpenWork {
     open.asked(&case, &playing);
     open.required(&case);
     let is_owed = open.steps.iter().any(|step| step.kind != Kind::MayDo) || !open.readings.is_empty();
-    let is_wrong = analysis.findings.iter().any(|f| f.severity != Severity::Doubt);
+    // What is out by a rule of thumb is a doubt, and still nothing to close a job on.
+    let mut findings = analysis.findings.iter();
+    let is_wrong = findings.any(|f| f.severity != Severity::Doubt || f.code.starts_with("limit."));
     let begin = beginnings(&case);
     // A job with readings alone is one that no procedure is known for.
     let is_begun = !case.done.is_empty() || (begin.is_empty() && !case.job.readings.is_empty());
