@@ -75,6 +75,22 @@ impl<'a> Case<'a> {
         rules: &'a Rulebook,
         settings: Settings,
     ) -> Case<'a> {
+        let mut case = Case::begun(source, tree, job, rules, settings);
+        case.coarse = coarse(&case);
+        case.slipped = among_siblings(&case);
+        case.finals = finals(&case);
+        case
+    }
+
+    /// The same without what may take long: no derived feature is worked out (some are drawn), no slip is looked for. It knows what was done, what was
+    /// overtaken and what is asked of the order.
+    pub(super) fn begun(
+        source: &'a Arc<Source>,
+        tree: &'a LogTree,
+        job: &'a Job,
+        rules: &'a Rulebook,
+        settings: Settings,
+    ) -> Case<'a> {
         let features = rules.book.features.len();
         let mut by_feature = vec![Vec::new(); features];
         for (index, instance) in job.instances.iter().enumerate() {
@@ -113,9 +129,6 @@ impl<'a> Case<'a> {
         };
         case.overtaken = job.instances.iter().map(|i| case.overtaker(i)).collect();
         case.decisions = (0..job.readings.len()).map(|index| case.decide(index)).collect();
-        case.coarse = coarse(&case);
-        case.slipped = among_siblings(&case);
-        case.finals = finals(&case);
         case.course = Course::new(&case);
         case.asked = asked(&case);
         case

@@ -11,6 +11,7 @@ pub mod finding;
 mod moves;
 pub mod next;
 pub mod offers;
+pub mod open_work;
 pub mod procedure;
 pub mod rules;
 pub mod slip;

@@ -146,7 +146,7 @@ pub fn next(analysis: &Analysis) -> Vec<Todo> {
 }
 
 /// The last step, in the order they may be done, that is still owed and moves a feature.
-fn still_moved(case: &Case<'_>, feature: FeatureId) -> Option<String> {
+pub(super) fn still_moved(case: &Case<'_>, feature: FeatureId) -> Option<String> {
     let mut mover = None;
     for (number, procedure) in in_play(case) {
         let ids = (0..procedure.steps.len()).map(|step| StepId {
@@ -217,75 +217,75 @@ fn waited(case: &Case<'_>, span: Span) -> String {
     }
 }
 
-/// A step that is not done yet, with when it may be done.
-struct Turn<'c> {
-    step: &'c Step,
-    /// `Do`, `DoLater` or `MayDo`.
-    kind: Kind,
-    /// Its name, or the choice it is one of.
-    what: String,
-    /// What has to happen first.
-    blockers: Vec<String>,
-    /// Whether it is to be done, and not only allowed.
-    is_wanted: bool,
+/// The steps of a procedure that are not done yet, each behind those it comes after.
+fn steps(case: &Case<'_>, number: usize, procedure: &Procedure, list: &mut Vec<Todo>) {
+    for open in steps_open(case, number, procedure) {
+        let Some(step) = case.rules.book.step(open.id) else { continue };
+        list.push(Todo {
+            why: if open.blockers.is_empty() {
+                allowed(case, step)
+            } else {
+                format!("once {}", words::list(&open.blockers))
+            },
+            with: goes_with(step),
+            more: ahead::expected(case, step),
+            ..Todo::new(open.kind, open.what)
+        });
+        if open.kind != Kind::MayDo {
+            to_order(case, step, list);
+        }
+    }
 }
 
-/// The steps of a procedure that are not done yet, each behind those it comes after.
-fn turns<'c>(case: &'c Case<'_>, number: usize, procedure: &'c Procedure) -> impl Iterator<Item = Turn<'c>> {
+/// A step that was not done yet, and how it stands with it.
+pub(super) struct StepOpen {
+    pub id: StepId,
+    /// `Do`, `DoLater` or `MayDo`.
+    pub kind: Kind,
+    /// Its name; of alternatives all their names.
+    pub what: String,
+    /// What has still to happen before.
+    pub blockers: Vec<String>,
+}
+
+/// The steps of a procedure that are not done yet and are owed or possible, each behind those it comes after.
+pub(super) fn steps_open(case: &Case<'_>, number: usize, procedure: &Procedure) -> Vec<StepOpen> {
     let open: FxHashSet<StepId> = open_steps(case, number).map(|asked| asked.step).collect();
     let ids = (0..procedure.steps.len()).map(|step| StepId {
         procedure: number,
         step,
     });
-    in_turn(case, ids.collect()).into_iter().filter_map(move |id| {
-        let step = case.rules.book.step(id)?;
+    let mut list = Vec::new();
+    for id in in_turn(case, ids.collect()) {
+        let Some(step) = case.rules.book.step(id) else { continue };
         if !step.reads.is_empty() || case.course.first(id).is_some() {
-            return None;
+            continue;
         }
         let choice = open_steps(case, number).find(|asked| asked.step == id && asked.clause == Clause::OneOf);
         let in_choice = alternatives(case, id).is_some();
         if in_choice && choice.is_none() {
-            return None;
+            continue;
         }
-        let is_wanted = open.contains(&id) || is_owed(case, id);
+        let is_asked_for = open.contains(&id) || is_owed(case, id);
         let blockers = blockers(case, id, step);
-        let kind = match (is_wanted, blockers.is_empty()) {
+        let kind = match (is_asked_for, blockers.is_empty()) {
             (true, true) => Kind::Do,
             (true, false) => Kind::DoLater,
             (false, true) if is_possible(case, procedure, id, step) => Kind::MayDo,
-            _ => return None,
+            _ => continue,
         };
         let what = match choice {
             Some(choice) => open_name(case, choice),
             None => step.name.name.clone(),
         };
-        Some(Turn {
-            step,
+        list.push(StepOpen {
+            id,
             kind,
             what,
             blockers,
-            is_wanted,
-        })
-    })
-}
-
-/// What a procedure has still to be done.
-fn steps(case: &Case<'_>, number: usize, procedure: &Procedure, list: &mut Vec<Todo>) {
-    for turn in turns(case, number, procedure) {
-        list.push(Todo {
-            why: if turn.blockers.is_empty() {
-                allowed(case, turn.step)
-            } else {
-                format!("once {}", words::list(&turn.blockers))
-            },
-            with: goes_with(turn.step),
-            more: ahead::expected(case, turn.step),
-            ..Todo::new(turn.kind, turn.what)
         });
-        if turn.is_wanted {
-            to_order(case, turn.step, list);
-        }
     }
+    list
 }
 
 /// The first step that may be done now, as [`next`] has it, without what is to be expected of it and of all the others, which takes draws. `None` if the job
@@ -300,8 +300,8 @@ pub(super) fn first_step(case: &Case<'_>, findings: &[Finding]) -> Option<String
         return Some(todo.what);
     }
     in_play(case).into_iter().find_map(|(number, procedure)| {
-        let first = turns(case, number, procedure).find(|turn| turn.kind == Kind::Do);
-        first.map(|turn| turn.what)
+        let mut open = steps_open(case, number, procedure).into_iter();
+        open.find(|open| open.kind == Kind::Do).map(|open| open.what)
     })
 }
 
@@ -323,7 +323,7 @@ fn in_turn(case: &Case<'_>, mut steps: Vec<StepId>) -> Vec<StepId> {
 }
 
 /// The steps of the same procedure that a step is to follow.
-fn followed(case: &Case<'_>, id: StepId) -> Vec<StepId> {
+pub(super) fn followed(case: &Case<'_>, id: StepId) -> Vec<StepId> {
     let Some(procedure) = case.rules.book.procedures.get(id.procedure) else {
         return Vec::new();
     };
@@ -336,7 +336,7 @@ fn followed(case: &Case<'_>, id: StepId) -> Vec<StepId> {
 }
 
 /// What has still to happen before a step may be done.
-fn blockers(case: &Case<'_>, id: StepId, step: &Step) -> Vec<String> {
+pub(super) fn blockers(case: &Case<'_>, id: StepId, step: &Step) -> Vec<String> {
     let end = case.job.events.len();
     let mut list: Vec<String> = Vec::new();
     let mut push = |blocker: String| {
@@ -436,7 +436,7 @@ fn is_possible(case: &Case<'_>, procedure: &Procedure, id: StepId, step: &Step) 
 }
 
 /// Why a step may be done now.
-fn allowed(case: &Case<'_>, step: &Step) -> String {
+pub(super) fn allowed(case: &Case<'_>, step: &Step) -> String {
     let after: Vec<String> = step
         .after
         .iter()

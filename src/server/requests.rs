@@ -133,7 +133,7 @@ impl Ask {
         let mut machines: Vec<String> = index
             .files
             .values()
-            .filter_map(|summary| summary.machine().map(str::to_owned))
+            .filter_map(|summary| summary.machine.as_deref().map(str::to_owned))
             .collect();
         machines.sort();
         machines.dedup();

@@ -1,6 +1,7 @@
 //! What several tests need: a log judged by a manual given as a text, and what was said of it in words.
 #![allow(dead_code)]
 
+pub mod bench;
 pub mod editor;
 
 use std::path::Path;

@@ -1,4 +1,21 @@
-//! What may be written next.
+//! What may be written next: the foreman at the elbow. The line is read as far as the cursor, by its words and commas and not by its grammar, since half a
+//! line has none; what is open is known from the job as it stands at its end, wherever the cursor is.
+
+mod bench;
+mod draft;
+mod facts;
+mod head;
+mod list;
+mod log;
+mod manual;
+mod parts;
+mod readings;
+mod steps;
+mod sums;
+mod told;
+mod tools;
+mod value;
+mod written;
 
 use super::Page;
 use crate::syntax::Span;
@@ -66,12 +83,18 @@ pub struct Around {
     pub today: String,
 }
 
-/// What may be written at an offset, the most fitting first.
-pub fn completions(_page: &Page, _offset: u32, _around: &Around) -> Vec<Completion> {
-    Vec::new()
+/// What may be written at an offset, the most fitting first. None in comments and prose.
+pub fn completions(page: &Page, offset: u32, around: &Around) -> Vec<Completion> {
+    let Some(written) = written::Written::at(page, offset) else {
+        return Vec::new();
+    };
+    match page {
+        Page::Log(analysis) => log::offers(&facts::Facts::new(analysis, around, Some(written.line)), written),
+        Page::Manual(analysis) => manual::offers(analysis, around, written),
+    }
 }
 
 /// What is known of a proposal, in markdown; worked out when it is looked at.
-pub fn documentation(_page: &Page, _data: &str) -> Option<String> {
-    None
+pub fn documentation(page: &Page, data: &str) -> Option<String> {
+    told::told(page, data)
 }

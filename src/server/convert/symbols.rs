@@ -39,7 +39,7 @@ pub fn entity_kind(entity: Entity) -> Kind {
         Entity::Manual => Kind::FILE,
         Entity::Procedure => Kind::CLASS,
         Entity::Need => Kind::CONSTANT,
-        Entity::Machine => Kind::MODULE,
+        Entity::Machine | Entity::Job => Kind::MODULE,
     }
 }
 
