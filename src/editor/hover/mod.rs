@@ -24,7 +24,9 @@ use crate::judge::case::Case;
 use crate::model::Book;
 use crate::syntax::{Line, Span};
 
+pub(in crate::editor) use amount::usual_pair;
 use card::Card;
+pub(in crate::editor) use reading::amounts;
 
 /// What to show.
 #[derive(Clone, Debug, PartialEq, Eq)]
