@@ -1,5 +1,6 @@
 //! Everything mended at once that has one plain way to be mended.
 
+use super::near::slips;
 use super::ticket::Ticket;
 use super::{Action, ActionKind};
 use crate::editor::Page;
@@ -11,16 +12,7 @@ pub(super) const WHAT: &str = "all";
 
 /// Findings whose mending only writes a word as it is known: no figure changes by it, and nothing is claimed to have been done. A slip of a figure, a sum
 /// and a forgotten `did` are for whoever stands at the bench, one by one; so is a unit, since the nearest one may be another.
-const PLAIN: &[&str] = &[
-    "line.unread",
-    "manual.unknown-name",
-    "unknown.feature",
-    "unknown.manual",
-    "unknown.procedure",
-    "unknown.stage",
-    "unknown.step",
-    "unknown.tool",
-];
+const PLAIN: &[&str] = &["line.unread"];
 
 /// Offered wherever the cursor is, if there is anything to mend so.
 pub(super) fn offer(page: &Page, list: &mut Vec<Action>) {
@@ -53,7 +45,7 @@ fn plain(page: &Page) -> Vec<Edit> {
         .iter()
         .filter(|finding| PLAIN.contains(&finding.code) && finding.severity != Severity::Danger)
         .filter_map(|finding| finding.fix.as_ref());
-    let mut edits: Vec<Edit> = fixes.flat_map(|fix| fix.edits.iter().cloned()).collect();
+    let mut edits: Vec<Edit> = fixes.flat_map(|fix| fix.edits.iter().cloned()).chain(slips(page)).collect();
     edits.sort_by_key(|edit| (edit.span.start, edit.span.end));
     let mut end = 0;
     edits.retain(|edit| {

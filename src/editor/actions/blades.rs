@@ -65,20 +65,16 @@ pub(super) fn edits(log: &Analysis, ticket: &Ticket) -> Option<Vec<Edit>> {
         return None;
     };
     let text = &log.source.text;
-    let unit = [no_go, go].into_iter().flatten().find_map(|amount| amount.unit).or(figure.unit);
-    let unit = unit.map_or_else(String::new, |unit| format!(" {}", unit.text(text)));
-    let bare = |amount: &Amount| amount.number.text(text).to_owned();
-    let (low, high, mark) = match (go, no_go) {
-        (Some(go), Some(no_go)) => {
-            let has_units = go.unit.is_some() && no_go.unit.is_some();
-            let low = if has_units { go.span().text(text).to_owned() } else { bare(go) };
-            (low, bare(no_go), if figure.unsure { " ?" } else { "" })
+    let unit = unit_of(figure).map_or_else(String::new, |unit| format!(" {}", unit.text(text)));
+    let written = match (go, no_go) {
+        (Some(_), Some(_)) => {
+            let mark = if figure.unsure { " ?" } else { "" };
+            format!("{}{mark}", plain(figure, text)?)
         }
-        (Some(go), None) => (bare(go), next(log, figure, go, true)?, " ?"),
-        (None, Some(no_go)) => (next(log, figure, no_go, false)?, bare(no_go), " ?"),
+        (Some(go), None) => format!("go {}, no-go {}{unit} ?", go.number.text(text), next(log, figure, go, true)?),
+        (None, Some(no)) => format!("go {}, no-go {}{unit} ?", next(log, figure, no, false)?, no.number.text(text)),
         (None, None) => return None,
     };
-    let written = format!("go {low}, no-go {high}{unit}{mark}");
     if written == figure.span.text(text) {
         return None;
     }
@@ -89,6 +85,29 @@ pub(super) fn edits(log: &Analysis, ticket: &Ticket) -> Option<Vec<Edit>> {
     // The second blade is there to change the verdict; the plain form is not.
     let is_good = ticket.what == PARTNER || is_decided_alike(log, &edits);
     is_good.then_some(edits)
+}
+
+fn unit_of(figure: &Figure) -> Option<Span> {
+    let Value::Blades { go, no_go } = &figure.value else {
+        return None;
+    };
+    let own = [no_go, go].into_iter().flatten().find_map(|amount| amount.unit);
+    own.or(figure.unit)
+}
+
+/// Two blades in the plain form, without a mark of doubt: `go 0.40, no-go 0.45 mm`. `None` for one blade and for anything else.
+pub(super) fn plain(figure: &Figure, text: &str) -> Option<String> {
+    let Value::Blades {
+        go: Some(go),
+        no_go: Some(no_go),
+    } = &figure.value
+    else {
+        return None;
+    };
+    let has_units = go.unit.is_some() && no_go.unit.is_some();
+    let low = if has_units { go.span() } else { go.number };
+    let unit = unit_of(figure).map_or_else(String::new, |unit| format!(" {}", unit.text(text)));
+    Some(format!("go {}, no-go {}{unit}", low.text(text), no_go.number.text(text)))
 }
 
 /// The next blade above or below one, in its own unit and with its decimals.

@@ -12,7 +12,7 @@ use crate::judge::{Analysis, Edit};
 use crate::model::job::Reading;
 use crate::quantity::{Unit, number, unit, written};
 use crate::syntax::Span;
-use crate::syntax::ast::{Figure, Statement, Value};
+use crate::syntax::ast::{Amount, Figure, Statement, Value};
 
 /// The first word of its data.
 pub(super) const WHAT: &str = "convert";
@@ -83,7 +83,7 @@ fn converted(log: &Analysis, figure: &Figure, own: &'static Unit, wanted: &'stat
     // Of several figures the finest says how fine all are written.
     let mut decimals = 0;
     for amount in &all {
-        decimals = decimals.max(decimals_of(amount.number.text(text), own, wanted)?);
+        decimals = decimals.max(decimals_of(amount, text, own, wanted)?);
     }
     let decimals = (decimals + more).min(MOST_DECIMALS);
     for (at, amount) in all.iter().enumerate() {
@@ -118,13 +118,35 @@ fn converted(log: &Analysis, figure: &Figure, own: &'static Unit, wanted: &'stat
             text: wanted.label().to_owned(),
         });
     }
+    // Two blades are written in the plain form, whatever words they had.
+    if let (Value::Blades { go: Some(_), no_go: Some(_) }, [low, high]) = (&figure.value, all.as_slice()) {
+        let shown = |amount: &Amount| {
+            let edit = edits.iter().find(|edit| edit.span == amount.span());
+            edit.map_or("", |edit| edit.text.trim_end_matches(wanted.label()).trim_end())
+        };
+        let mark = if figure.unsure { " ?" } else { "" };
+        let written = format!("go {}, no-go {} {}{mark}", shown(low), shown(high), wanted.label());
+        return Some(vec![Edit {
+            span: figure.span,
+            text: written,
+        }]);
+    }
     Some(edits)
 }
 
-/// The decimals by which a figure is as fine in the other unit as it was written, and no finer than it must be: `2.047 in` is `51.99 mm`.
-fn decimals_of(figure: &str, own: &Unit, wanted: &Unit) -> Option<u32> {
-    let written = written::read(figure).ok()?;
-    let step = written.half_step.checked_mul(Decimal::TWO)?;
-    let step = wanted.difference_from_base(own.difference_to_base(step)?)?;
-    (0..=MOST_DECIMALS).find(|decimals| Decimal::new(1, *decimals) <= step)
+/// The decimals by which a figure is as fine in the other unit as it was written, and no finer than it must be: `2.047 in` is `51.99 mm`. Its last digit is
+/// then at most twice what it was, and the rounding moves it by no more than half of what it was, so that the way back gives the same figure.
+fn decimals_of(amount: &Amount, text: &str, own: &'static Unit, wanted: &'static Unit) -> Option<u32> {
+    let own = match amount.unit {
+        Some(span) => unit::find(span.text(text), Some(own.dimension))?,
+        None => own,
+    };
+    let written = written::read(amount.number.text(text)).ok()?;
+    let half = wanted.difference_from_base(own.difference_to_base(written.half_step)?)?;
+    let turned = wanted.from_base(own.to_base(written.value)?)?;
+    let twice = half.checked_mul(Decimal::from(4))?;
+    (0..=MOST_DECIMALS).find(|decimals| {
+        let moved = number::rounded(turned, *decimals).checked_sub(turned);
+        Decimal::new(1, *decimals) <= twice && moved.is_some_and(|moved| moved.abs() <= half)
+    })
 }

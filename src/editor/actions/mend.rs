@@ -1,5 +1,6 @@
 //! A figure mended the way a log is mended: by a line below it, and the old figure stays.
 
+use super::blades::plain;
 use super::lines::{below, entry_at};
 use super::ticket::Ticket;
 use super::{Action, meets};
@@ -44,18 +45,24 @@ pub(super) fn figure_at(log: &Analysis, span: Span) -> Option<&Reading> {
     log.job.readings.iter().find(is_here)
 }
 
-/// The figure as it is named in a correction: one of several by itself, blades and ranges as a whole.
+/// The figure as it is named in a correction: one of several by itself, blades and ranges as a whole, with their words.
 fn old(log: &Analysis, reading: &Reading, span: Span) -> String {
     let text = &log.source.text;
-    let one = reading.points.iter().find(|point| meets(point.span, span));
-    let whole = match (&reading.kind, one) {
-        (ReadingKind::Repeats | ReadingKind::Ring | ReadingKind::Sum(_), Some(point)) => point.span,
-        _ => reading.points.first().map_or(reading.figure_span, |point| point.span),
+    let first = reading.points.first().map(|point| point.span);
+    let one = reading.points.iter().map(|point| point.span).find(|point| meets(*point, span));
+    let whole = match reading.kind {
+        ReadingKind::Blades | ReadingKind::OneBlade | ReadingKind::Range | ReadingKind::PlusMinus => reading.figure_span,
+        _ => one.or(first).unwrap_or(reading.figure_span),
     };
-    let written = whole.text(text);
+    // However the blades were written, a correction names them in the plain form.
+    let blades = entry_at(log, whole.start).and_then(|entry| match &entry.statement {
+        Statement::Reading(written) => plain(&written.figure, text),
+        _ => None,
+    });
+    let written = blades.unwrap_or_else(|| words::fold(whole.text(text)));
     // A `"` in a table stands for the figure above it.
     if written.bytes().any(|b| b.is_ascii_digit()) {
-        words::fold(written)
+        written.trim_end_matches(['?', ' ']).to_owned()
     } else {
         reading.best().map_or_else(String::new, |best| words::figure(best, reading.unit))
     }
@@ -68,13 +75,6 @@ pub(super) fn edits(log: &Analysis, ticket: &Ticket) -> Option<Vec<Edit>> {
     let reading = figure_at(log, span)?;
     let case: Case<'_> = case_of(log);
     let name = words::target(&case, case.instance(reading)?);
-    let old = match reading.kind {
-        // Blades and ranges are named with their words.
-        ReadingKind::Blades | ReadingKind::OneBlade | ReadingKind::Range | ReadingKind::PlusMinus => {
-            words::fold(reading.figure_span.text(&log.source.text))
-        }
-        _ => old(log, reading, span),
-    };
-    let line = format!("fix {name} {} -> ", old.trim_end_matches(['?', ' ']));
+    let line = format!("fix {name} {} -> ", old(log, reading, span));
     Some(vec![below(log, entry, &[line])?])
 }

@@ -12,9 +12,11 @@ mod fixes;
 mod lines;
 mod mend;
 mod missing;
+mod near;
 mod same;
 mod sources;
 mod ticket;
+mod ticks;
 
 use super::Page;
 use crate::judge::Edit;
@@ -73,8 +75,10 @@ impl Action {
 pub fn actions(page: &Page, span: Span) -> Vec<Action> {
     let mut list = Vec::new();
     fixes::offer(page, span, &mut list);
+    near::offer(page, span, &mut list);
     match page {
         Page::Log(log) => {
+            ticks::offer(page, log, span, &mut list);
             again::offer(page, span, &mut list);
             missing::offer(page, log, span, &mut list);
             accept::offer(page, log, span, &mut list);
@@ -98,7 +102,9 @@ pub fn resolve(page: &Page, data: &str) -> Option<Vec<Edit>> {
     match page {
         Page::Log(log) => match ticket.what.as_str() {
             fixes::WHAT => fixes::edits(page, &ticket),
+            near::WHAT => near::edits(page, &ticket),
             all::WHAT => all::edits(page),
+            ticks::WHAT => ticks::edits(log, &ticket),
             again::ONE | again::ALL => again::edits(log, &ticket),
             missing::WHAT => missing::edits(log, &ticket),
             accept::WHAT => accept::edits(log, &ticket),
@@ -109,6 +115,7 @@ pub fn resolve(page: &Page, data: &str) -> Option<Vec<Edit>> {
         },
         Page::Manual(manual) => match ticket.what.as_str() {
             fixes::WHAT => fixes::edits(page, &ticket),
+            near::WHAT => near::edits(page, &ticket),
             all::WHAT => all::edits(page),
             sources::WHAT => sources::edits(manual, &ticket),
             _ => None,
