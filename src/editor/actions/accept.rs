@@ -1,6 +1,7 @@
 //! What is wrong and stays so, for a reason: the room for the reason, on the line that it stands on.
 
 use super::lines::{entry_at, is_on};
+use super::mend::figure_at;
 use super::ticket::Ticket;
 use super::{Action, meets};
 use crate::editor::Page;
@@ -24,7 +25,7 @@ pub(in crate::editor) const HONOURED: &[&str] = &[
 /// Offered at such a finding, where no reason is written yet.
 pub(super) fn offer(page: &Page, log: &Analysis, span: Span, list: &mut Vec<Action>) {
     for (index, finding) in page.findings().iter().enumerate() {
-        if !meets(finding.span, span) || !is_accepted_so(finding) {
+        if !meets(finding.span, span) || !is_accepted_so(finding) || !is_own(log, finding) {
             continue;
         }
         let ticket = Ticket::new(page, WHAT, finding.span, "");
@@ -45,11 +46,27 @@ fn is_accepted_so(finding: &Finding) -> bool {
     weighs && HONOURED.contains(&finding.code)
 }
 
+/// Whether a limit is that of the reading on the line, and not of a sum that rests on it: what is worked out is accepted nowhere.
+fn is_own(log: &Analysis, finding: &Finding) -> bool {
+    if !finding.code.starts_with("limit.") {
+        return true;
+    }
+    let feature = figure_at(log, finding.span)
+        .and_then(|reading| log.job.instances.get(reading.instance))
+        .and_then(|instance| log.rules.book.features.get(instance.feature?));
+    feature.is_some_and(|feature| {
+        let mut limits = feature.limits.iter().chain(&feature.nominal);
+        limits.any(|limit| finding.related.iter().any(|related| related.span == limit.span))
+    })
+}
+
 /// `, because ` at the end of the line. An empty reason counts for nothing, so the finding stays until it is written.
 pub(super) fn edits(log: &Analysis, ticket: &Ticket) -> Option<Vec<Edit>> {
     let entry = entry_at(log, ticket.start)?;
     let details = details_of(entry)?;
-    let has_reason = details.iter().any(|detail| matches!(detail.kind, DetailKind::Because(_)));
+    let has_reason = details
+        .iter()
+        .any(|detail| matches!(detail.kind, DetailKind::Because(_)));
     if has_reason || !is_on(log, entry, ticket.span()) {
         return None;
     }

@@ -40,7 +40,8 @@ pub(super) fn offer(page: &Page, span: Span, list: &mut Vec<Action>) {
         let whole = here.first().map_or(span, |(_, finding)| finding.span);
         let ticket = Ticket::new(page, ALL, whole, "");
         if edits(log, &ticket).is_some() {
-            let title = "read all again that was overtaken: add the lines, with empty figures, at the end of the last day";
+            let title =
+                "read all again that was overtaken: add the lines, with empty figures, at the end of the last day";
             list.push(Action::rewrite(title, &ticket));
         }
     }

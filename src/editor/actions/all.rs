@@ -45,12 +45,19 @@ fn plain(page: &Page) -> Vec<Edit> {
         .iter()
         .filter(|finding| PLAIN.contains(&finding.code) && finding.severity != Severity::Danger)
         .filter_map(|finding| finding.fix.as_ref());
-    let mut edits: Vec<Edit> = fixes.flat_map(|fix| fix.edits.iter().cloned()).chain(slips(page)).collect();
+    let mut edits: Vec<Edit> = fixes
+        .flat_map(|fix| fix.edits.iter().cloned())
+        .chain(slips(page))
+        .collect();
     edits.sort_by_key(|edit| (edit.span.start, edit.span.end));
     let mut end = 0;
     edits.retain(|edit| {
         // A word that is written in place of another is no figure: whatever has a digit is looked at by itself.
-        let has_figure = edit.text.bytes().chain(edit.span.text(page.text()).bytes()).any(|b| b.is_ascii_digit());
+        let has_figure = edit
+            .text
+            .bytes()
+            .chain(edit.span.text(page.text()).bytes())
+            .any(|b| b.is_ascii_digit());
         let is_apart = edit.span.start >= end && !has_figure && !edit.span.is_empty();
         if is_apart {
             end = edit.span.end;

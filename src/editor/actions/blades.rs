@@ -34,7 +34,10 @@ pub(super) fn offer(page: &Page, log: &Analysis, span: Span, list: &mut Vec<Acti
         .position(|finding| finding.code == "reading.one-blade" && meets(finding.span, span));
     let offers = match (go, no_go) {
         (Some(_), Some(_)) => [(PLAIN, "write the blades as `go …, no-go …`")],
-        (Some(_), None) => [(PARTNER, "write the blade that does not go, marked `?` until it was tried")],
+        (Some(_), None) => [(
+            PARTNER,
+            "write the blade that does not go, marked `?` until it was tried",
+        )],
         (None, Some(_)) => [(PARTNER, "write the blade that goes, marked `?` until it was tried")],
         (None, None) => return,
     };
@@ -71,8 +74,16 @@ pub(super) fn edits(log: &Analysis, ticket: &Ticket) -> Option<Vec<Edit>> {
             let mark = if figure.unsure { " ?" } else { "" };
             format!("{}{mark}", plain(figure, text)?)
         }
-        (Some(go), None) => format!("go {}, no-go {}{unit} ?", go.number.text(text), next(log, figure, go, true)?),
-        (None, Some(no)) => format!("go {}, no-go {}{unit} ?", next(log, figure, no, false)?, no.number.text(text)),
+        (Some(go), None) => format!(
+            "go {}, no-go {}{unit} ?",
+            go.number.text(text),
+            next(log, figure, go, true)?
+        ),
+        (None, Some(no)) => format!(
+            "go {}, no-go {}{unit} ?",
+            next(log, figure, no, false)?,
+            no.number.text(text)
+        ),
         (None, None) => return None,
     };
     if written == figure.span.text(text) {
@@ -107,13 +118,21 @@ pub(super) fn plain(figure: &Figure, text: &str) -> Option<String> {
     let has_units = go.unit.is_some() && no_go.unit.is_some();
     let low = if has_units { go.span() } else { go.number };
     let unit = unit_of(figure).map_or_else(String::new, |unit| format!(" {}", unit.text(text)));
-    Some(format!("go {}, no-go {}{unit}", low.text(text), no_go.number.text(text)))
+    Some(format!(
+        "go {}, no-go {}{unit}",
+        low.text(text),
+        no_go.number.text(text)
+    ))
 }
 
 /// The next blade above or below one, in its own unit and with its decimals.
 fn next(log: &Analysis, figure: &Figure, amount: &Amount, above: bool) -> Option<String> {
     let value = number::parse(amount.number.text(&log.source.text)).ok()?;
-    let reading = log.job.readings.iter().find(|reading| reading.figure_span == figure.span)?;
+    let reading = log
+        .job
+        .readings
+        .iter()
+        .find(|reading| reading.figure_span == figure.span)?;
     if reading.kind != ReadingKind::OneBlade {
         return None;
     }
@@ -122,7 +141,11 @@ fn next(log: &Analysis, figure: &Figure, amount: &Amount, above: bool) -> Option
         let (_, (digits, scale)) = STEPS.iter().find(|(symbol, _)| *symbol == unit.symbol)?;
         Some(Decimal::new(*digits, *scale))
     })?;
-    let other = if above { value.checked_add(step)? } else { value.checked_sub(step)? };
+    let other = if above {
+        value.checked_add(step)?
+    } else {
+        value.checked_sub(step)?
+    };
     if other <= Decimal::ZERO {
         return None;
     }

@@ -27,7 +27,9 @@ pub(super) fn offer(page: &Page, log: &Analysis, span: Span, list: &mut Vec<Acti
     };
     let Some(own) = reading.unit else { return };
     let instance = log.job.instances.get(reading.instance);
-    let feature = instance.and_then(|i| i.feature).and_then(|id| log.rules.book.features.get(id));
+    let feature = instance
+        .and_then(|i| i.feature)
+        .and_then(|id| log.rules.book.features.get(id));
     let of_manual = feature.and_then(|feature| feature.unit);
     let mut wanted: Vec<&'static Unit> = Vec::new();
     for unit in of_manual.into_iter().chain(usual_pair(own)) {
@@ -42,7 +44,10 @@ pub(super) fn offer(page: &Page, log: &Analysis, span: Span, list: &mut Vec<Acti
         let shown: Vec<&str> = edits.iter().map(|edit| edit.text.as_str()).collect();
         let is_of_manual = of_manual.is_some_and(|own| own.symbol == unit.symbol);
         let why = if is_of_manual { ", the manual's unit" } else { "" };
-        list.push(Action::rewrite(format!("write it as `{}`{why}", shown.join(" … ")), &ticket));
+        list.push(Action::rewrite(
+            format!("write it as `{}`{why}", shown.join(" … ")),
+            &ticket,
+        ));
     }
 }
 
@@ -59,7 +64,11 @@ fn figure_at(log: &Analysis, span: Span) -> Option<(&Figure, &Reading)> {
     if !is_one || !meets(figure.span, span) {
         return None;
     }
-    let reading = log.job.readings.iter().find(|reading| reading.figure_span == figure.span)?;
+    let reading = log
+        .job
+        .readings
+        .iter()
+        .find(|reading| reading.figure_span == figure.span)?;
     (reading.mended.is_none() && !reading.points.is_empty()).then_some((figure, reading))
 }
 
@@ -75,7 +84,13 @@ pub(super) fn edits(log: &Analysis, ticket: &Ticket) -> Option<Vec<Edit>> {
     })
 }
 
-fn converted(log: &Analysis, figure: &Figure, own: &'static Unit, wanted: &'static Unit, more: u32) -> Option<Vec<Edit>> {
+fn converted(
+    log: &Analysis,
+    figure: &Figure,
+    own: &'static Unit,
+    wanted: &'static Unit,
+    more: u32,
+) -> Option<Vec<Edit>> {
     let text = &log.source.text;
     let all = amounts(figure);
     let count = all.len();
@@ -109,17 +124,31 @@ fn converted(log: &Analysis, figure: &Figure, own: &'static Unit, wanted: &'stat
         let has_unit = amount.unit.is_some() || (is_last && figure.unit.is_none());
         edits.push(Edit {
             span: amount.span(),
-            text: if has_unit { format!("{shown} {}", wanted.label()) } else { shown },
+            text: if has_unit {
+                format!("{shown} {}", wanted.label())
+            } else {
+                shown
+            },
         });
     }
-    if let Some(span) = figure.unit.filter(|span| all.iter().all(|amount| amount.unit != Some(*span))) {
+    if let Some(span) = figure
+        .unit
+        .filter(|span| all.iter().all(|amount| amount.unit != Some(*span)))
+    {
         edits.push(Edit {
             span,
             text: wanted.label().to_owned(),
         });
     }
     // Two blades are written in the plain form, whatever words they had.
-    if let (Value::Blades { go: Some(_), no_go: Some(_) }, [low, high]) = (&figure.value, all.as_slice()) {
+    if let (
+        Value::Blades {
+            go: Some(_),
+            no_go: Some(_),
+        },
+        [low, high],
+    ) = (&figure.value, all.as_slice())
+    {
         let shown = |amount: &Amount| {
             let edit = edits.iter().find(|edit| edit.span == amount.span());
             edit.map_or("", |edit| edit.text.trim_end_matches(wanted.label()).trim_end())
@@ -135,7 +164,8 @@ fn converted(log: &Analysis, figure: &Figure, own: &'static Unit, wanted: &'stat
 }
 
 /// The decimals by which a figure is as fine in the other unit as it was written, and no finer than it must be: `2.047 in` is `51.99 mm`. Its last digit is
-/// then at most twice what it was, and the rounding moves it by no more than half of what it was, so that the way back gives the same figure.
+/// then at most twice what it was, and the rounding moves it by no more than half of what it was, so that the way back, rounded as
+/// it was written, gives the same figure.
 fn decimals_of(amount: &Amount, text: &str, own: &'static Unit, wanted: &'static Unit) -> Option<u32> {
     let own = match amount.unit {
         Some(span) => unit::find(span.text(text), Some(own.dimension))?,

@@ -22,7 +22,10 @@ pub(super) fn offer(page: &Page, log: &Analysis, span: Span, list: &mut Vec<Acti
         return;
     }
     // A slip that the judge has found has its own way to be mended, with the figure.
-    let is_known = page.findings().iter().any(|f| f.code == "reading.slip" && f.fix.is_some() && meets(f.span, span));
+    let is_known = page
+        .findings()
+        .iter()
+        .any(|f| f.code == "reading.slip" && f.fix.is_some() && meets(f.span, span));
     let Some(reading) = figure_at(log, span).filter(|_| !is_known) else {
         return;
     };
@@ -49,9 +52,15 @@ pub(super) fn figure_at(log: &Analysis, span: Span) -> Option<&Reading> {
 fn old(log: &Analysis, reading: &Reading, span: Span) -> String {
     let text = &log.source.text;
     let first = reading.points.first().map(|point| point.span);
-    let one = reading.points.iter().map(|point| point.span).find(|point| meets(*point, span));
+    let one = reading
+        .points
+        .iter()
+        .map(|point| point.span)
+        .find(|point| meets(*point, span));
     let whole = match reading.kind {
-        ReadingKind::Blades | ReadingKind::OneBlade | ReadingKind::Range | ReadingKind::PlusMinus => reading.figure_span,
+        ReadingKind::Blades | ReadingKind::OneBlade | ReadingKind::Range | ReadingKind::PlusMinus => {
+            reading.figure_span
+        }
         _ => one.or(first).unwrap_or(reading.figure_span),
     };
     // However the blades were written, a correction names them in the plain form.
@@ -64,7 +73,9 @@ fn old(log: &Analysis, reading: &Reading, span: Span) -> String {
     if written.bytes().any(|b| b.is_ascii_digit()) {
         written.trim_end_matches(['?', ' ']).to_owned()
     } else {
-        reading.best().map_or_else(String::new, |best| words::figure(best, reading.unit))
+        reading
+            .best()
+            .map_or_else(String::new, |best| words::figure(best, reading.unit))
     }
 }
 

@@ -31,15 +31,17 @@ pub(super) fn offer(page: &Page, log: &Analysis, span: Span, list: &mut Vec<Acti
         .collect();
     let Some(first) = missing.first() else { return };
     let is_day = entry_at(log, span.start).is_some_and(|entry| matches!(entry.statement, Statement::Day { .. }));
-    let touched = missing
-        .iter()
-        .copied()
-        .find(|index| page.findings().get(*index).is_some_and(|finding| meets(finding.span, span)));
+    let touched = missing.iter().copied().find(|index| {
+        page.findings()
+            .get(*index)
+            .is_some_and(|finding| meets(finding.span, span))
+    });
     if !is_day && touched.is_none() {
         return;
     }
     let ticket = Ticket::new(page, WHAT, span, "");
-    let Some(count) = edits(log, &ticket).and_then(|edits| Some(edits.first()?.text.lines().count().saturating_sub(1))) else {
+    let Some(count) = edits(log, &ticket).and_then(|edits| Some(edits.first()?.text.lines().count().saturating_sub(1)))
+    else {
         return;
     };
     let title = match count {
@@ -83,11 +85,16 @@ fn owed(case: &Case<'_>) -> Vec<(FeatureId, String)> {
         for step in &procedure.steps {
             let mut conditions = step.owed_if.iter().chain(&step.only_if);
             let is_due = conditions.all(|condition| holds(case, condition, None));
-            let was_done = case.done.iter().any(|(_, done)| case.step(done).is_some_and(|s| std::ptr::eq(s, step)));
+            let was_done = case
+                .done
+                .iter()
+                .any(|(_, done)| case.step(done).is_some_and(|s| std::ptr::eq(s, step)));
             if was_done || (!step.optional && is_due) {
                 let until: &[Target] = if was_done { &step.until } else { &[] };
                 for target in step.reads.iter().chain(until) {
-                    let Some(id) = book.feature(&target.feature) else { continue };
+                    let Some(id) = book.feature(&target.feature) else {
+                        continue;
+                    };
                     let Some(feature) = book.features.get(id) else { continue };
                     add(case, id, absent(case, id, feature, Some(target), None), &mut list);
                 }
@@ -103,10 +110,14 @@ fn add(case: &Case<'_>, id: FeatureId, names: Vec<String>, list: &mut Vec<(Featu
         return;
     }
     let names: Vec<(FeatureId, String)> = if case.is_derived(id) {
-        let lacking = case.finals.iter().filter(|figure| figure.id == id).filter_map(|figure| match &figure.result {
-            Err(Reason::Missing(name)) if !name.is_empty() => Some(name.clone()),
-            _ => None,
-        });
+        let lacking = case
+            .finals
+            .iter()
+            .filter(|figure| figure.id == id)
+            .filter_map(|figure| match &figure.result {
+                Err(Reason::Missing(name)) if !name.is_empty() => Some(name.clone()),
+                _ => None,
+            });
         // What is lacking is named with its part and place; its feature is the longest name it begins with.
         lacking
             .filter_map(|name| {
@@ -128,8 +139,12 @@ fn add(case: &Case<'_>, id: FeatureId, names: Vec<String>, list: &mut Vec<(Featu
 
 /// The last reading of a feature, at any part and place.
 fn last_of<'a>(case: &Case<'a>, id: FeatureId) -> Option<&'a Reading> {
-    let readings = case.instances_at(id, None, None).flat_map(|instance| instance.readings.iter());
-    let last = readings.filter(|index| case.job.readings.get(**index).is_some_and(|r| !r.points.is_empty())).max()?;
+    let readings = case
+        .instances_at(id, None, None)
+        .flat_map(|instance| instance.readings.iter());
+    let last = readings
+        .filter(|index| case.job.readings.get(**index).is_some_and(|r| !r.points.is_empty()))
+        .max()?;
     case.job.readings.get(*last)
 }
 
@@ -137,7 +152,9 @@ fn last_of<'a>(case: &Case<'a>, id: FeatureId) -> Option<&'a Reading> {
 pub(super) fn empty_line(case: &Case<'_>, name: &str, like: Option<&Reading>, unit: Option<&'static Unit>) -> String {
     let unit = unit.map_or("", |unit| unit.label());
     let tool = like.and_then(|reading| reading.tool.as_ref());
-    let tool = tool.map_or_else(String::new, |tool| format!(" by {}", words::fold(tool.span.text(case.text()))));
+    let tool = tool.map_or_else(String::new, |tool| {
+        format!(" by {}", words::fold(tool.span.text(case.text())))
+    });
     let line = format!("{name} = {unit}");
     format!("{}{tool}", line.trim_end())
 }

@@ -73,6 +73,11 @@ impl Action {
 
 /// What may be done about a span. An empty span is a cursor.
 pub fn actions(page: &Page, span: Span) -> Vec<Action> {
+    let end = Span::new(page.text().len(), page.text().len()).end;
+    let span = Span {
+        start: span.start.min(end),
+        end: span.end.clamp(span.start.min(end), end),
+    };
     let mut list = Vec::new();
     fixes::offer(page, span, &mut list);
     near::offer(page, span, &mut list);

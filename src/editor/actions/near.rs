@@ -19,7 +19,11 @@ const LEAST_LENGTH: usize = 5;
 
 /// Offered at a name that is not known and nearly one that is.
 pub(super) fn offer(page: &Page, span: Span, list: &mut Vec<Action>) {
-    let here = page.findings().iter().enumerate().filter(|(_, finding)| meets(finding.span, span));
+    let here = page
+        .findings()
+        .iter()
+        .enumerate()
+        .filter(|(_, finding)| meets(finding.span, span));
     for (index, finding) in here {
         let Some(known) = known(page, finding) else { continue };
         let written = finding.span.text(page.text());
@@ -43,9 +47,8 @@ pub(super) fn edits(page: &Page, ticket: &Ticket) -> Option<Vec<Edit>> {
 /// What is surely a slip of the pen, for all findings at once. What was done is for one at a time, since a wrong name there claims a step.
 pub(super) fn slips(page: &Page) -> Vec<Edit> {
     let findings = page.findings().iter().filter(|finding| finding.code != "unknown.step");
-    let surely = findings.filter(|finding| {
-        known(page, finding).is_some_and(|known| is_slip(finding.span.text(page.text()), &known))
-    });
+    let surely = findings
+        .filter(|finding| known(page, finding).is_some_and(|known| is_slip(finding.span.text(page.text()), &known)));
     surely.filter_map(|finding| edits_of(page, finding)).flatten().collect()
 }
 
@@ -72,7 +75,10 @@ fn known(page: &Page, finding: &Finding) -> Option<String> {
         }
         (Page::Manual(_), "manual.unknown-name") => {
             let names = book.feature_names().chain(book.step_names());
-            nearest(&written, names.chain(book.precautions.iter().map(|p| p.name.key.as_str())))
+            nearest(
+                &written,
+                names.chain(book.precautions.iter().map(|p| p.name.key.as_str())),
+            )
         }
         _ => None,
     }?;
@@ -115,13 +121,21 @@ fn alike(log: &Analysis, code: &str, written: &str) -> Vec<Span> {
     let spans = entries.flat_map(|statement| match (code, statement) {
         ("unknown.feature", Statement::Reading(reading)) => vec![reading.subject.feature],
         ("unknown.feature", Statement::Amend(_, subject, _)) => vec![subject.feature],
-        ("unknown.feature", Statement::Fix { target: crate::syntax::ast::FixTarget::Reading(subject), .. }) => {
+        (
+            "unknown.feature",
+            Statement::Fix {
+                target: crate::syntax::ast::FixTarget::Reading(subject),
+                ..
+            },
+        ) => {
             vec![subject.feature]
         }
         ("unknown.step", Statement::Did(name, _) | Statement::Undid(name, _)) => vec![*name],
         ("unknown.stage", Statement::Day { stage, .. }) => stage.iter().copied().collect(),
         ("unknown.procedure", Statement::Procedure(name)) => vec![*name],
-        ("unknown.tool", Statement::Reading(reading)) => reading.tool.into_iter().chain(tools_of(&reading.details)).collect(),
+        ("unknown.tool", Statement::Reading(reading)) => {
+            reading.tool.into_iter().chain(tools_of(&reading.details)).collect()
+        }
         ("unknown.tool", Statement::Did(_, details)) => tools_of(details),
         ("unknown.tool", Statement::Checked(name, _)) => vec![*name],
         _ => Vec::new(),

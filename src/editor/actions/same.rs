@@ -36,8 +36,16 @@ pub(super) fn is_decided_alike(log: &Analysis, edits: &[Edit]) -> bool {
     let before = crate::editor::hover::case_of(log);
     let verdicts = |case: &Case<'_>| -> Vec<_> {
         let readings = 0..case.job.readings.len();
-        let own = readings.map(|index| (case.verdict(index), case.job.readings.get(index).map(|r| r.points.len())));
-        let sums = case.finals.iter().map(|figure| (figure.decision.map(|decision| decision.verdict), None));
+        let own = readings.map(|index| {
+            (
+                case.verdict(index),
+                case.job.readings.get(index).map(|r| r.points.len()),
+            )
+        });
+        let sums = case
+            .finals
+            .iter()
+            .map(|figure| (figure.decision.map(|decision| decision.verdict), None));
         own.chain(sums).collect()
     };
     verdicts(&now) == verdicts(&before)
@@ -45,5 +53,8 @@ pub(super) fn is_decided_alike(log: &Analysis, edits: &[Edit]) -> bool {
 
 /// Lines of a log that could not be read: a judged log has its errors among its findings.
 fn unread(log: &Analysis) -> usize {
-    log.findings.iter().filter(|finding| finding.code.starts_with("line.")).count()
+    log.findings
+        .iter()
+        .filter(|finding| finding.code.starts_with("line."))
+        .count()
 }

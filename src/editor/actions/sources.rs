@@ -18,8 +18,16 @@ const THUMB: &str = "common practice";
 
 /// Offered on a limit that has no source, where the manual has none at its head either.
 pub(super) fn offer(page: &Page, manual: &ManualAnalysis, span: Span, list: &mut Vec<Action>) {
-    let has_head = manual.tree.entries.iter().any(|entry| matches!(entry.rule, Rule::Source(_)));
-    let bare = manual.tree.entries.iter().find(|entry| meets(entry.span, span) && is_bare(entry));
+    let has_head = manual
+        .tree
+        .entries
+        .iter()
+        .any(|entry| matches!(entry.rule, Rule::Source(_)));
+    let bare = manual
+        .tree
+        .entries
+        .iter()
+        .find(|entry| meets(entry.span, span) && is_bare(entry));
     let Some(entry) = bare.filter(|_| !has_head) else {
         return;
     };
@@ -27,7 +35,10 @@ pub(super) fn offer(page: &Page, manual: &ManualAnalysis, span: Span, list: &mut
     let named: Vec<String> = named.collect();
     for source in named {
         let ticket = Ticket::new(page, WHAT, entry.span, source.as_str());
-        list.push(Action::rewrite(format!("it comes from there too: add `, source {source}`"), &ticket));
+        list.push(Action::rewrite(
+            format!("it comes from there too: add `, source {source}`"),
+            &ticket,
+        ));
     }
     let ticket = Ticket::new(page, WHAT, entry.span, THUMB);
     list.push(Action::rewrite(
@@ -70,7 +81,11 @@ fn sources(manual: &ManualAnalysis) -> Vec<String> {
 
 /// The source behind the limit.
 pub(super) fn edits(manual: &ManualAnalysis, ticket: &Ticket) -> Option<Vec<Edit>> {
-    let entry = manual.tree.entries.iter().find(|entry| entry.span == ticket.span() && is_bare(entry))?;
+    let entry = manual
+        .tree
+        .entries
+        .iter()
+        .find(|entry| entry.span == ticket.span() && is_bare(entry))?;
     let end = entry.span.end;
     Some(vec![Edit {
         span: Span { start: end, end },

@@ -24,7 +24,7 @@ impl Ticket {
             what: what.to_owned(),
             start: span.start,
             end: span.end,
-            mark: mark(lines_of(page, span.start, span.end)),
+            mark: mark(page, span.start, span.end),
             more: more.into(),
         }
     }
@@ -66,20 +66,19 @@ impl Ticket {
 
     /// Whether the lines it rests on are still what they were.
     pub(super) fn holds(&self, page: &Page) -> bool {
-        self.end as usize <= page.text().len() && self.mark == mark(lines_of(page, self.start, self.end))
+        self.end as usize <= page.text().len() && self.mark == mark(page, self.start, self.end)
     }
 }
 
-/// All lines that a place touches, whole.
-fn lines_of(page: &Page, start: u32, end: u32) -> &str {
+/// A mark of all lines that a place touches, and of where they stand: FNV-1a, 64 bits. It must be the same on every machine and in every version, so it
+/// is no hash of the standard library.
+fn mark(page: &Page, start: u32, end: u32) -> u64 {
     let source = page.source();
     let first = source.lines.line_span(source.lines.line_of(start), &source.text);
     let last = source.lines.line_span(source.lines.line_of(end), &source.text);
-    first.to(last).text(&source.text)
-}
-
-/// A mark of a text: FNV-1a, 64 bits. It must be the same on every machine and in every version, so it is no hash of the standard library.
-fn mark(text: &str) -> u64 {
-    text.bytes()
-        .fold(0xcbf2_9ce4_8422_2325, |mark, byte| (mark ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3))
+    let lines = first.to(last).text(&source.text);
+    let bytes = first.start.to_le_bytes().into_iter().chain(lines.bytes());
+    bytes.fold(0xcbf2_9ce4_8422_2325, |mark, byte| {
+        (mark ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3)
+    })
 }

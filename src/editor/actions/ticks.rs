@@ -15,9 +15,15 @@ pub(super) const WHAT: &str = "tick";
 /// Offered at a step that does not say what it needs. It claims that something was done, so the title asks for that, it is never the one to take, and
 /// never done for all at once.
 pub(super) fn offer(page: &Page, log: &Analysis, span: Span, list: &mut Vec<Action>) {
-    let here = page.findings().iter().enumerate().filter(|(_, finding)| meets(finding.span, span));
+    let here = page
+        .findings()
+        .iter()
+        .enumerate()
+        .filter(|(_, finding)| meets(finding.span, span));
     for (index, finding) in here {
-        let Some((done, need)) = need_of(log, finding) else { continue };
+        let Some((done, need)) = need_of(log, finding) else {
+            continue;
+        };
         let step = words::fold(done.name.span.text(&log.source.text));
         for tick in need.name.split(" or ") {
             let ticket = Ticket::new(page, WHAT, finding.span, tick);

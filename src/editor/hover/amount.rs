@@ -66,7 +66,11 @@ pub(super) fn card(written: &str, wanted: Option<Dimension>, figure: Option<&str
         card.fact(format!("more than one unit is called that: {question}"));
         return Some(card);
     };
-    let label = if known.label().is_empty() { known.symbol } else { known.label() };
+    let label = if known.label().is_empty() {
+        known.symbol
+    } else {
+        known.label()
+    };
     let mut card = Card::new(format!("**{label}**, {}", known.dimension.name()));
     let name = known.spellings.iter().find(|name| name.len() > 3 && name.is_ascii());
     if let Some(name) = name {

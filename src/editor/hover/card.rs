@@ -77,7 +77,10 @@ pub(super) fn plain(text: &str) -> String {
     let text = fold(text);
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {
-        if matches!(c, '\\' | '`' | '*' | '_' | '[' | ']' | '<' | '>' | '|' | '~' | '&' | '#' | '!') {
+        if matches!(
+            c,
+            '\\' | '`' | '*' | '_' | '[' | ']' | '<' | '>' | '|' | '~' | '&' | '#' | '!'
+        ) {
             out.push('\\');
         }
         out.push(c);

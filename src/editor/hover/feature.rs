@@ -39,10 +39,14 @@ pub(super) fn card(rules: &Rulebook, id: FeatureId) -> Option<Card> {
         card.fact(sum_line(book, feature));
     }
     if let Some(unit) = feature.unit {
-        let label = if unit.label().is_empty() { "a plain number".to_owned() } else { unit.label().to_owned() };
+        let label = if unit.label().is_empty() {
+            "a plain number".to_owned()
+        } else {
+            unit.label().to_owned()
+        };
         card.fact(format!("in {label}, {}", unit.dimension.name()));
     }
-    let also: Vec<String> = feature.also.iter().map(|name| code(name)).collect();
+    let also = super::things::others(&feature.name.key, &feature.also);
     if !also.is_empty() {
         card.fact(format!("also {}", also.join(", ")));
     }
@@ -56,7 +60,10 @@ pub(super) fn card(rules: &Rulebook, id: FeatureId) -> Option<Card> {
         card.fact(format!("a reading must say {}", say.join(" or ")));
     }
     if let Some(alike) = &feature.alike {
-        card.fact(format!("its parts may differ by {}", words::band(&alike.band, Some(alike.unit))));
+        card.fact(format!(
+            "its parts may differ by {}",
+            words::band(&alike.band, Some(alike.unit))
+        ));
     }
     card.list("used by:", users(rules, id));
     Some(card)
@@ -76,15 +83,21 @@ fn users(rules: &Rulebook, id: FeatureId) -> Vec<String> {
         ("looked at before", |step| &step.expects),
     ];
     for (words, list) in clauses {
-        let steps = book.procedures.iter().flat_map(|p| &p.steps).filter(|step| names(list(step)));
+        let steps = book
+            .procedures
+            .iter()
+            .flat_map(|p| &p.steps)
+            .filter(|step| names(list(step)));
         let steps: Vec<String> = steps.map(|step| code(&step.name.name)).collect();
         if !steps.is_empty() {
             used.push(format!("{words} {}", steps.join(", ")));
         }
     }
-    let sums = rules.sums.iter().zip(&book.features).filter(|(sum, _)| {
-        sum.as_ref().is_some_and(|sum| sum.features().contains(&id))
-    });
+    let sums = rules
+        .sums
+        .iter()
+        .zip(&book.features)
+        .filter(|(sum, _)| sum.as_ref().is_some_and(|sum| sum.features().contains(&id)));
     let sums: Vec<String> = sums.map(|(_, feature)| code(&feature.name.name)).collect();
     if !sums.is_empty() {
         used.push(format!("in the sum of {}", sums.join(", ")));

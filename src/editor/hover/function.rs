@@ -6,8 +6,14 @@ use crate::trade::{Kind, named};
 
 /// Functions of sums over readings, and of plain figures, with what each gives.
 const OF_SUMS: &[(&str, &str)] = &[
-    ("smallest", "the smallest of all readings of a feature, over its parts, places and rings"),
-    ("largest", "the largest of all readings of a feature, over its parts, places and rings"),
+    (
+        "smallest",
+        "the smallest of all readings of a feature, over its parts, places and rings",
+    ),
+    (
+        "largest",
+        "the largest of all readings of a feature, over its parts, places and rings",
+    ),
     ("mean", "the mean of all readings of a feature"),
     ("spread", "the largest less the smallest of all readings of a feature"),
     ("total", "all readings of a feature added up"),
@@ -18,7 +24,10 @@ const OF_SUMS: &[(&str, &str)] = &[
     ("max", "the larger of two"),
     ("round", "the nearest whole step: `round(bore, 1 mm)`"),
     ("high", "the angle of the high point that a reading says"),
-    ("support distance", "how far from the middle of the pin the work was held"),
+    (
+        "support distance",
+        "how far from the middle of the pin the work was held",
+    ),
     ("dial distance", "how far from the middle of the pin the dial stood"),
     ("at angle", "one figure of a ring: `at angle(web width, 180°)`"),
     ("if said", "a reading's figure if it says these words, else nothing"),
@@ -40,7 +49,11 @@ pub(super) fn card(name: &str) -> Option<Card> {
     let mut card = Card::new(format!("**{}**: {}", function.name, plain(function.says)));
     card.fact(format!("holds: {}", plain(function.holds)));
     card.fact(format!("source: {}", plain(function.source)));
-    card.fact(format!("{} = {}", code(function.example.call), plain(function.example.gives)));
+    card.fact(format!(
+        "{} = {}",
+        code(function.example.call),
+        plain(function.example.gives)
+    ));
     let takes = function
         .parameters
         .iter()
@@ -55,7 +68,12 @@ pub(super) fn card(name: &str) -> Option<Card> {
                 Some(Default::Word(word)) => format!("; {} if it is not given", code(word)),
                 None => String::new(),
             };
-            format!("{}: {}, {}{default}", code(parameter.name), plain(parameter.says), plain(&kind))
+            format!(
+                "{}: {}, {}{default}",
+                code(parameter.name),
+                plain(parameter.says),
+                plain(&kind)
+            )
         })
         .collect();
     card.list("takes:", takes);

@@ -35,7 +35,11 @@ pub(super) fn in_earlier(
     let mut lines = Vec::new();
     for log in earlier.iter().rev().filter(|log| log.source.name != own) {
         let then = case_of(log);
-        let same = then.job.instances.iter().filter(|other| is_same(case, instance, &then, other));
+        let same = then
+            .job
+            .instances
+            .iter()
+            .filter(|other| is_same(case, instance, &then, other));
         let mut indices: Vec<usize> = same.flat_map(|other| other.readings.iter().copied()).collect();
         indices.sort_unstable();
         for reading in indices.iter().rev().filter_map(|index| then.job.readings.get(*index)) {
@@ -67,7 +71,10 @@ fn is_same(case: &Case<'_>, own: &Instance, then: &Case<'_>, other: &Instance) -
         return false;
     }
     let is_named = |case: &Case<'_>, instance: &Instance, name: &str| {
-        case.key_of(instance) == name || case.feature(instance).is_some_and(|f| f.also.iter().any(|also| also == name))
+        case.key_of(instance) == name
+            || case
+                .feature(instance)
+                .is_some_and(|f| f.also.iter().any(|also| also == name))
     };
     is_named(case, own, then.key_of(other)) || is_named(then, other, case.key_of(own))
 }
@@ -84,7 +91,10 @@ fn figure(case: &Case<'_>, reading: &Reading) -> String {
 /// The date and the stage of an event: `2026-03-14 as found`.
 pub(super) fn when(case: &Case<'_>, event: usize) -> String {
     let stage = plain(&case.stage(event).key);
-    let date = case.job.date(event).map_or_else(|| "no date".to_owned(), |date| date.to_string());
+    let date = case
+        .job
+        .date(event)
+        .map_or_else(|| "no date".to_owned(), |date| date.to_string());
     format!("{date} {stage}").trim_end().to_owned()
 }
 

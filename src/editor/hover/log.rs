@@ -28,7 +28,11 @@ type Found = Option<(Span, Card)>;
 
 /// What is known of what stands at an offset of a line of a log.
 pub(super) fn at(log: &Analysis, line: usize, offset: u32, earlier: &[Arc<Analysis>]) -> Option<Hover> {
-    let number = log.tree.entries.partition_point(|entry| entry.line <= line).checked_sub(1)?;
+    let number = log
+        .tree
+        .entries
+        .partition_point(|entry| entry.line <= line)
+        .checked_sub(1)?;
     let entry = log.tree.entries.get(number)?;
     if line >= entry.line + entry.lines.max(1) {
         return None;
@@ -80,20 +84,22 @@ impl Ask<'_> {
             Statement::Reading(written) => self.reading(entry, written),
             Statement::Did(name, details) | Statement::Undid(name, details) => self.step(entry, *name, details),
             Statement::Tool(name, details) => {
-                let all = details.iter().map(|detail| detail.span).fold(*name, Span::to);
-                let is_name = self.is_in(*name);
-                if !is_name && let Some(found) = self.details_unit(details) {
+                if !self.is_in(*name)
+                    && let Some(found) = self.details_unit(details)
+                {
                     return Some(found);
                 }
-                self.is_in(all).then(|| (*name, things::tool(case, name.text(self.text()), None)))
+                let mut spans = std::iter::once(*name).chain(details.iter().map(|detail| detail.span));
+                let span = spans.find(|span| self.is_in(*span))?;
+                Some((span, things::tool(case, name.text(self.text()), None)))
             }
             Statement::Checked(name, details) => self
                 .of(*name, |text| Some(things::tool(case, text, self.event_of(entry))))
                 .or_else(|| self.details(entry, details)),
             Statement::Manual(name) => self.of(*name, |text| Some(things::manual(&case.rules.book, text))),
-            Statement::Procedure(name) => {
-                self.of(*name, |text| Some(things::procedure(&case.rules.book, text, Some(case))))
-            }
+            Statement::Procedure(name) => self.of(*name, |text| {
+                Some(things::procedure(&case.rules.book, text, Some(case)))
+            }),
             Statement::Head(HeadKind::Machine, name) => {
                 let card = || things::machine(case, *name, self.earlier);
                 self.is_in(*name).then(|| (*name, card()))
@@ -182,11 +188,27 @@ impl Ask<'_> {
                 _ => None,
             });
             let stock = stocks.last()?;
-            let count: u32 = stock.pieces.iter().map(|piece| piece.count).fold(0, u32::saturating_add);
+            let count: u32 = stock
+                .pieces
+                .iter()
+                .map(|piece| piece.count)
+                .fold(0, u32::saturating_add);
             card.fact(format!("{count} pieces; the latest list of a name counts"));
             let sizes = stock.pieces.iter().map(|piece| {
-                let many = if piece.count > 1 { format!(", {} of it", piece.count) } else { String::new() };
-                format!("{}{many}", words::figure(piece.size, piece.unit))
+                let many = if piece.count > 1 {
+                    format!(", {} of it", piece.count)
+                } else {
+                    String::new()
+                };
+                let written = piece.span.text(self.text());
+                let label = piece.unit.map_or("", |unit| unit.label());
+                let has_unit = written.chars().any(char::is_alphabetic);
+                let size = if has_unit {
+                    written.to_owned()
+                } else {
+                    format!("{written} {label}")
+                };
+                format!("{}{many}", code(&size))
             });
             card.list("sizes:", sizes.collect());
             Some(card)
@@ -209,7 +231,12 @@ impl Ask<'_> {
         self.of(name, |text| {
             let key = crate::model::names::key(text).into_owned();
             let id = self.case.rules.book.step_id(&key);
-            let done = self.case.done.iter().rev().find(|(_, done)| done.step == id && id.is_some());
+            let done = self
+                .case
+                .done
+                .iter()
+                .rev()
+                .find(|(_, done)| done.step == id && id.is_some());
             let done = done.map(|(_, done)| AsDone { case: self.case, done });
             match id {
                 Some(id) => step::card(&self.case.rules.book, id, done),
@@ -278,7 +305,11 @@ impl Ask<'_> {
                 let mut card = Card::new(format!("**{}** of {}", code(&bound.name), code(&step.name.name)));
                 match &bound.bound {
                     crate::model::manual::BoundKind::Limit(limit) => {
-                        card.fact(verdict::limit_line(limit, &self.case.rules.book).replacen("tolerance", "allowed", 1));
+                        card.fact(verdict::limit_line(limit, &self.case.rules.book).replacen(
+                            "tolerance",
+                            "allowed",
+                            1,
+                        ));
                         if self.case.rules.book.precaution(&bound.name).is_some() {
                             card.fact("passing it is a **danger**");
                             card.fact(step::DEFER);
@@ -328,7 +359,9 @@ impl Ask<'_> {
             _ => None,
         });
         let amounts = reading::amounts(&written.figure).into_iter().chain(cells);
-        let found = self.unit(amounts, wanted).or_else(|| self.details_unit(&written.details));
+        let found = self
+            .unit(amounts, wanted)
+            .or_else(|| self.details_unit(&written.details));
         if found.is_some() {
             return found;
         }
@@ -341,7 +374,9 @@ impl Ask<'_> {
         {
             return Some((span, card));
         }
-        self.figure(&indices).or_else(|| self.heading(written, &indices)).or_else(|| self.details(entry, &written.details))
+        self.figure(&indices)
+            .or_else(|| self.heading(written, &indices))
+            .or_else(|| self.details(entry, &written.details))
     }
 
     /// A figure of one of the readings of a line.
@@ -378,8 +413,12 @@ impl Ask<'_> {
         let here = indices.iter().copied().filter(|index| {
             let reading = self.case.job.readings.get(*index);
             let instance = reading.and_then(|reading| self.case.instance(reading));
-            let words = instance.into_iter().flat_map(|instance| [&instance.part, &instance.place]);
-            words.flatten().any(|word| crate::model::names::place_within(&word.key, &key))
+            let words = instance
+                .into_iter()
+                .flat_map(|instance| [&instance.part, &instance.place]);
+            words
+                .flatten()
+                .any(|word| crate::model::names::place_within(&word.key, &key))
         });
         let here: Vec<usize> = here.collect();
         let title = format!(
@@ -407,7 +446,9 @@ fn units_item(text: &str) -> Option<Card> {
     let is_blades = word.eq_ignore_ascii_case("blades") || word.eq_ignore_ascii_case("blade");
     let symbol = if is_blades { rest.trim() } else { said };
     let mut card = amount::card(symbol, None, None)?;
-    let of = unit::find(symbol, None).map(|unit| unit.dimension.name()).unwrap_or_default();
+    let of = unit::find(symbol, None)
+        .map(|unit| unit.dimension.name())
+        .unwrap_or_default();
     card.fact(if is_blades {
         "meant where a figure in go and no-go has no unit".to_owned()
     } else {

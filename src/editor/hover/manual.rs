@@ -12,12 +12,13 @@ use crate::quantity::unit;
 use crate::syntax::ast::{
     Amount, Bound, Clause, ConditionNode, Expr, Heading, LimitNode, MaterialNode, NeverOrder, Rule, RuleEntry, Subject,
 };
+use crate::syntax::spans::Spans as _;
 use crate::syntax::{FileKind, Span};
 
 /// The words of clauses that may stand anywhere on a line.
 const CLAUSES: &[&str] = &[
-    "after", "needs", "also", "disturbs", "reads", "until", "directly", "then", "not", "given", "if", "only", "takes", "puts",
-    "renews", "uses", "expects", "pattern", "optional", "once", "because",
+    "after", "needs", "also", "disturbs", "reads", "until", "directly", "then", "not", "given", "if", "only", "takes",
+    "puts", "renews", "uses", "expects", "pattern", "optional", "once", "because",
 ];
 
 struct Ask<'c> {
@@ -37,7 +38,10 @@ pub(super) fn at(manual: &ManualAnalysis, line: usize, offset: u32) -> Option<Ho
         return None;
     }
     let ask = Ask { manual, offset };
-    let (span, card) = ask.first(entry, line).or_else(|| ask.rule(entry)).or_else(|| ask.clause_word(entry))?;
+    let (span, card) = ask
+        .first(entry, line)
+        .or_else(|| ask.rule(entry))
+        .or_else(|| ask.clause_word(entry))?;
     Some(Hover::new(span, &card))
 }
 
@@ -68,35 +72,62 @@ impl Ask<'_> {
 
     /// A word of a clause in the middle of a line: none of the names under the cursor, so it is the word itself.
     fn clause_word(&self, entry: &RuleEntry) -> Found {
-        if !matches!(entry.rule, Rule::Step(..) | Rule::Clauses(_) | Rule::Feature(_) | Rule::Calc(..) | Rule::Never(_)) {
+        if !matches!(
+            entry.rule,
+            Rule::Step(..) | Rule::Clauses(_) | Rule::Feature(_) | Rule::Calc(..) | Rule::Never(_)
+        ) {
             return None;
         }
         let text = self.text();
         let at = self.offset as usize;
         let before = text.get(..at)?;
         let is_letter = |c: char| c.is_alphabetic();
-        let start = before.len() - before.chars().rev().take_while(|c| is_letter(*c)).map(char::len_utf8).sum::<usize>();
-        let end = at + text.get(at..)?.chars().take_while(|c| is_letter(*c)).map(char::len_utf8).sum::<usize>();
+        let start = before.len()
+            - before
+                .chars()
+                .rev()
+                .take_while(|c| is_letter(*c))
+                .map(char::len_utf8)
+                .sum::<usize>();
+        let end = at
+            + text
+                .get(at..)?
+                .chars()
+                .take_while(|c| is_letter(*c))
+                .map(char::len_utf8)
+                .sum::<usize>();
         let word = text.get(start..end)?;
         let is_clause = CLAUSES.iter().any(|known| known.eq_ignore_ascii_case(word));
         let span = Span::new(start, end);
-        is_clause.then(|| Some((span, keyword::card(FileKind::Manual, word)?))).flatten()
+        is_clause
+            .then(|| Some((span, keyword::card(FileKind::Manual, word)?)))
+            .flatten()
     }
 
     fn rule(&self, entry: &RuleEntry) -> Found {
         match &entry.rule {
             Rule::Manual(name) => {
-                let short = name.text(self.text()).split(',').next().unwrap_or_default().trim().to_owned();
+                let short = name
+                    .text(self.text())
+                    .split(',')
+                    .next()
+                    .unwrap_or_default()
+                    .trim()
+                    .to_owned();
                 self.of(*name, |_| Some(things::manual(self.book(), &short)))
             }
             Rule::Extends(name) => self.of(*name, |text| Some(things::manual(self.book(), text))),
-            Rule::Units(items) => items.iter().find_map(|item| self.of(*item, |text| amount::card(text, None, None))),
+            Rule::Units(items) => items
+                .iter()
+                .find_map(|item| self.of(*item, |text| amount::card(text, None, None))),
             Rule::Unit(written) => self.of(*written, |text| amount::card(text, None, None)),
             Rule::Feature(heading) => self.heading(heading),
             Rule::Calc(heading, expr) => self.heading(heading).or_else(|| self.sum(heading, expr)),
             Rule::Precaution(heading) => {
                 let names = std::iter::once(&heading.name).chain(&heading.also);
-                names.copied().find_map(|name| self.of(name, |text| Some(things::need(self.book(), text))))
+                names
+                    .copied()
+                    .find_map(|name| self.of(name, |text| Some(things::need(self.book(), text))))
             }
             Rule::Procedure(name) => self.of(*name, |text| Some(things::procedure(self.book(), text, None))),
             Rule::Step(name, clauses) => self.step(*name).or_else(|| self.clauses(clauses)),
@@ -181,9 +212,9 @@ impl Ask<'_> {
             Clause::Wait { time, after, .. } => {
                 amount::unit_at([time], self.offset, self.text(), None).or_else(|| self.steps(after))
             }
-            Clause::Needs(needs) => {
-                needs.iter().find_map(|need| self.of(*need, |text| Some(things::need(self.book(), text))))
-            }
+            Clause::Needs(needs) => needs
+                .iter()
+                .find_map(|need| self.of(*need, |text| Some(things::need(self.book(), text)))),
             Clause::Disturbs(features)
             | Clause::Reads(features)
             | Clause::Until(features)
@@ -201,26 +232,28 @@ impl Ask<'_> {
         if let Some(found) = self.limit_units(node) {
             return Some(found);
         }
-        let own = key(name.text(self.text()));
-        // Of several steps that bound one amount, that whose bound stands nearest behind the name.
-        let is_same = |bound: &crate::model::manual::StepBound| {
-            let gap = bound.span.start.max(name.start) - name.start.min(bound.span.start);
-            bound.name == own && gap as usize <= name.len() + 2
-        };
-        let steps = self.book().procedures.iter().flat_map(|p| &p.steps).filter(|step| step.manual == 0);
-        let bound = steps
-            .flat_map(|step| &step.bounds)
-            .find(|bound| (self.is_in(bound.span) || self.is_in(name)) && is_same(bound))?;
+        // From the name of the amount to the end of what it is bounded by.
+        let mut span = name;
+        node.clone().each_span(&mut |part| span = span.to(*part));
+        if !self.is_in(span) {
+            return None;
+        }
+        let steps = self.book().procedures.iter().flat_map(|p| &p.steps);
+        let own = steps.filter(|step| step.manual == 0).flat_map(|step| &step.bounds);
+        let bound = own.into_iter().find(|bound| bound.span == name)?;
         let mut card = Card::new(format!("**{}**, bounded", code(name.text(self.text()))));
         match &bound.bound {
             BoundKind::Limit(limit) => card.fact(understood(limit)),
             BoundKind::RatingOf(tool) => card.fact(format!("at most what {} is rated for", code(&tool.name))),
         }
         if let Some(precaution) = self.book().precaution(&bound.name) {
-            card.fact(format!("a precaution: passing it is a **danger**; {}", super::card::plain(&precaution.because)));
+            card.fact(format!(
+                "a precaution: passing it is a **danger**; {}",
+                super::card::plain(&precaution.because)
+            ));
             card.fact(step::DEFER);
         }
-        Some((bound.span, card))
+        Some((span, card))
     }
 
     fn limit_units(&self, node: &LimitNode) -> Found {
@@ -244,20 +277,34 @@ impl Ask<'_> {
         let features = self.book().features.iter();
         let found = features
             .flat_map(|feature| {
-                let own = feature.limits.iter().chain(&feature.nominal).chain(&feature.alike).chain(&feature.aim);
+                let own = feature
+                    .limits
+                    .iter()
+                    .chain(&feature.nominal)
+                    .chain(&feature.alike)
+                    .chain(&feature.aim);
                 own.map(move |limit| (feature, limit))
             })
-            .find(|(_, limit)| limit.manual == 0 && entry.span.start <= limit.span.start && limit.span.end <= entry.span.end);
+            .find(|(_, limit)| {
+                limit.manual == 0 && entry.span.start <= limit.span.start && limit.span.end <= entry.span.end
+            });
         let (feature, limit) = found?;
         let span = source.filter(|source| self.is_in(*source)).unwrap_or(limit.span);
         let mut card = Card::new(format!("**{}**", code(&feature.name.name)));
         card.fact(limit_line(limit, self.book()));
         if let LimitNode::Coded(code_span) = node {
-            card.fact(format!("{} by the tables: {}", code(code_span.text(self.text())), limit.words()));
+            card.fact(format!(
+                "{} by the tables: {}",
+                code(code_span.text(self.text())),
+                limit.words()
+            ));
         }
         card.fact(understood(limit));
         if let Some(aimed) = feature.aimed_at().filter(|_| limit.stage == "build") {
-            card.fact(format!("aimed at: {}", crate::judge::words::figure(aimed, Some(limit.unit))));
+            card.fact(format!(
+                "aimed at: {}",
+                crate::judge::words::figure(aimed, Some(limit.unit))
+            ));
         }
         Some((span, card))
     }
@@ -271,10 +318,21 @@ impl Ask<'_> {
             let id = self.book().feature(&key(heading.name.text(self.text())))?;
             let own = self.book().features.get(id)?;
             let mut card = Card::new(sum::sum_line(self.book(), own));
-            match self.manual.rules.sums.get(id).and_then(Option::as_ref).and_then(|sum| sum.dimension) {
+            match self
+                .manual
+                .rules
+                .sums
+                .get(id)
+                .and_then(Option::as_ref)
+                .and_then(|sum| sum.dimension)
+            {
                 Some(dimension) => {
                     let shown = own.unit.map_or("", |unit| unit.label());
-                    let shown = if shown.is_empty() { String::new() } else { format!(", shown in {shown}") };
+                    let shown = if shown.is_empty() {
+                        String::new()
+                    } else {
+                        format!(", shown in {shown}")
+                    };
                     card.fact(format!("it comes to {}{shown}", dimension.name()));
                 }
                 None => card.fact("it cannot be worked: see what is said of it"),
@@ -316,7 +374,11 @@ impl Ask<'_> {
 fn understood(limit: &Limit) -> String {
     let usual = unit::usual(limit.unit.dimension);
     match usual.filter(|usual| usual.symbol != limit.unit.symbol) {
-        Some(usual) => format!("{}, which is {}", limit.words(), crate::judge::words::band(&limit.band, Some(usual))),
+        Some(usual) => format!(
+            "{}, which is {}",
+            limit.words(),
+            crate::judge::words::band(&limit.band, Some(usual))
+        ),
         None => format!("understood as {}", limit.words()),
     }
 }
@@ -326,6 +388,10 @@ fn material(name: &str) -> Option<Card> {
     let known = crate::trade::materials::material(&key(name))?;
     let mut card = Card::new(format!("**{}**, a material", code(name)));
     card.fact("a length of it that was read warm is brought to 20 °C");
-    card.fact(format!("it grows by {:.1} ± {:.1} ppm/K", known.expansion * 1e6, known.spread * 1e6));
+    card.fact(format!(
+        "it grows by {:.1} ± {:.1} ppm/K",
+        known.expansion * 1e6,
+        known.spread * 1e6
+    ));
     Some(card)
 }

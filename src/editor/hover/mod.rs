@@ -78,7 +78,11 @@ fn first_word(line: &Line, clock: Option<Span>, text: &str) -> Span {
     };
     let said = content.text(text);
     let blank = said.len() - said.trim_start().len();
-    let length = said.trim_start().split([' ', '\t', '\u{A0}']).next().map_or(0, str::len);
+    let length = said
+        .trim_start()
+        .split([' ', '\t', '\u{A0}'])
+        .next()
+        .map_or(0, str::len);
     let start = from as usize + blank;
     Span::new(start, start + length)
 }

@@ -46,17 +46,27 @@ pub(super) fn card(case: &Case<'_>, span: Span) -> Card {
             _ => None,
         };
         if let Some(told) = told {
-            story.push(format!("{}, {told} (line {})", when(case, number), case.line_of(number)));
+            story.push(format!(
+                "{}, {told} (line {})",
+                when(case, number),
+                case.line_of(number)
+            ));
         }
     }
     if is_awaited {
         card.fact("**awaited**: it has not come");
     }
-    let read = case.job.instances.iter().filter(|instance| instance.part.as_ref().is_some_and(|p| p.key == own));
+    let read = case
+        .job
+        .instances
+        .iter()
+        .filter(|instance| instance.part.as_ref().is_some_and(|p| p.key == own));
     let read: Vec<String> = read
         .filter_map(|instance| {
             let (index, reading) = case.latest(instance)?;
-            let verdict = case.verdict(index).map_or_else(String::new, |v| format!(", {}", v.word()));
+            let verdict = case
+                .verdict(index)
+                .map_or_else(String::new, |v| format!(", {}", v.word()));
             Some(format!(
                 "{}: {}{verdict} (line {})",
                 code(&words::subject(case, instance)),
@@ -75,7 +85,8 @@ pub(super) fn card(case: &Case<'_>, span: Span) -> Card {
 
 /// Whether a step takes a part: `from rod kit A`.
 fn takes(said: &[Said], key: &str) -> bool {
-    said.iter().any(|said| matches!(&said.kind, SaidKind::From(part) if part == key))
+    said.iter()
+        .any(|said| matches!(&said.kind, SaidKind::From(part) if part == key))
 }
 
 /// What was said with a part.

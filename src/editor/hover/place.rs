@@ -2,8 +2,9 @@
 
 use super::card::{Card, code, plain};
 use super::history::key_at;
-use crate::judge::Severity;
+use super::things::plural;
 use crate::judge::Finding;
+use crate::judge::Severity;
 use crate::judge::case::Case;
 use crate::model::stage::Stage;
 use crate::syntax::Span;
@@ -40,7 +41,11 @@ pub(super) fn day(case: &Case<'_>, date: Span) -> Option<Card> {
             _ => {}
         }
     }
-    card.fact(format!("{steps} steps and {readings} readings"));
+    card.fact(format!(
+        "{steps} {} and {readings} {}",
+        plural(steps, "step"),
+        plural(readings, "reading")
+    ));
     Some(card)
 }
 
@@ -50,12 +55,16 @@ fn day_number(case: &Case<'_>, date: Span) -> Option<usize> {
         crate::syntax::ast::Statement::Day { date, .. } => Some(date),
         _ => None,
     });
-    days.enumerate().find(|(_, day)| *day == date).map(|(number, _)| number + 1)
+    days.enumerate()
+        .find(|(_, day)| *day == date)
+        .map(|(number, _)| number + 1)
 }
 
 /// A stage: which limits it picks.
 pub(super) fn stage(case: &Case<'_>, span: Span) -> Card {
-    let stage = Stage { key: key_at(case, span) };
+    let stage = Stage {
+        key: key_at(case, span),
+    };
     let mut card = Card::new(format!("**{}**, a stage", code(span.text(case.text()))));
     let (first, second) = if stage.is_service() {
         ("service", "build")
@@ -68,9 +77,13 @@ pub(super) fn stage(case: &Case<'_>, span: Span) -> Card {
         .filter(|feature| feature.limits.iter().any(|limit| limit.stage == stage.key))
         .count();
     if own > 0 && stage.key != first {
-        card.fact(format!("{own} features have a limit of its own name, which comes first"));
+        card.fact(format!(
+            "{own} features have a limit of its own name, which comes first"
+        ));
     }
-    card.fact(format!("judged by the `{first}` limit if there is one, else the `{second}` limit"));
+    card.fact(format!(
+        "judged by the `{first}` limit if there is one, else the `{second}` limit"
+    ));
     if stage.is_service() && !case.is_closed() {
         card.fact("out of limit here is how the machine came in: open, until it is put right");
     }
@@ -84,17 +97,21 @@ pub(super) fn stage(case: &Case<'_>, span: Span) -> Card {
 pub(super) fn closed(case: &Case<'_>, findings: &[Finding]) -> Card {
     let mut card = Card::new("**closed**: what is still open is now a fault");
     let count = |severity: Severity| findings.iter().filter(|finding| finding.severity == severity).count();
-    card.fact(format!(
-        "{} dangers, {} faults, {} doubts stand in this log",
-        count(Severity::Danger),
-        count(Severity::Fault),
-        count(Severity::Doubt)
-    ));
+    let kinds = [
+        (Severity::Danger, "danger"),
+        (Severity::Fault, "fault"),
+        (Severity::Doubt, "doubt"),
+    ];
+    let told = kinds.map(|(severity, word)| format!("{} {}", count(severity), plural(count(severity), word)));
+    card.fact(format!("in this log: {}", told.join(", ")));
     let days: Vec<_> = case.job.dates.iter().flatten().collect();
     if let (Some(first), Some(last)) = (days.first(), days.last())
         && let Ok(span) = last.since(**first)
     {
-        card.fact(format!("{} days from the first line to the last", i64::from(span.get_days()) + 1));
+        card.fact(format!(
+            "{} days from the first line to the last",
+            i64::from(span.get_days()) + 1
+        ));
     }
     card
 }

@@ -58,19 +58,30 @@ fn as_read(case: &Case<'_>, reading: &Reading, which: Option<Which>, card: &mut 
         Some(Which::Point(number)) => reading.points.get(number),
         _ => None,
     };
-    let digits = reading.points.iter().map(|point| point.written.scale()).max().unwrap_or(0);
+    let digits = reading
+        .points
+        .iter()
+        .map(|point| point.written.scale())
+        .max()
+        .unwrap_or(0);
     let understood = match (one, reading.kind.clone()) {
         (Some(point), _) => shown(&point.band, point.written.scale(), unit),
         (None, ReadingKind::Repeats) => {
-            let mean = reading.best().map_or_else(String::new, |mean| shown(&Band::exact(mean), digits, unit));
+            let mean = reading
+                .best()
+                .map_or_else(String::new, |mean| shown(&Band::exact(mean), digits, unit));
             format!("{mean}, the mean of {} figures", reading.points.len())
         }
         (None, ReadingKind::Ring) => {
-            let all = reading.band().map_or_else(String::new, |band| shown(&band, digits, unit));
+            let all = reading
+                .band()
+                .map_or_else(String::new, |band| shown(&band, digits, unit));
             format!("{all}, {} figures of a ring", reading.points.len())
         }
         (None, ReadingKind::PlusMinus) => words::reading(case, reading),
-        (None, _) => reading.band().map_or_else(String::new, |band| shown(&band, digits, unit)),
+        (None, _) => reading
+            .band()
+            .map_or_else(String::new, |band| shown(&band, digits, unit)),
     };
     let blades = match reading.kind {
         ReadingKind::Blades => ": the first blade goes, the second does not",
@@ -135,7 +146,10 @@ fn unit_note(case: &Case<'_>, reading: &Reading) -> String {
     }
     let feature = case.instance(reading).and_then(|instance| case.feature(instance));
     match feature.filter(|feature| feature.unit.is_some()) {
-        Some(feature) => format!("; {label} by the manual ({})", manual_name(&case.rules.book, feature.manual)),
+        Some(feature) => format!(
+            "; {label} by the manual ({})",
+            manual_name(&case.rules.book, feature.manual)
+        ),
         None => String::new(),
     }
 }
@@ -188,7 +202,11 @@ fn units_line(case: &Case<'_>, wanted: &Unit, is_blades: bool) -> Option<usize> 
             let said = item.text(text);
             let said = match said.split_once([' ', '\t']) {
                 Some((word, unit)) if word.eq_ignore_ascii_case("blades") || word.eq_ignore_ascii_case("blade") => {
-                    if is_blades { unit } else { return false }
+                    if is_blades {
+                        unit
+                    } else {
+                        return false;
+                    }
                 }
                 _ => said,
             };
@@ -209,7 +227,11 @@ fn judged(case: &Case<'_>, index: usize, instance: &Instance, which: Option<Whic
         }
         return;
     }
-    let decided = case.decisions.get(index).and_then(Option::as_ref).map(|(which, _)| *which);
+    let decided = case
+        .decisions
+        .get(index)
+        .and_then(Option::as_ref)
+        .map(|(which, _)| *which);
     // A ring of a run-out is judged by its swing, whichever of its figures is asked about.
     let judged = case.judged(reading);
     let which = match which {
@@ -272,7 +294,9 @@ fn counts(case: &Case<'_>, index: usize, instance: &Instance, reading: &Reading)
         }
         _ => {}
     }
-    let overtaker = instance.feature.and_then(|feature| case.disturbed_after(feature, instance, reading.event));
+    let overtaker = instance
+        .feature
+        .and_then(|feature| case.disturbed_after(feature, instance, reading.event));
     match overtaker {
         Some(event) => {
             let step = case
@@ -301,7 +325,7 @@ pub(super) fn several(case: &Case<'_>, title: &str, indices: &[usize]) -> Card {
             let verdict = case.verdict(index);
             outs += usize::from(verdict.is_some_and(|verdict| verdict != crate::quantity::Verdict::In));
             let verdict = verdict.map_or_else(String::new, |verdict| format!(", {}", verdict.word()));
-            let figure = reading.best().map_or_else(|| "-".to_owned(), |best| words::figure(best, reading.unit));
+            let figure = code(&words::reading(case, reading));
             format!("{}: {figure}{verdict}", code(&place.join(", ")))
         })
         .collect();

@@ -42,12 +42,27 @@ pub(super) fn card(book: &Book, id: StepId, done: Option<AsDone<'_>>) -> Option<
     for need in &step.needs {
         if let Some(precaution) = precaution_of(book, need) {
             can_hurt = true;
-            let said = done.map_or("", |done| if says(done, book, need) { ", said" } else { ", **not said**" });
-            card.fact(format!("caution: {}{said}; {}", code(&need.name), plain(&precaution.because)));
+            let said = done.map_or("", |done| {
+                if says(done, book, need) {
+                    ", said"
+                } else {
+                    ", **not said**"
+                }
+            });
+            card.fact(format!(
+                "caution: {}{said}; {}",
+                code(&need.name),
+                plain(&precaution.because)
+            ));
         }
     }
     let is_it = |named: &Named| book.step_id(&named.key) == Some(id);
-    for never in book.procedures.iter().flat_map(|p| &p.nevers).filter(|n| is_it(&n.step)) {
+    for never in book
+        .procedures
+        .iter()
+        .flat_map(|p| &p.nevers)
+        .filter(|n| is_it(&n.step))
+    {
         can_hurt = true;
         card.fact(format!("**never** {}", never_words(never)));
     }
@@ -60,7 +75,13 @@ pub(super) fn card(book: &Book, id: StepId, done: Option<AsDone<'_>>) -> Option<
     let case = done.map(|done| done.case);
     order(book, step, case, &mut card);
     for need in step.needs.iter().filter(|need| precaution_of(book, need).is_none()) {
-        let said = done.map_or("", |done| if says(done, book, need) { ", said" } else { ", **not said**" });
+        let said = done.map_or("", |done| {
+            if says(done, book, need) {
+                ", said"
+            } else {
+                ", **not said**"
+            }
+        });
         card.fact(format!("needs {}{said}", code(&need.name)));
     }
     bounds(step, done, &mut card);
@@ -132,7 +153,11 @@ fn never_words(never: &Never) -> String {
     } else {
         format!(" if {}", conditions(&never.only_if))
     };
-    format!("{}{ticks}{when}{only_if}: {}", code(&never.step.name), plain(&never.because))
+    format!(
+        "{}{ticks}{when}{only_if}: {}",
+        code(&never.step.name),
+        plain(&never.because)
+    )
 }
 
 /// When it was done, by the lines of the log.
@@ -142,9 +167,9 @@ fn times(case: &Case<'_>, id: StepId) -> String {
         .iter()
         .filter(|(_, done)| done.step == Some(id))
         .map(|(event, done)| {
-            let undone = done
-                .undone
-                .map_or_else(String::new, |undone| format!(", undone on line {}", case.line_of(undone.at)));
+            let undone = done.undone.map_or_else(String::new, |undone| {
+                format!(", undone on line {}", case.line_of(undone.at))
+            });
             format!("line {} on {}{undone}", case.line_of(*event), when(case, *event))
         })
         .collect();
@@ -177,7 +202,7 @@ fn order(book: &Book, step: &Step, case: Option<&Case<'_>>, card: &mut Card) {
             step_state(book, &wait.after, case)
         ));
     }
-    for (word, list) in [("only to be done if", &step.owed_if), ("allowed only if", &step.only_if)] {
+    for (word, list) in [("owed only if", &step.owed_if), ("allowed only if", &step.only_if)] {
         if !list.is_empty() {
             card.fact(format!("{word} {}", conditions(list)));
         }
@@ -189,7 +214,9 @@ fn step_state(book: &Book, name: &Named, case: Option<&Case<'_>>) -> String {
     let Some(case) = case else { return code(&name.name) };
     let id = book.step_id(&name.key);
     let at = id.and_then(|id| case.course.last(id));
-    let reads = id.and_then(|id| book.step(id)).is_some_and(|step| !step.reads.is_empty());
+    let reads = id
+        .and_then(|id| book.step(id))
+        .is_some_and(|step| !step.reads.is_empty());
     match at {
         Some(event) => format!("{} (line {})", code(&name.name), case.line_of(event)),
         // Of a step of measuring the readings are the evidence.
@@ -223,7 +250,11 @@ fn bounds(step: &Step, done: Option<AsDone<'_>>, card: &mut Card) {
                 let rated = rated.map_or_else(String::new, |(rating, unit)| {
                     format!(" ({})", words::figure(rating, Some(unit)))
                 });
-                format!("{} up to the rating of {}{rated}{said_words}", plain(&bound.name), code(&tool.name))
+                format!(
+                    "{} up to the rating of {}{rated}{said_words}",
+                    plain(&bound.name),
+                    code(&tool.name)
+                )
             }
         });
     }
@@ -231,7 +262,11 @@ fn bounds(step: &Step, done: Option<AsDone<'_>>, card: &mut Card) {
 
 /// The least rating of the tools of a log that are called so, or are of that kind.
 fn rating(case: &Case<'_>, key: &str) -> Option<(Decimal, &'static Unit)> {
-    let named = case.job.tools.iter().filter(|tool| tool.name.key == key || names_thing(&tool.kind, key));
+    let named = case
+        .job
+        .tools
+        .iter()
+        .filter(|tool| tool.name.key == key || names_thing(&tool.kind, key));
     named.filter_map(|tool| tool.rated).min_by_key(|(rating, _)| *rating)
 }
 

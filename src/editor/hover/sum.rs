@@ -61,7 +61,11 @@ pub(super) fn from_parts(case: &Case<'_>, instance: &Instance, reading: &Reading
 pub(super) fn sum_line(book: &Book, feature: &Feature) -> String {
     feature.calc.as_ref().map_or_else(String::new, |calc| {
         let sum = calc.expr.span().text(&calc.source.text);
-        format!("{} ({})", code(&format!("{} = {sum}", feature.name.name)), manual_name(book, feature.manual))
+        format!(
+            "{} ({})",
+            code(&format!("{} = {sum}", feature.name.name)),
+            manual_name(book, feature.manual)
+        )
     })
 }
 
@@ -102,7 +106,8 @@ fn judged(case: &Case<'_>, feature: &Feature, instance: &Instance, worked: &Work
         return;
     };
     if let Some((decision, _)) = worked.decide(&limit.band, case.acceptance(instance)) {
-        card.fact(verdict_line(&decision, &worked.bare(), &limit.band, feature.unit));
+        let line = verdict_line(&decision, &worked.bare(), &limit.band, feature.unit);
+        card.fact(format!("by the sum: {line}"));
     }
     card.fact(limit_line(limit, &case.rules.book));
 }
@@ -116,7 +121,11 @@ fn told(case: &Case<'_>, feature: &Feature, worked: &Worked, card: &mut Card) {
         .filter_map(|reading| {
             let name = words::subject(case, case.instance(reading)?);
             let line = line_at(case, reading.figure_span.start);
-            Some(format!("{}: {} (line {line})", code(&name), code(&words::reading(case, reading))))
+            Some(format!(
+                "{}: {} (line {line})",
+                code(&name),
+                code(&words::reading(case, reading))
+            ))
         })
         .collect();
     card.list(&sum_line(&case.rules.book, feature), inputs);

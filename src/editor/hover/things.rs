@@ -25,7 +25,11 @@ pub(super) fn tool(case: &Case<'_>, name: &str, used_on: Option<usize>) -> Card 
     let own = key(name).into_owned();
     let mut card = Card::new(format!("**{}**", code(name)));
     let last_use = || {
-        let readings = case.job.readings.iter().filter(|r| r.tool.as_ref().is_some_and(|t| t.key == own));
+        let readings = case
+            .job
+            .readings
+            .iter()
+            .filter(|r| r.tool.as_ref().is_some_and(|t| t.key == own));
         readings.map(|reading| reading.event).max()
     };
     match case.job.tool(&own) {
@@ -38,11 +42,17 @@ pub(super) fn tool(case: &Case<'_>, name: &str, used_on: Option<usize>) -> Card 
         }
     }
     let readings = case.job.readings.iter();
-    let count = readings.filter(|reading| reading.tool.as_ref().is_some_and(|t| t.key == own)).count();
-    let steps = case.done.iter().flat_map(|(_, done)| &done.said).filter(|said| match &said.kind {
-        SaidKind::Amount(amount) => amount.tool.as_ref().is_some_and(|tool| tool.key == own),
-        _ => false,
-    });
+    let count = readings
+        .filter(|reading| reading.tool.as_ref().is_some_and(|t| t.key == own))
+        .count();
+    let steps = case
+        .done
+        .iter()
+        .flat_map(|(_, done)| &done.said)
+        .filter(|said| match &said.kind {
+            SaidKind::Amount(amount) => amount.tool.as_ref().is_some_and(|tool| tool.key == own),
+            _ => false,
+        });
     let steps = steps.count();
     card.fact(match (count, steps) {
         (0, 0) => "not used in this log".to_owned(),
@@ -54,30 +64,45 @@ pub(super) fn tool(case: &Case<'_>, name: &str, used_on: Option<usize>) -> Card 
             plural(steps, "amount")
         ),
     });
-    let checked = case.job.events.iter().enumerate().rev().find(|(_, event)| match &event.kind {
-        EventKind::Checked(tool) => tool.key == own,
-        _ => false,
-    });
+    let checked = case
+        .job
+        .events
+        .iter()
+        .enumerate()
+        .rev()
+        .find(|(_, event)| match &event.kind {
+            EventKind::Checked(tool) => tool.key == own,
+            _ => false,
+        });
     if let Some((event, _)) = checked {
-        card.fact(format!("last checked {} (line {})", when(case, event), case.line_of(event)));
+        card.fact(format!(
+            "last checked {} (line {})",
+            when(case, event),
+            case.line_of(event)
+        ));
     }
     card
 }
 
-fn plural(count: usize, word: &str) -> String {
-    if count == 1 { word.to_owned() } else { format!("{word}s") }
+pub(super) fn plural(count: usize, word: &str) -> String {
+    if count == 1 {
+        word.to_owned()
+    } else {
+        format!("{word}s")
+    }
 }
 
 fn facts(case: &Case<'_>, tool: &Tool, used_on: Option<usize>, card: &mut Card) {
     let kind = if tool.kind.is_empty() {
-        tool.instrument().map_or_else(|| "no kind is written".to_owned(), |kind| format!("a {}", kind.name))
+        tool.instrument()
+            .map_or_else(|| "no kind is written".to_owned(), |kind| format!("a {}", kind.name))
     } else {
         plain(&tool.kind)
     };
     card.fact(kind);
     // What can hurt stands before what may be wrong.
     if let Some((rating, unit)) = tool.rated {
-        card.fact(format!("**rated {}**, the weakest of its parts", words::figure(rating, Some(unit))));
+        card.fact(format!("**rated {}**", words::figure(rating, Some(unit))));
     }
     let shown = |of: Dimension| unit::usual(of);
     if let Some((step, of)) = tool.reads_to {
@@ -97,7 +122,10 @@ fn facts(case: &Case<'_>, tool: &Tool, used_on: Option<usize>, card: &mut Card) 
         card.fact(format!("repeats to {}", words::difference(deviation, shown(of))));
     }
     if let Some((zero, of)) = tool.zero {
-        card.fact(format!("shows {} at zero: that is taken off its readings", words::difference(zero, shown(of))));
+        card.fact(format!(
+            "shows {} at zero: that is taken off its readings",
+            words::difference(zero, shown(of))
+        ));
     }
     if let Some((least, most, of)) = tool.range {
         card.fact(format!(
@@ -110,7 +138,9 @@ fn facts(case: &Case<'_>, tool: &Tool, used_on: Option<usize>, card: &mut Card) 
     }
     if let Some(due) = &tool.due {
         // Dates are written year first, so they compare as text.
-        let day = used_on.and_then(|event| case.job.date(event)).map(|date| date.to_string());
+        let day = used_on
+            .and_then(|event| case.job.date(event))
+            .map(|date| date.to_string());
         let past = day.filter(|day| *day > due.key);
         card.fact(match past {
             Some(day) => format!("due {}: **past due** when it was used on {day}", plain(&due.key)),
@@ -139,12 +169,10 @@ pub(super) fn manual(book: &crate::model::Book, name: &str) -> Card {
     let text = &entry.source.text;
     let tree = crate::syntax::parse_manual(text);
     let head = |pick: fn(&Rule) -> Option<Span>| tree.entries.iter().find_map(|entry| pick(&entry.rule));
-    let title = head(|rule| match rule {
-        Rule::Manual(name) => Some(*name),
-        _ => None,
-    });
-    if let Some(title) = title {
-        card.fact(plain(title.text(text)));
+    let title = tree.entries.iter().find(|entry| matches!(entry.rule, Rule::Manual(_)));
+    // The name with what stands behind it: the edition.
+    if let Some((_, title)) = title.and_then(|entry| entry.span.text(text).split_once([' ', '\t'])) {
+        card.fact(plain(title));
     }
     let source = head(|rule| match rule {
         Rule::Source(source) => Some(*source),
@@ -172,7 +200,7 @@ pub(super) fn manual(book: &crate::model::Book, name: &str) -> Card {
         plural(own.precautions.len(), "precaution"),
         plural(steps, "step")
     ));
-    if number == 0 && book.manuals.len() > 1 {
+    if number == 0 && book.manuals.iter().any(|other| other.root != entry.root) {
         card.fact("its word comes before that of the others");
     }
     card
@@ -187,7 +215,9 @@ pub(super) fn tick(case: &Case<'_>, step: Option<&Step>, span: Span) -> Option<C
     let mut is_known = false;
     for need in needs {
         let precaution = precaution_of(book, need);
-        let also = precaution.into_iter().flat_map(|p| std::iter::once(&p.name.key).chain(&p.also));
+        let also = precaution
+            .into_iter()
+            .flat_map(|p| std::iter::once(&p.name.key).chain(&p.also));
         let mut names = need.key.split(" or ").chain(also.map(String::as_str));
         if !names.any(|name| says(&said, name)) {
             continue;
@@ -218,7 +248,7 @@ pub(super) fn need(book: &crate::model::Book, name: &str) -> Card {
     if let Some(precaution) = precaution {
         card.fact(format!("a precaution: {}", plain(&precaution.because)));
         card.fact("a step that needs it and does not say it is a danger");
-        let also: Vec<String> = precaution.also.iter().map(|name| code(name)).collect();
+        let also = others(&precaution.name.key, &precaution.also);
         if !also.is_empty() {
             card.fact(format!("also: {}", also.join(", ")));
         }
@@ -227,7 +257,9 @@ pub(super) fn need(book: &crate::model::Book, name: &str) -> Card {
         card.fact("must be said on the step's line");
     }
     let names: Vec<&str> = match precaution {
-        Some(p) => std::iter::once(p.name.key.as_str()).chain(p.also.iter().map(String::as_str)).collect(),
+        Some(p) => std::iter::once(p.name.key.as_str())
+            .chain(p.also.iter().map(String::as_str))
+            .collect(),
         None => own.split(" or ").collect(),
     };
     let steps = book.procedures.iter().flat_map(|p| &p.steps).filter(|step| {
@@ -238,11 +270,27 @@ pub(super) fn need(book: &crate::model::Book, name: &str) -> Card {
     card
 }
 
+/// Other names than its own, each once.
+pub(super) fn others(own: &str, also: &[String]) -> Vec<String> {
+    let mut told: Vec<String> = Vec::new();
+    for name in also.iter().filter(|name| *name != own) {
+        let name = code(name);
+        if !told.contains(&name) {
+            told.push(name);
+        }
+    }
+    told
+}
+
 /// A procedure: its steps in the order written, with what was done of them.
 pub(super) fn procedure(book: &crate::model::Book, name: &str, case: Option<&Case<'_>>) -> Card {
     let own = key(name).into_owned();
     let mut card = Card::new(format!("**{}**", code(name)));
-    let found = book.procedures.iter().enumerate().find(|(_, procedure)| procedure.name.key == own);
+    let found = book
+        .procedures
+        .iter()
+        .enumerate()
+        .find(|(_, procedure)| procedure.name.key == own);
     let Some((number, procedure)) = found else {
         card.fact("no manual used here has a procedure of this name");
         return card;
@@ -305,13 +353,20 @@ pub(super) fn machine(case: &Case<'_>, span: Span, earlier: &[Arc<Analysis>]) ->
 
 /// What the meter showed, and what was run since it was last written.
 pub(super) fn meter(case: &Case<'_>, span: Span, earlier: &[Arc<Analysis>]) -> Option<Card> {
-    let at = case.job.hours.iter().position(|meter| meter.span.start <= span.start && span.end <= meter.span.end)?;
+    let at = case
+        .job
+        .hours
+        .iter()
+        .position(|meter| meter.span.start <= span.start && span.end <= meter.span.end)?;
     let own = case.job.hours.get(at)?;
     let mut card = Card::new(format!("**{}** on the meter", words::figure(own.base, Some(own.unit))));
     let before = at.checked_sub(1).and_then(|at| case.job.hours.get(at));
     let same = before.filter(|meter| meter.unit.dimension == own.unit.dimension);
     if let Some(run) = same.and_then(|before| own.base.checked_sub(before.base)) {
-        card.fact(format!("{} since it was last written in this log", words::difference(run, Some(own.unit))));
+        card.fact(format!(
+            "{} since it was last written in this log",
+            words::difference(run, Some(own.unit))
+        ));
     }
     let last = earlier.iter().rev().find_map(|log| {
         let meters = log.job.hours.iter().rev();
@@ -336,17 +391,34 @@ pub(super) fn offer(case: &Case<'_>, name: &str) -> Option<Card> {
     let all = ways(case);
     let way = all.iter().find(|way| way.name == own)?;
     let mut card = Card::new(format!("**{}**, a way to go", code(name)));
-    let totals: Vec<String> = way.total.iter().map(|(sum, unit)| words::figure(*sum, Some(unit))).collect();
+    let totals: Vec<String> = way
+        .total
+        .iter()
+        .map(|(sum, unit)| words::figure(*sum, Some(unit)))
+        .collect();
     if !totals.is_empty() {
-        let risk = way.cost().filter(|_| !way.risk.is_zero()).map_or_else(String::new, |(_, unit)| {
-            format!(", of which {} is what may go wrong", words::figure(way.risk, Some(unit)))
-        });
+        let risk = way
+            .cost()
+            .filter(|_| !way.risk.is_zero())
+            .map_or_else(String::new, |(_, unit)| {
+                format!(
+                    ", of which {} is what may go wrong",
+                    words::figure(way.risk, Some(unit))
+                )
+            });
         card.fact(format!("costs {} in all{risk}", totals.join(" and ")));
     }
     if !way.is_whole {
         card.fact("an item of it could not be read: the sum is not whole");
     }
-    let time = |seconds: Decimal, unit: &str| words::figure(seconds, unit::find(unit, Some(Dimension::TIME)));
+    let time = |seconds: Decimal, unit: &str| {
+        let told = words::figure(seconds, unit::find(unit, Some(Dimension::TIME)));
+        if told.ends_with(" day") && told != "1 day" {
+            format!("{told}s")
+        } else {
+            told
+        }
+    };
     if let Some(takes) = way.takes {
         card.fact(format!("takes {}", time(takes, "day")));
     }

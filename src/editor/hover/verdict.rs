@@ -18,7 +18,11 @@ const MOST_CAUSES: usize = 3;
 
 /// A limit with where it comes from: `build 0.35 to 0.50 mm; source: page 41 (tarn-250)`.
 pub(super) fn limit_line(limit: &Limit, book: &Book) -> String {
-    let stage = if limit.stage.is_empty() { "tolerance" } else { &limit.stage };
+    let stage = if limit.stage.is_empty() {
+        "tolerance"
+    } else {
+        &limit.stage
+    };
     let source = match &limit.source {
         Some(source) => format!("source: {}", plain(source)),
         None => "no source is given".to_owned(),
@@ -94,12 +98,22 @@ pub(super) fn doubt_lines(estimate: &Estimate, measured: &Measured, unit: Option
     let mut lines = vec![format!("known to be {}", words::known(estimate, unit))];
     let shares = measured.budget.merged();
     let total: f64 = shares.iter().map(|share| share.effect().powi(2)).sum();
-    let causes: Vec<String> = shares
+    // One cause of several errors (a zero and both ends of a swing) is told once.
+    let mut parts: Vec<(&str, f64)> = Vec::new();
+    for share in &shares {
+        let cause = share.source.origin.cause.words();
+        let part = share.effect().powi(2) / total;
+        match parts.iter_mut().find(|(known, _)| *known == cause) {
+            Some((_, sum)) => *sum += part,
+            None => parts.push((cause, part)),
+        }
+    }
+    parts.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let causes: Vec<String> = parts
         .iter()
-        .map(|share| (share, share.effect().powi(2) / total))
         .filter(|(_, part)| *part >= SMALL)
         .take(MOST_CAUSES)
-        .map(|(share, part)| format!("{} {:.0} %", share.source.origin.cause.words(), part * 100.0))
+        .map(|(cause, part)| format!("{cause} {:.0} %", part * 100.0))
         .collect();
     if !causes.is_empty() {
         lines.push(format!("doubt from: {}", causes.join(", ")));
@@ -114,7 +128,11 @@ pub(super) fn correction_line(correction: &Correction, unit: Option<&'static Uni
         Correction::PartTemperature(_, by) | Correction::ToolTemperature(_, by) => *by,
     };
     let size = words::difference(amount.abs(), unit);
-    let way = if amount.is_sign_negative() { "taken off" } else { "added" };
+    let way = if amount.is_sign_negative() {
+        "taken off"
+    } else {
+        "added"
+    };
     match correction {
         Correction::Zero(_) => format!("corrected: {size} {way}, what the tool shows at zero"),
         Correction::PartTemperature(at, _) => format!(
