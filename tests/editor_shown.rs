@@ -266,6 +266,34 @@ fn what_was_overtaken_says_since_when() {
 }
 
 #[test]
+fn a_ratio_is_no_length_though_the_log_is_in_millimetres() {
+    let manual = "manual bench\nfeature pin length\n  unit mm\nfeature rod width\n  unit mm\ncalc stretch = pin length / rod width\n  unit plain\n  build 1.9 to 2.1\n";
+    let log =
+        "job x\nmanual bench\nunits mm\n2026-03-15 build\npin length = 52.00\nrod width = 26.00\nstretch = 2.00\n";
+    insta::assert_snapshot!(hinted(&log_page(manual, log)), @"stretch = 2.00 w‹= 2.0000 ± 0.0005› ‹in, 0.10 to spare›");
+}
+
+#[test]
+fn the_compression_ratio_of_the_twin_sample_is_no_length() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("samples/as-written/tesselby-tk2-twin.rebuild");
+    let all = hinted(&sample(&path));
+    let line = all.lines().find(|line| line.starts_with("compression ratio"));
+    insta::assert_snapshot!(line.unwrap_or_default(), @"compression ratio of cylinder 1 = 11.58 w‹= 11.5838›");
+}
+
+#[test]
+fn a_sum_of_a_table_is_told_at_its_end_where_it_is_not_in() {
+    let manual = "manual bench\nfeature bore\n  unit mm\nfeature piston size\n  unit mm\ncalc clearance = smallest(bore) - piston size\n  build 0.04 to 0.07 mm\n";
+    let log = |bottom: &str| {
+        format!(
+            "job x\nmanual bench\n2026-03-15 build\npiston size = 71.950 mm\nbore = mm\n        along   across\n  top   72.004  72.004\n  foot  72.005  {bottom}\n"
+        )
+    };
+    assert_eq!(hinted(&log_page(manual, &log("72.006"))), "");
+    insta::assert_snapshot!(hinted(&log_page(manual, &log("71.980"))), @"  foot  72.005  71.980 w‹clearance = 0.03000 ± 0.00082 mm, out by 0.01›");
+}
+
+#[test]
 fn a_mended_figure_is_told_with_what_it_is_now() {
     let log =
         "job x\nmanual bench\n2026-03-15 build\nside play = 0.65 mm by dial\nfix side play 0.65 -> 0.45 mm, misread\n";

@@ -6,7 +6,7 @@ use std::ops::Range;
 
 use super::Page;
 use crate::judge::Analysis;
-use crate::judge::standing::{Standings, WorkedStanding};
+use crate::judge::standing::{Standing, Standings, WorkedStanding};
 use crate::model::job::{Event, EventKind, Reading};
 use crate::quantity::Verdict;
 use crate::syntax::Span;
@@ -154,26 +154,28 @@ impl Hints<'_> {
         list.extend(hints);
     }
 
-    /// Several readings on one line: only what is not plainly in, and one derived feature that they were the last to be read for.
+    /// Several readings on one line: one hint, and only where something is not plainly in; else what they were the last to be read for, if that is not.
     fn row(&self, readings: Range<usize>, at: u32, list: &mut Vec<Hint>) {
+        let is_told = |standing: &Standing| {
+            let is_in = standing
+                .decision
+                .is_none_or(|d| d.verdict == Verdict::In && !d.is_close);
+            standing.stale_by.is_some() || !is_in
+        };
         let all = readings.clone().filter_map(|index| {
             let standing = &self.standings.readings.get(index)?.standing;
             Some((self.reading(index)?, standing))
         });
-        let told: Vec<_> = all
-            .filter(|(_, standing)| {
-                let is_in = standing
-                    .decision
-                    .is_none_or(|d| d.verdict == Verdict::In && !d.is_close);
-                standing.stale_by.is_some() || !is_in
-            })
-            .collect();
-        list.extend(self.phrases.of_row(&told, at));
+        let told: Vec<_> = all.filter(|(_, standing)| is_told(standing)).collect();
         let unwritten: Vec<&WorkedStanding> = readings
             .flat_map(|index| self.standings.worked_beside(index))
-            .filter(|worked| !worked.is_claim)
+            .filter(|worked| !worked.is_claim && is_told(&worked.standing))
             .collect();
-        list.extend(self.unwritten(&unwritten, at));
+        list.extend(
+            self.phrases
+                .of_row(&told, at)
+                .or_else(|| self.unwritten(&unwritten, at)),
+        );
     }
 
     /// The gravest of what was worked out and nobody wrote; the others are told in its tip.

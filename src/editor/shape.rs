@@ -161,3 +161,9 @@ pub(super) fn previous_boundary(text: &str, offset: u32) -> u32 {
     }
     u32::try_from(at).unwrap_or(u32::MAX)
 }
+
+/// Whether a detail of an inspection is what was decided of the part.
+pub(super) fn is_decision(detail: &str) -> bool {
+    const DECISIONS: &[&str] = &["reuse", "watch", "repair", "machine", "replace"];
+    DECISIONS.contains(&crate::model::names::key(detail).as_ref())
+}

@@ -11,8 +11,9 @@ use super::rules::derived::worked_then;
 use super::rules::evidence::{OwedBy, owed_readings};
 use super::words;
 use crate::calc::{Known, Worked, is_claim};
-use crate::model::job::Word;
+use crate::model::job::{Reading, Word};
 use crate::model::limit::Limit;
+use crate::model::manual::Feature;
 use crate::model::names::named;
 use crate::quantity::{Band, Unit, Verdict};
 use crate::syntax::Span;
@@ -151,10 +152,26 @@ fn in_words(case: &Case<'_>, limit: &Limit) -> String {
     format!("{} ({})", limit.words(), case.limit_note(limit))
 }
 
+/// Whether a figure without a unit was taken in the log's own unit though the sum of the feature comes to something else: a ratio is no length.
+fn is_other_kind(case: &Case<'_>, reading: &Reading) -> bool {
+    let sum = case
+        .instance(reading)
+        .and_then(|instance| case.rules.sums.get(instance.feature?)?.as_ref());
+    let wanted = sum.and_then(|sum| sum.dimension);
+    let own = reading.unit.map(|unit| unit.dimension);
+    wanted
+        .zip(own)
+        .is_some_and(|(wanted, own)| wanted.difference() != own.difference())
+}
+
 fn of_reading(case: &Case<'_>, index: usize) -> Option<ReadingStanding> {
     let reading = case.job.readings.get(index)?;
     let instance = case.instance(reading)?;
-    let figure = words::reading(case, reading);
+    let figure = if is_other_kind(case, reading) {
+        words::fold(reading.figure_span.text(case.text()))
+    } else {
+        words::reading(case, reading)
+    };
     if reading.points.is_empty() || case.is_left(instance) {
         return Some(ReadingStanding {
             figure,
@@ -229,7 +246,11 @@ fn claim(case: &Case<'_>, index: usize) -> Option<WorkedStanding> {
         is_claim: true,
         name: words::subject(case, instance),
         standing: of_worked(case, &worked, decision, limit),
-        unit: reading.unit,
+        unit: if is_other_kind(case, reading) {
+            case.feature(instance).and_then(Feature::shown_in)
+        } else {
+            reading.unit
+        },
         worked,
         known: cell(known),
     })

@@ -1,6 +1,6 @@
 //! The outline of a log: the job, its tools, its days, and what was read and done on each.
 
-use super::super::shape::{Lines, days, subject_words};
+use super::super::shape::{Lines, day_lines, days, is_decision, subject_words};
 use super::{Symbol, SymbolKind};
 use crate::judge::Analysis;
 use crate::judge::standing::{ReadingStanding, Standings};
@@ -22,7 +22,7 @@ pub(super) fn outline(analysis: &Analysis) -> Vec<Symbol> {
     };
     let (head, days) = days(&analysis.tree.entries);
     let mut children = own.head(head);
-    let lines = super::super::shape::day_lines(&analysis.tree);
+    let lines = day_lines(&analysis.tree);
     children.extend(
         days.zip(lines)
             .filter_map(|(day, lines)| own.day(day, lines.span(&analysis.tree.lines))),
@@ -284,12 +284,8 @@ impl Outline<'_> {
 
     /// What was decided of a part that was looked at, else the first that was said of it.
     fn decision(&self, details: &[Detail]) -> String {
-        const DECISIONS: &[&str] = &["reuse", "watch", "repair", "machine", "replace"];
         let words = details.iter().map(|detail| self.words(detail.span));
-        let decided = words.into_iter().find(|word| {
-            let word = word.to_lowercase();
-            DECISIONS.contains(&word.as_str())
-        });
+        let decided = words.into_iter().find(|words| is_decision(words));
         decided.unwrap_or_else(|| self.first(details))
     }
 }

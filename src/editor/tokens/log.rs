@@ -1,5 +1,6 @@
 //! The words of a log.
 
+use super::super::shape::is_decision;
 use super::filler::Gaps;
 use super::words::Words;
 use super::{Marks, Painted, Painter, TokenKind};
@@ -127,8 +128,9 @@ impl<'a> Log<'a> {
             }
             Statement::Found(name, details) => {
                 words.put(*name, TokenKind::Class);
-                let (decided, others): (Vec<&Detail>, Vec<&Detail>) =
-                    details.iter().partition(|detail| is_decision(detail, words.text));
+                let (decided, others): (Vec<&Detail>, Vec<&Detail>) = details
+                    .iter()
+                    .partition(|detail| is_tick(detail) && is_decision(detail.span.text(words.text)));
                 for detail in decided {
                     words.put(detail.span, TokenKind::Keyword);
                 }
@@ -249,11 +251,6 @@ fn behind_comma(entry: &Entry, from: u32, text: &str) -> Gaps {
     }
 }
 
-/// Whether a detail of an inspection is what was decided.
-fn is_decision(detail: &Detail, text: &str) -> bool {
-    const DECISIONS: &[&str] = &["reuse", "watch", "repair", "machine", "replace"];
-    let DetailKind::Tick(words) = &detail.kind else {
-        return false;
-    };
-    DECISIONS.contains(&key(words.text(text)).as_ref())
+fn is_tick(detail: &Detail) -> bool {
+    matches!(detail.kind, DetailKind::Tick(_))
 }
