@@ -72,7 +72,10 @@ const FLOORS: &[(&str, &[&str])] = &[
             "shelf",
         ],
     ),
-    ("server", &["syntax", "model", "judge", "shelf", "workspace", "editor"]),
+    (
+        "server",
+        &["syntax", "model", "judge", "shelf", "workspace", "editor", "report"],
+    ),
     (
         "cli",
         &[
