@@ -167,6 +167,41 @@ fn blades_in_out_and_not_proven() {
     ");
 }
 
+/// What does not go at 0.35 is less than that.
+#[test]
+fn blades_that_end_at_the_limit() {
+    assert_snapshot!(told("2026-03-14 build\nside play = go 0.3¦0, no-go 0.35 mm by feelers\n"), @r"
+    [go 0.30, no-go 0.35 mm]
+    **`side play`**
+
+    - read as 0.30 to 0.35 mm: the first blade goes, the second does not
+    - **out**, under
+    - counts: the latest of its kind
+    - build 0.35 to 0.50 mm; source: page 41 (bench)
+    ");
+}
+
+/// A sum over a reading that is misread: the figure in the head is not called right.
+#[test]
+fn a_claim_beside_a_slip() {
+    assert_snapshot!(told("2026-03-14 build\nbore at top = 54.550 54.050 mm\nbore at bottom = 54.550 mm\npiston size = 53.985 mm\npiston clearance = 0.0¦65\n"), @r"
+    [0.065]
+    **`piston clearance`**
+
+    - read as 0.065 mm; mm by the job's `units` on line 3
+    - worked out, not measured: the sum decides
+    - worked again: 0.315 mm, though it fits the figures as they were written, before corrections and means
+    - by the sum: **out**, 0.255 mm over, but too close to call; under 1 % likely to be in
+    - build 0.045 to 0.060 mm; source: workshop manual (bench)
+
+    `piston clearance = smallest(bore) - largest(piston size)` (bench)
+
+    - `bore at top`: `54.550 54.050 mm` (line 5)
+    - `bore at bottom`: `54.550 mm` (line 6)
+    - `piston size`: `53.985 mm` (line 7)
+    ");
+}
+
 #[test]
 fn no_figure_and_no_limit() {
     assert_snapshot!(told("2026-03-14 build\nside play¦ = mm\n"), @r"
@@ -699,7 +734,7 @@ fn a_day_a_stage_and_the_end() {
     **closed**: what is still open is now a fault
 
     - in this log: 1 danger, 6 faults, 1 doubt
-    - 1 days from the first line to the last
+    - 1 day from the first to the last
     ");
 }
 
@@ -967,7 +1002,7 @@ fn a_step_and_the_words_of_its_clauses() {
     [force up to 8 t]
     **`force`**, bounded
 
-    - up to 8 t, which is less than 78.453 kN
+    - up to 8 t, which is up to 78.453 kN
     ");
     assert_snapshot!(bench_at("  nev"), @r"
     [never]
@@ -1062,7 +1097,7 @@ fn every_place_of_the_samples() {
             }
         }
     }
-    assert!(count > 150, "{count}");
+    assert!(count > 120, "{count}");
 }
 
 proptest! {

@@ -183,11 +183,11 @@ impl Ask<'_> {
         self.of(name, |text| {
             let mut card = Card::new(format!("**{}**, a stock", code(text)));
             let own = crate::model::names::key(text);
-            let stocks = self.case.job.events.iter().filter_map(|event| match &event.kind {
+            let mut stocks = self.case.job.events.iter().rev().filter_map(|event| match &event.kind {
                 EventKind::Stock(stock) if stock.name.key == own => Some(stock),
                 _ => None,
             });
-            let stock = stocks.last()?;
+            let stock = stocks.next()?;
             let count: u32 = stock
                 .pieces
                 .iter()
@@ -292,7 +292,8 @@ impl Ask<'_> {
                 step?;
                 Some((*span, things::tick(self.case, step, *span)?))
             }
-            DetailKind::From(part) => self.part(*part),
+            // On the line of an order it is who sells it.
+            DetailKind::From(part) if done.is_some() => self.part(*part),
             DetailKind::Amount { name, tool, .. } => {
                 if let Some(tool) = tool.filter(|tool| self.is_in(*tool)) {
                     return Some((tool, things::tool(self.case, tool.text(self.text()), event)));

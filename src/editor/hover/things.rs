@@ -109,7 +109,10 @@ fn facts(case: &Case<'_>, tool: &Tool, used_on: Option<usize>, card: &mut Card) 
         card.fact(format!("reads to {}", words::difference(step, shown(of))));
     }
     match (tool.good_to, tool.good_to_share) {
-        (None, None) => card.fact("its permissible error is not said: what such a tool is usually good to is taken"),
+        (None, None) if tool.instrument().is_some() => {
+            card.fact("its permissible error is not said: what such a tool is usually good to is taken");
+        }
+        (None, None) => {}
         (error, share) => {
             let error = error.map(|(error, of)| words::difference(error, shown(of)));
             let share = share.and_then(|share| share.checked_mul(Decimal::ONE_HUNDRED));
