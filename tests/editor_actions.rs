@@ -98,10 +98,13 @@ procedure crank\n  step press together  needs web supported; disturbs side play,
 step true crank  after press together; disturbs run-out, side play; optional\n  \
 step torque head; torque 26 to 30 N·m; optional\n";
 
+/// Where a page lies, the page, and how to judge another text in its place.
+type Place = (String, Page, Box<dyn Fn(&str) -> Page>);
+
 /// Every log and manual that lies in the repository or stands in its pages: the page, and how to judge another text in its place.
-fn every_page() -> Vec<(String, Page, Box<dyn Fn(&str) -> Page>)> {
+fn every_page() -> Vec<Place> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
-    let mut list: Vec<(String, Page, Box<dyn Fn(&str) -> Page>)> = Vec::new();
+    let mut list: Vec<Place> = Vec::new();
     for folder in [
         "samples/as-written",
         "samples/corrected",
@@ -231,6 +234,14 @@ fn every_action_on_every_page_resolves_and_a_quick_fix_removes_its_finding_and_a
                 let after = edited(page.text(), &edits);
                 assert_ne!(after, page.text(), "{place}: {}", action.title);
                 counts[action.kind as usize] += 1;
+                let of = action.finding.and_then(|index| page.findings().get(index));
+                let can_hurt = of.is_some_and(|finding| finding.severity == Severity::Danger);
+                assert!(!(action.is_preferred && can_hurt), "{place}: {}", action.title);
+                if action.kind == ActionKind::FixAll {
+                    // No figure is changed for all at once, and nothing is added that was not there.
+                    let is_word = |edit: &Edit| !edit.span.is_empty() && !edit.text.bytes().any(|b| b.is_ascii_digit());
+                    assert!(edits.iter().all(is_word), "{place}: {edits:?}");
+                }
                 if action.kind == ActionKind::Rewrite {
                     continue;
                 }

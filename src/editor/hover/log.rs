@@ -259,6 +259,22 @@ impl Ask<'_> {
         self.details(entry, details)
     }
 
+    /// The step that a line adds to: the last one of its name above.
+    fn amended_step(&self, entry: &Entry) -> Option<&Done> {
+        let Statement::Amend(name, ..) = &entry.statement else {
+            return None;
+        };
+        let id = self
+            .case
+            .rules
+            .book
+            .step_id(&crate::model::names::key(name.text(self.text())))?;
+        let mut above = self.case.done.iter().rev();
+        let found =
+            above.find(|(event, done)| done.step == Some(id) && self.case.event_span(*event).start < entry.span.start);
+        found.map(|(_, done)| *done)
+    }
+
     /// What was done, with what its line says.
     fn step(&self, entry: &Entry, name: Span, details: &[Detail]) -> Found {
         let event = self.event_of(entry);
@@ -285,7 +301,9 @@ impl Ask<'_> {
         }
         let detail = details.iter().find(|detail| self.is_in(detail.span))?;
         let event = self.event_of(entry);
-        let done: Option<&Done> = event.and_then(|event| self.case.done_at(event));
+        let done: Option<&Done> = event
+            .and_then(|event| self.case.done_at(event))
+            .or_else(|| self.amended_step(entry));
         match &detail.kind {
             DetailKind::Tick(span) => {
                 let step = done.and_then(|done| self.case.step(done));
@@ -365,6 +383,11 @@ impl Ask<'_> {
             .or_else(|| self.details_unit(&written.details));
         if found.is_some() {
             return found;
+        }
+        // How warm the part was, or where the dial read highest: what came of that is told with the reading.
+        let at = written.at.iter().map(Amount::span).find(|at| self.is_in(*at));
+        if let (Some(at), [index]) = (at, indices.as_slice()) {
+            return Some((at, reading::card(case, *index, None, self.earlier)?));
         }
         let words_unit = match written.figure.value {
             Value::Words(words) => Some(words),
