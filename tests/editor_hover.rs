@@ -167,6 +167,41 @@ fn blades_in_out_and_not_proven() {
     ");
 }
 
+/// What does not go at 0.35 is less than that.
+#[test]
+fn blades_that_end_at_the_limit() {
+    assert_snapshot!(told("2026-03-14 build\nside play = go 0.3¦0, no-go 0.35 mm by feelers\n"), @r"
+    [go 0.30, no-go 0.35 mm]
+    **`side play`**
+
+    - read as 0.30 to 0.35 mm: the first blade goes, the second does not
+    - **out**, under
+    - counts: the latest of its kind
+    - build 0.35 to 0.50 mm; source: page 41 (bench)
+    ");
+}
+
+/// A sum over a reading that is misread: the figure in the head is not called right.
+#[test]
+fn a_claim_beside_a_slip() {
+    assert_snapshot!(told("2026-03-14 build\nbore at top = 54.550 54.050 mm\nbore at bottom = 54.550 mm\npiston size = 53.985 mm\npiston clearance = 0.0¦65\n"), @r"
+    [0.065]
+    **`piston clearance`**
+
+    - read as 0.065 mm; mm by the job's `units` on line 3
+    - worked out, not measured: the sum decides
+    - worked again: 0.315 mm, though it fits the figures as they were written, before corrections and means
+    - by the sum: **out**, 0.255 mm over, but too close to call; under 1 % likely to be in
+    - build 0.045 to 0.060 mm; source: workshop manual (bench)
+
+    `piston clearance = smallest(bore) - largest(piston size)` (bench)
+
+    - `bore at top`: `54.550 54.050 mm` (line 5)
+    - `bore at bottom`: `54.550 mm` (line 6)
+    - `piston size`: `53.985 mm` (line 7)
+    ");
+}
+
 #[test]
 fn no_figure_and_no_limit() {
     assert_snapshot!(told("2026-03-14 build\nside play¦ = mm\n"), @r"
@@ -533,6 +568,51 @@ fn what_is_said_with_a_step() {
     ");
 }
 
+/// What was not said on the step's own line is added below, and answers its needs there.
+#[test]
+fn what_is_added_to_a_step_and_how_warm_a_part_was() {
+    assert_snapshot!(told("2026-03-14 build\ndid press together\nfix press together, web supp¦orted\n"), @r"
+    [web supported]
+    **`web supported`**
+
+    - answers the need `web supported`
+    - why: an unsupported web bends the shaft, and the pin can fly
+    - the machine's workshop manual, local codes and licensed practice come first
+    ");
+    assert_snapshot!(told("2026-03-14 build\ndid press together\nfix press toge¦ther, oiled, web supported\n"), @r"
+    [press together]
+    **`press together`**, a step of `crank rebuild` (bench)
+
+    - caution: `web supported`, said; an unsupported web bends the shaft, and the pin can fly
+    - **never** `press together` with `on the shaft end`: it bends the shaft, and what is bent flies; nothing of the tooling touches the shaft
+    - the machine's workshop manual, local codes and licensed practice come first
+    - done: line 5 on 2026-03-14 build
+    - after `press out crankpin` (not yet)
+    - then `check rod turns` (not yet)
+    - owed only if `did press in crankpin`
+    - needs `oiled`, said
+    - force up to 8 t, not said
+    - with a `press` rated for at least 8 t
+    - new each time: `crankpin`
+    - counts in: `needles`
+    - disturbs `web width`, `side play`, `run-out`
+    - look before at `press force oiled`, `web stress`, `side play expected`, `web width wanted`
+    ");
+    assert_snapshot!(told("2026-03-14 build\npin length = 52.02 mm by mic at 3¦5 C, steel\n"), @r"
+    [35 C]
+    **`pin length`**
+
+    - read as 52.02 mm
+    - corrected: 0.009 mm taken off, the part was at 35 °C and is brought to 20 °C
+    - corrected: 0.003 mm added, the tool was at 25 °C
+    - **in**, 0.006 mm to spare above, but too close to call; 96 % likely to be in
+    - counts: the latest of its kind
+    - tolerance 51.98 to 52.02 mm; source: workshop manual (bench)
+    - known to be 52.0140 ± 0.0068 mm
+    - doubt from: usual for such a tool (default) 72 %, temperature of the tool 26 %
+    ");
+}
+
 #[test]
 fn a_tool_with_its_due_date_and_use() {
     assert_snapshot!(told("tool mi¦c 50-75: micrometer, reads to 0.01 mm, good to 0.004 mm, repeats to 0.002 mm, zero -0.01 mm, due 2026-03-01, range 50 to 75 mm, checked daily\n2026-03-14 build\nchecked mic 50-75\nweb width = 52.02 by mic 50-75\n"), @r"
@@ -699,7 +779,7 @@ fn a_day_a_stage_and_the_end() {
     **closed**: what is still open is now a fault
 
     - in this log: 1 danger, 6 faults, 1 doubt
-    - 1 days from the first line to the last
+    - 1 day from the first to the last
     ");
 }
 
@@ -967,7 +1047,7 @@ fn a_step_and_the_words_of_its_clauses() {
     [force up to 8 t]
     **`force`**, bounded
 
-    - up to 8 t, which is less than 78.453 kN
+    - up to 8 t, which is up to 78.453 kN
     ");
     assert_snapshot!(bench_at("  nev"), @r"
     [never]
@@ -1062,7 +1142,7 @@ fn every_place_of_the_samples() {
             }
         }
     }
-    assert!(count > 150, "{count}");
+    assert!(count > 120, "{count}");
 }
 
 proptest! {

@@ -93,6 +93,11 @@ pub fn actions(page: &Page, span: Span) -> Vec<Action> {
         }
         Page::Manual(manual) => sources::offer(page, manual, span, &mut list),
     }
+    // Of several ways none is the one to take.
+    let fixes = list.iter().filter(|action| action.kind == ActionKind::Quickfix).count();
+    if fixes > 1 {
+        list.iter_mut().for_each(|action| action.is_preferred = false);
+    }
     all::offer(page, &mut list);
     list
 }

@@ -172,12 +172,10 @@ impl Ask<'_> {
 
     fn heading(&self, heading: &Heading) -> Found {
         let names = std::iter::once(heading.name).chain(heading.also.iter().copied());
-        for name in names.filter(|name| self.is_in(*name)) {
-            // The heading is its own, whatever an alias further up may be called.
-            let id = self.book().feature(&key(heading.name.text(self.text())))?;
-            return Some((name, feature::card(&self.manual.rules, id)?));
-        }
-        None
+        let name = names.into_iter().find(|name| self.is_in(*name))?;
+        // The heading is its own, whatever an alias further up may be called.
+        let id = self.book().feature(&key(heading.name.text(self.text())))?;
+        Some((name, feature::card(&self.manual.rules, id)?))
     }
 
     fn subject(&self, subject: &Subject) -> Found {
@@ -374,11 +372,14 @@ impl Ask<'_> {
 fn understood(limit: &Limit) -> String {
     let usual = unit::usual(limit.unit.dimension);
     match usual.filter(|usual| usual.symbol != limit.unit.symbol) {
-        Some(usual) => format!(
-            "{}, which is {}",
-            limit.words(),
-            crate::judge::words::band(&limit.band, Some(usual))
-        ),
+        Some(usual) => {
+            let band = crate::judge::words::band(&limit.band, Some(usual));
+            // The end of a limit belongs to it.
+            let band = band
+                .strip_prefix("less than ")
+                .map_or(band.clone(), |end| format!("up to {end}"));
+            format!("{}, which is {band}", limit.words())
+        }
         None => format!("understood as {}", limit.words()),
     }
 }

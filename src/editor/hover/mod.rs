@@ -14,6 +14,7 @@ mod reading;
 mod step;
 mod sum;
 mod things;
+mod tool;
 mod verdict;
 
 use std::sync::Arc;

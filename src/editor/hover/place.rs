@@ -108,10 +108,9 @@ pub(super) fn closed(case: &Case<'_>, findings: &[Finding]) -> Card {
     if let (Some(first), Some(last)) = (days.first(), days.last())
         && let Ok(span) = last.since(**first)
     {
-        card.fact(format!(
-            "{} days from the first line to the last",
-            i64::from(span.get_days()) + 1
-        ));
+        let days = i64::from(span.get_days()) + 1;
+        let word = if days == 1 { "day" } else { "days" };
+        card.fact(format!("{days} {word} from the first to the last"));
     }
     card
 }

@@ -1,5 +1,7 @@
 //! What is worked out: the sum with the readings it rests on, what it comes to, and whether a figure written for it agrees.
 
+use rust_decimal::Decimal;
+
 use super::card::{Card, code};
 use super::history::line_at;
 use super::manual_name;
@@ -20,10 +22,10 @@ pub(super) fn claim(case: &Case<'_>, instance: &Instance, reading: &Reading, car
     match worked(case, instance, Some(reading.event)) {
         Some(Ok(worked)) => {
             let bare = worked.bare();
-            let agrees = if disagrees(case, reading) {
-                "**does not agree**"
-            } else {
-                "agrees"
+            let agrees = match (is_apart(reading, bare), is_apart(reading, worked.written)) {
+                (false, _) => "agrees",
+                (true, false) => "though it fits the figures as they were written, before corrections and means",
+                (true, true) => "**does not agree**",
             };
             card.fact(format!(
                 "worked again: {}, {agrees}",
@@ -67,6 +69,19 @@ pub(super) fn sum_line(book: &Book, feature: &Feature) -> String {
             manual_name(book, feature.manual)
         )
     })
+}
+
+/// Whether a figure that was worked out in the head is not what the sum comes to, with half of its last digit either way.
+fn is_apart(reading: &Reading, band: Band) -> bool {
+    reading.points.first().is_some_and(|point| {
+        let wide = band.widen(point.half_step).unwrap_or(band);
+        beyond(wide.lo, point.band.hi) || beyond(point.band.lo, wide.hi)
+    })
+}
+
+/// Whether the first end lies above the second.
+fn beyond(first: Option<Decimal>, second: Option<Decimal>) -> bool {
+    first.zip(second).is_some_and(|(first, second)| first > second)
 }
 
 /// Whether the judge says that a figure and its sum, or a sum by hand, do not agree.

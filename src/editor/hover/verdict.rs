@@ -61,6 +61,9 @@ pub(super) fn verdict_line(decision: &Decision, bare: &Band, allowed: &Band, uni
             match (least_over, least_under) {
                 (Some(distance), _) if !distance.is_zero() => format!("**out**, {at_least}{} over", far(distance)),
                 (_, Some(distance)) if !distance.is_zero() => format!("**out**, {at_least}{} under", far(distance)),
+                // What does not go at the limit itself is less than that.
+                (Some(_), _) => "**out**, over".to_owned(),
+                (_, Some(_)) => "**out**, under".to_owned(),
                 _ => "**out**".to_owned(),
             }
         }

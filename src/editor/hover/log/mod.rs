@@ -1,19 +1,18 @@
 //! What stands under the cursor in a log: the line, then the word of it.
 
+mod readings;
+mod said;
+
 use std::sync::Arc;
 
 use super::card::{Card, code};
 use super::step::{self, AsDone};
-use super::{Hover, amount, case_of, first_word, keyword, part, place, reading, things, touches, verdict};
+use super::{Hover, amount, case_of, first_word, keyword, part, place, reading, things, tool, touches};
 use crate::judge::Analysis;
 use crate::judge::case::Case;
-use crate::judge::words;
-use crate::metrology::Which;
-use crate::model::job::{Done, EventKind, Reading};
+use crate::model::job::EventKind;
 use crate::quantity::{Dimension, unit};
-use crate::syntax::ast::{
-    Amount, Cost, CostBy, Detail, DetailKind, Entry, FixTarget, HeadKind, Reading as Written, Statement, Subject, Value,
-};
+use crate::syntax::ast::{Amount, Cost, CostBy, Entry, FixTarget, HeadKind, Statement};
 use crate::syntax::{FileKind, Span};
 
 /// One question: what stands at this offset.
@@ -91,10 +90,10 @@ impl Ask<'_> {
                 }
                 let mut spans = std::iter::once(*name).chain(details.iter().map(|detail| detail.span));
                 let span = spans.find(|span| self.is_in(*span))?;
-                Some((span, things::tool(case, name.text(self.text()), None)))
+                Some((span, tool::card(case, name.text(self.text()), None)))
             }
             Statement::Checked(name, details) => self
-                .of(*name, |text| Some(things::tool(case, text, self.event_of(entry))))
+                .of(*name, |text| Some(tool::card(case, text, self.event_of(entry))))
                 .or_else(|| self.details(entry, details)),
             Statement::Manual(name) => self.of(*name, |text| Some(things::manual(&case.rules.book, text))),
             Statement::Procedure(name) => self.of(*name, |text| {
@@ -183,11 +182,11 @@ impl Ask<'_> {
         self.of(name, |text| {
             let mut card = Card::new(format!("**{}**, a stock", code(text)));
             let own = crate::model::names::key(text);
-            let stocks = self.case.job.events.iter().filter_map(|event| match &event.kind {
+            let mut stocks = self.case.job.events.iter().rev().filter_map(|event| match &event.kind {
                 EventKind::Stock(stock) if stock.name.key == own => Some(stock),
                 _ => None,
             });
-            let stock = stocks.last()?;
+            let stock = stocks.next()?;
             let count: u32 = stock
                 .pieces
                 .iter()
@@ -244,199 +243,6 @@ impl Ask<'_> {
             }
         })
     }
-
-    /// A line that adds to one above: to a step, or to a reading.
-    fn amended(&self, entry: &Entry, name: Span, subject: &Subject, details: &[Detail]) -> Found {
-        let key = crate::model::names::key(name.text(self.text())).into_owned();
-        if self.case.rules.book.step_id(&key).is_some() {
-            return self.named_step(name).or_else(|| self.details(entry, details));
-        }
-        if self.is_in(subject.span()) {
-            let index = reading::above(self.case, subject, entry.span.start)?;
-            let card = reading::card(self.case, index, None, self.earlier)?;
-            return Some((subject.span(), card));
-        }
-        self.details(entry, details)
-    }
-
-    /// What was done, with what its line says.
-    fn step(&self, entry: &Entry, name: Span, details: &[Detail]) -> Found {
-        let event = self.event_of(entry);
-        if self.is_in(name) {
-            let Some(done) = event.and_then(|event| self.case.done_at(event)) else {
-                return self.named_step(name);
-            };
-            let card = match done.step {
-                Some(id) => {
-                    let done = AsDone { case: self.case, done };
-                    step::card(&self.case.rules.book, id, Some(done))?
-                }
-                None => step::unknown(name.text(self.text())),
-            };
-            return Some((name, card));
-        }
-        self.details(entry, details)
-    }
-
-    /// What stands behind the commas of a line.
-    fn details(&self, entry: &Entry, details: &[Detail]) -> Found {
-        if let Some(found) = self.details_unit(details) {
-            return Some(found);
-        }
-        let detail = details.iter().find(|detail| self.is_in(detail.span))?;
-        let event = self.event_of(entry);
-        let done: Option<&Done> = event.and_then(|event| self.case.done_at(event));
-        match &detail.kind {
-            DetailKind::Tick(span) => {
-                let step = done.and_then(|done| self.case.step(done));
-                step?;
-                Some((*span, things::tick(self.case, step, *span)?))
-            }
-            DetailKind::From(part) => self.part(*part),
-            DetailKind::Amount { name, tool, .. } => {
-                if let Some(tool) = tool.filter(|tool| self.is_in(*tool)) {
-                    return Some((tool, things::tool(self.case, tool.text(self.text()), event)));
-                }
-                let done = done?;
-                let step = self.case.step(done)?;
-                let name = (*name)?;
-                let key = crate::model::names::key(name.text(self.text()));
-                let bound = step.bounds.iter().find(|bound| bound.name == key)?;
-                let mut card = Card::new(format!("**{}** of {}", code(&bound.name), code(&step.name.name)));
-                match &bound.bound {
-                    crate::model::manual::BoundKind::Limit(limit) => {
-                        card.fact(verdict::limit_line(limit, &self.case.rules.book).replacen(
-                            "tolerance",
-                            "allowed",
-                            1,
-                        ));
-                        if self.case.rules.book.precaution(&bound.name).is_some() {
-                            card.fact("passing it is a **danger**");
-                            card.fact(step::DEFER);
-                        }
-                    }
-                    crate::model::manual::BoundKind::RatingOf(tool) => {
-                        card.fact(format!("at most what {} is rated for", code(&tool.name)));
-                        card.fact(step::DEFER);
-                    }
-                }
-                Some((detail.span, card))
-            }
-            _ => None,
-        }
-    }
-
-    fn details_unit(&self, details: &[Detail]) -> Found {
-        details.iter().find_map(|detail| match &detail.kind {
-            DetailKind::Amount { name, figure, .. } => {
-                // What is written with a load is a force: `6 t on press`.
-                let is_load = name.is_some_and(|name| {
-                    let name = crate::model::names::key(name.text(self.text())).into_owned();
-                    matches!(name.as_str(), "force" | "rated" | "load")
-                });
-                self.unit(reading::amounts(figure), is_load.then_some(Dimension::FORCE))
-            }
-            _ => None,
-        })
-    }
-
-    /// A reading, its tool, or one of its figures.
-    fn reading(&self, entry: &Entry, written: &Written) -> Found {
-        let case = self.case;
-        let event = self.event_of(entry)?;
-        let EventKind::Readings(range) = &case.job.events.get(event)?.kind else {
-            return None;
-        };
-        let indices: Vec<usize> = range.clone().collect();
-        if let Some(tool) = written.tool.filter(|tool| self.is_in(*tool)) {
-            return Some((tool, things::tool(case, tool.text(self.text()), Some(event))));
-        }
-        let wanted = indices.first().and_then(|index| case.job.readings.get(*index));
-        let wanted = wanted.and_then(|reading| reading.unit).map(|unit| unit.dimension);
-        let cells = written.table.rows.iter().flat_map(|row| &row.cells);
-        let cells = cells.filter_map(|cell| match cell {
-            crate::syntax::ast::Cell::Amount(amount) => Some(amount),
-            _ => None,
-        });
-        let amounts = reading::amounts(&written.figure).into_iter().chain(cells);
-        let found = self
-            .unit(amounts, wanted)
-            .or_else(|| self.details_unit(&written.details));
-        if found.is_some() {
-            return found;
-        }
-        let words_unit = match written.figure.value {
-            Value::Words(words) => Some(words),
-            _ => written.figure.unit,
-        };
-        if let Some(span) = words_unit.filter(|span| self.is_in(*span))
-            && let Some(card) = amount::card(span.text(self.text()), wanted, None)
-        {
-            return Some((span, card));
-        }
-        self.figure(&indices)
-            .or_else(|| self.heading(written, &indices))
-            .or_else(|| self.details(entry, &written.details))
-    }
-
-    /// A figure of one of the readings of a line.
-    fn figure(&self, indices: &[usize]) -> Found {
-        let is_here = |index: &&usize| {
-            let reading = self.case.job.readings.get(**index);
-            reading.is_some_and(|reading| reading.figure_span != reading.name_span && self.is_in(reading.figure_span))
-        };
-        let index = *indices.iter().find(is_here)?;
-        let reading = self.case.job.readings.get(index)?;
-        let which = point_at(reading, self.offset);
-        let span = match which {
-            Some(Which::Point(number)) => reading.points.get(number)?.span,
-            _ => reading.figure_span,
-        };
-        Some((span, reading::card(self.case, index, which, self.earlier)?))
-    }
-
-    /// The name of what was read; of a table, a row or a column.
-    fn heading(&self, written: &Written, indices: &[usize]) -> Found {
-        let subject = written.subject.span();
-        let is_name = self.is_in(subject);
-        if is_name && indices.len() == 1 {
-            let index = *indices.first()?;
-            return Some((subject, reading::card(self.case, index, None, self.earlier)?));
-        }
-        if is_name {
-            return Some((subject, reading::several(self.case, subject.text(self.text()), indices)));
-        }
-        let rows = written.table.rows.iter().filter_map(|row| row.label);
-        let mut labels = rows.chain(written.table.columns.iter().copied());
-        let label = labels.find(|label| self.is_in(*label))?;
-        let key = crate::model::names::key(label.text(self.text())).into_owned();
-        let here = indices.iter().copied().filter(|index| {
-            let reading = self.case.job.readings.get(*index);
-            let instance = reading.and_then(|reading| self.case.instance(reading));
-            let words = instance
-                .into_iter()
-                .flat_map(|instance| [&instance.part, &instance.place]);
-            words
-                .flatten()
-                .any(|word| crate::model::names::place_within(&word.key, &key))
-        });
-        let here: Vec<usize> = here.collect();
-        let title = format!(
-            "{} at {}",
-            words::fold(written.subject.feature.text(self.text())),
-            words::fold(label.text(self.text()))
-        );
-        Some((label, reading::several(self.case, &title, &here)))
-    }
-}
-
-/// Which of several figures of a reading stands at an offset.
-fn point_at(reading: &Reading, offset: u32) -> Option<Which> {
-    if reading.points.len() < 2 || reading.mended.is_some() {
-        return None;
-    }
-    let at = reading.points.iter().position(|point| touches(point.span, offset))?;
-    Some(Which::Point(at))
 }
 
 /// One item of a `units` line: `mm`, `blades hundredths`.
