@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
+use rayon::prelude::*;
 use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::Settings;
@@ -12,6 +13,7 @@ use super::finding::{Edit, Finding, Fix, Severity, Source};
 use super::moves::Moves;
 use super::procedure::{Asked, Course, asked};
 use super::rules::instruments::coarse;
+use super::rules::is_long;
 use super::rules::slips::{Slipped, among_siblings};
 use crate::calc::{Rulebook, Worked};
 use crate::metrology::Which;
@@ -128,7 +130,12 @@ impl<'a> Case<'a> {
             asked: Vec::new(),
         };
         case.overtaken = job.instances.iter().map(|i| case.overtaker(i)).collect();
-        case.decisions = (0..job.readings.len()).map(|index| case.decide(index)).collect();
+        case.decisions = if is_long(&case) {
+            let all = (0..job.readings.len()).into_par_iter();
+            all.map(|index| case.decide(index)).collect()
+        } else {
+            (0..job.readings.len()).map(|index| case.decide(index)).collect()
+        };
         case.course = Course::new(&case);
         case.asked = asked(&case);
         case

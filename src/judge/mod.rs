@@ -133,8 +133,13 @@ pub fn judge_tree(
     rules::head::check(&job, &source.text, &resolved, &mut findings);
     let (tally, order) = {
         let case = Case::new(&source, &tree, &job, &resolved.rules, resolved.settings.clone());
-        rules::check(&case, &mut findings);
-        (tally(&case), procedure::verdicts(&case))
+        let counted = || (tally(&case), procedure::verdicts(&case));
+        if rules::is_long(&case) {
+            rayon::join(|| rules::check(&case, &mut findings), counted).1
+        } else {
+            rules::check(&case, &mut findings);
+            counted()
+        }
     };
     for finding in &mut findings {
         resolved.settings.weights.weigh(finding);

@@ -159,7 +159,12 @@ impl Snapshot {
         let last = self.last.lock().unwrap_or_else(PoisonError::into_inner).take();
         // Where nobody else looks at the last page any more its tree is taken over; else it is copied.
         let known = match last.map(Arc::try_unwrap) {
-            Some(Ok(Page::Log(log))) => Some((log.tree, log.source)),
+            Some(Ok(Page::Log(mut log))) => {
+                let known = (std::mem::take(&mut log.tree), Arc::clone(&log.source));
+                // Letting go of a long job takes a while, and nobody has to wait for it.
+                rayon::spawn(move || drop(log));
+                Some(known)
+            }
             Some(Err(page)) => match &*page {
                 Page::Log(log) => Some((log.tree.clone(), Arc::clone(&log.source))),
                 Page::Manual(_) => None,

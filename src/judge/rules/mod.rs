@@ -27,6 +27,8 @@ mod traced;
 mod unworked;
 mod weight;
 
+use rayon::prelude::*;
+
 use super::case::Case;
 use super::finding::{Finding, Rule};
 
@@ -52,10 +54,31 @@ const CHECKS: &[fn(&Case<'_>, &mut Vec<Finding>)] = &[
 
 /// Runs every rule over a case.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
-    for check in CHECKS {
-        check(case, out);
+    if !is_long(case) {
+        for check in CHECKS {
+            check(case, out);
+        }
+        return;
     }
+    // What each rule says comes in the order of the rules, whichever is done first.
+    let found: Vec<Vec<Finding>> = CHECKS
+        .par_iter()
+        .map(|check| {
+            let mut found = Vec::new();
+            check(case, &mut found);
+            found
+        })
+        .collect();
+    out.extend(found.into_iter().flatten());
 }
+
+/// Whether a job is so long that it pays to share the work between processors.
+pub fn is_long(case: &Case<'_>) -> bool {
+    case.job.events.len() > LONG
+}
+
+/// From how many events on.
+const LONG: usize = 2000;
 
 /// The explanation of every code, by family.
 pub fn all() -> impl Iterator<Item = &'static Rule> {

@@ -2,6 +2,8 @@
 
 use std::collections::BTreeSet;
 
+use rustc_hash::FxHashMap;
+
 use crate::judge::case::Case;
 use crate::judge::disturbance::only_of;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
@@ -20,10 +22,16 @@ pub(super) const DEFER: &str = "The machine's workshop manual, local codes and l
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
     let all = case.rules.book.procedures.iter().flat_map(|p| &p.nevers);
     let nevers: Vec<Forbidden<'_>> = all.map(|never| Forbidden::new(case, never)).collect();
+    // A step is done many times under few names, and most names are none that is forbidden.
+    let mut by_name: FxHashMap<(&str, Option<StepId>), Vec<usize>> = FxHashMap::default();
     for (event, done) in &case.done {
+        let named = by_name
+            .entry((done.name.key.as_str(), done.step))
+            .or_insert_with(|| named_by(&nevers, done));
         let is_last = done.step.is_none() || case.course.is_last(*event);
         let mut found = Vec::new();
-        step(case, &nevers, *event, done, &mut found);
+        let nevers = named.iter().filter_map(|number| nevers.get(*number));
+        step(case, nevers, *event, done, &mut found);
         if let Some(reason) = done.reason() {
             let said = reason.span.text(case.text()).trim();
             for danger in found.iter_mut().filter(|finding| finding.severity == Severity::Danger) {
@@ -114,7 +122,13 @@ fn undone(mut finding: Finding) -> Finding {
 }
 
 /// Checks one time a step was done.
-fn step(case: &Case<'_>, nevers: &[Forbidden<'_>], event: usize, done: &Done, out: &mut Vec<Finding>) {
+fn step<'c>(
+    case: &Case<'_>,
+    nevers: impl Iterator<Item = &'c Forbidden<'c>>,
+    event: usize,
+    done: &Done,
+    out: &mut Vec<Finding>,
+) {
     super::ratings::of_tools(case, done, out);
     super::threads::torque(case, done, out);
     let forbidden = broken(case, nevers, event, done, out);
@@ -222,18 +236,32 @@ pub(super) fn capital(reason: &str) -> String {
     sentence
 }
 
-/// Adds a danger for each `never` that a step breaks; whether there was one.
-fn broken(case: &Case<'_>, nevers: &[Forbidden<'_>], event: usize, done: &Done, out: &mut Vec<Finding>) -> bool {
+/// The numbers of those whose step is the one that was done, or whose name it says.
+fn named_by(nevers: &[Forbidden<'_>], done: &Done) -> Vec<usize> {
+    let is_named = |forbidden: &Forbidden<'_>| {
+        let same_step = done.step.is_some() && forbidden.step == done.step;
+        same_step || says(&done.name.key, &forbidden.never.step.key)
+    };
+    let all = nevers.iter().enumerate();
+    all.filter(|(_, forbidden)| is_named(forbidden))
+        .map(|(number, _)| number)
+        .collect()
+}
+
+/// Adds a danger for each `never` about a step that it breaks; whether there was one.
+fn broken<'c>(
+    case: &Case<'_>,
+    nevers: impl Iterator<Item = &'c Forbidden<'c>>,
+    event: usize,
+    done: &Done,
+    out: &mut Vec<Finding>,
+) -> bool {
     let mut is_broken = false;
     for forbidden in nevers {
         let never = forbidden.never;
-        let same_step = done.step.is_some() && forbidden.step == done.step;
-        // Most names share not even a first word with what is forbidden, and that is seen soonest.
-        let first = never.step.key.split(' ').next().unwrap_or("");
-        let named = same_step || (done.name.key.contains(first) && says(&done.name.key, &never.step.key));
         let ticked = never.ticks.iter().all(|tick| is_done_with(case, done, tick));
         let applies = || never.only_if.iter().all(|condition| holds(case, condition, None));
-        if !(named && ticked && applies()) {
+        if !(ticked && applies()) {
             continue;
         }
         match &never.when {
