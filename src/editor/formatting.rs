@@ -1,21 +1,201 @@
 //! Tidy layout as edits: of a page, of some of its lines, of the line just ended.
+//!
+//! What is neat is said by [`tidy`], and by nothing here: its text is held against the page line by line, and only the changed middle of a line is an edit. A
+//! range takes the entries it touches, with the columns that their neighbours give them; its edits are only given if the text then still means the same,
+//! which is seen by its tidy layout being the same.
 
 use super::Page;
 use crate::judge::Edit;
-use crate::syntax::Span;
+use crate::syntax::ast::{Rule, Statement, Value};
+use crate::syntax::layout::tidy;
+use crate::syntax::{Line, Span};
+
+/// Indentation of the rows of a table, as `tidy` has it.
+const ROWS: usize = 3;
+
+/// Indentation of what belongs to an entry, as `tidy` has it.
+const DETAILS: usize = 2;
 
 /// The changes that lay the whole page out neatly, as small as can be, so that marks and cursors stay. Empty if it is neat already.
-pub fn format(_page: &Page) -> Vec<Edit> {
-    Vec::new()
+pub fn format(page: &Page) -> Vec<Edit> {
+    let text = page.text();
+    let laid = tidy(text, page.kind());
+    let edits = by_line(text, page.lines(), &laid);
+    if apply(text, &edits) == laid {
+        return edits;
+    }
+    middle(Span::new(0, text.len()), text, &laid).into_iter().collect()
 }
 
-/// The same for the entries that a span touches, and no others.
-pub fn format_range(_page: &Page, _span: Span) -> Vec<Edit> {
-    Vec::new()
+/// The same for the entries that a span touches, and no others: every line of them, and the remarks and empty lines that it touches besides. None where the
+/// rest as it stands would make something else of them.
+pub fn format_range(page: &Page, span: Span) -> Vec<Edit> {
+    let touched = lines_touched(page, span);
+    kept_meaning(page, format(page), |line| touched.iter().any(|lines| lines.contains(&line)))
 }
 
 /// After a newline typed at an offset (the start of the new line, or where its blanks end): lays out the line above it, and carries on what was begun: the next row of a
-/// table under its columns, the indent of an entry.
-pub fn on_newline(_page: &Page, _offset: u32) -> Vec<Edit> {
-    Vec::new()
+/// table under its columns, the indent of an entry. An empty line ends it.
+pub fn on_newline(page: &Page, offset: u32) -> Vec<Edit> {
+    let text = page.text();
+    let mut offset = (offset as usize).min(text.len());
+    while !text.is_char_boundary(offset) {
+        offset -= 1;
+    }
+    let lines = &page.source().lines;
+    let number = lines.line_of(u32::try_from(offset).unwrap_or(u32::MAX));
+    let Some(above) = number.checked_sub(1) else {
+        return Vec::new();
+    };
+    let mut edits = kept_meaning(page, format(page), |line| line == above);
+    let own = lines.line_span(number, text);
+    let body = own.text(text).trim_end_matches(['\r', '\n']);
+    // What stands behind the cursor already is left where it is.
+    if !body.chars().all(is_blank) {
+        return edits;
+    }
+    let is_empty = page.lines().get(above).is_none_or(|line| line.is_empty() && line.comment.is_empty());
+    let wanted = if is_empty { Some(0) } else { carried(page, above) };
+    if let Some(wanted) = wanted
+        && body != " ".repeat(wanted)
+    {
+        let start = own.start as usize;
+        edits.push(Edit {
+            span: Span::new(start, start + body.len()),
+            text: " ".repeat(wanted),
+        });
+    }
+    edits
+}
+
+fn is_blank(c: char) -> bool {
+    matches!(c, ' ' | '\t' | '\u{A0}')
+}
+
+/// How far the line below a line is to be indented, where something goes on; `None` where nothing does.
+fn carried(page: &Page, above: usize) -> Option<usize> {
+    let text = page.text();
+    let line = page.lines().get(above)?;
+    match page {
+        Page::Log(log) => {
+            let at = log.tree.entries.partition_point(|entry| entry.line <= above);
+            let entry = log.tree.entries.get(at.checked_sub(1)?)?;
+            let is_first = entry.line == above;
+            if !is_first && above >= entry.line + entry.lines {
+                return None;
+            }
+            let is_table = matches!(&entry.statement, Statement::Reading(reading)
+                if matches!(reading.figure.value, Value::Empty | Value::Words(_)) && (!is_first || reading.details.is_empty()));
+            let goes_on = line.content.text(text).ends_with([',', ';']);
+            match (is_table, is_first) {
+                (true, _) => Some(ROWS),
+                (false, false) => Some(DETAILS.max(line.indent_width(text).min(2 * DETAILS))),
+                (false, true) if goes_on => Some(line.indent_width(text) + DETAILS),
+                (false, true) => None,
+            }
+        }
+        Page::Manual(manual) => {
+            let at = manual.tree.entries.partition_point(|entry| entry.line <= above);
+            let entry = manual.tree.entries.get(at.checked_sub(1)?)?;
+            if entry.line != above {
+                return None;
+            }
+            match &entry.rule {
+                Rule::Feature(_) | Rule::Calc(..) | Rule::Precaution(_) | Rule::Procedure(_) => Some(DETAILS),
+                Rule::Unread => None,
+                _ if line.is_indented(text) => Some(line.indent_width(text)),
+                _ => None,
+            }
+        }
+    }
+}
+
+/// Of some edits those on the lines that are wanted, if the text then still means what it did.
+fn kept_meaning(page: &Page, all: Vec<Edit>, wanted: impl Fn(usize) -> bool) -> Vec<Edit> {
+    let text = page.text();
+    let lines = &page.source().lines;
+    let count = all.len();
+    let on_line = |edit: &Edit| {
+        let first = lines.line_of(edit.span.start);
+        // The line end belongs to its line.
+        let last = lines.line_of(edit.span.end.saturating_sub(1).max(edit.span.start));
+        (first..=last).all(&wanted)
+    };
+    let some: Vec<Edit> = all.into_iter().filter(on_line).collect();
+    if some.is_empty() || some.len() == count {
+        return some;
+    }
+    let partly = apply(text, &some);
+    if tidy(&partly, page.kind()) == tidy(text, page.kind()) {
+        some
+    } else {
+        Vec::new()
+    }
+}
+
+/// The lines of the entries that a span touches, and those it touches itself.
+fn lines_touched(page: &Page, span: Span) -> Vec<std::ops::Range<usize>> {
+    let lines = &page.source().lines;
+    let first = lines.line_of(span.start);
+    // A span that ends where a line begins does not touch that line.
+    let last = lines.line_of(if span.end > span.start { span.end - 1 } else { span.end });
+    let mut touched = vec![first..last + 1];
+    if let Page::Log(log) = page {
+        let own = |entry: &crate::syntax::ast::Entry| entry.line..entry.line + entry.lines;
+        let all = log.tree.entries.iter().map(own);
+        touched.extend(all.filter(|lines| lines.start <= last && first < lines.end));
+    }
+    touched
+}
+
+/// The edits that make one text of the other, line by line. Lines that say something stand in both, in the same order; only empty ones go.
+fn by_line(text: &str, lines: &[Line], laid: &str) -> Vec<Edit> {
+    let mut edits = Vec::new();
+    let mut new = laid.split_inclusive('\n').peekable();
+    let is_empty = |line: &str| line.trim_end_matches(['\r', '\n']).trim_start_matches('\u{FEFF}').is_empty();
+    for line in lines {
+        let blank = line.is_empty() && line.comment.is_empty();
+        let next = match new.peek() {
+            Some(next) if blank == is_empty(next) => new.next().unwrap_or(""),
+            _ => "",
+        };
+        edits.extend(middle(line.span(), text, next));
+    }
+    edits
+}
+
+/// The edit that makes a span of a text another text: what is alike at both ends is left out; `None` if nothing is to be changed.
+fn middle(span: Span, text: &str, new: &str) -> Option<Edit> {
+    let old = span.text(text);
+    if old == new {
+        return None;
+    }
+    let same = |(a, b): &(char, char)| a == b;
+    let front: usize = old.chars().zip(new.chars()).take_while(same).map(|(c, _)| c.len_utf8()).sum();
+    let (old_rest, new_rest) = (old.get(front..)?, new.get(front..)?);
+    let back: usize = old_rest
+        .chars()
+        .rev()
+        .zip(new_rest.chars().rev())
+        .take_while(same)
+        .map(|(c, _)| c.len_utf8())
+        .sum();
+    let start = span.start as usize + front;
+    Some(Edit {
+        span: Span::new(start, span.end as usize - back),
+        text: new_rest.get(..new_rest.len() - back)?.to_owned(),
+    })
+}
+
+/// A text with its edits carried out; they are in order and do not overlap.
+fn apply(text: &str, edits: &[Edit]) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut at = 0;
+    for edit in edits {
+        out.push_str(text.get(at..edit.span.start as usize).unwrap_or(""));
+        out.push_str(&edit.text);
+        at = edit.span.end as usize;
+    }
+    out.push_str(text.get(at..).unwrap_or(""));
+    out
 }
