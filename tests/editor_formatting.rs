@@ -47,7 +47,7 @@ fn shown(text: &str, edits: &[Edit]) -> String {
 fn only_what_is_untidy_is_touched() {
     let text = "JOB bottom end\nmachine  Tarn 250\n\n\n2026-03-14  build\nweb width = 52.03 mm\nside play =go 0.40 ,no-go 0.45 mm  ";
     let page = log_page("", text);
-    insta::assert_snapshot!(shown(text, &format(&page)), @"");
+    assert_eq!(shown(text, &format(&page)), "[JOB|job     ] bottom end\nmachine  Tarn 250\n\n[⏎|]2026-03-14  build\nweb width = 52.03 mm\nside play =[go 0.40 ,no-go 0.45 mm  | go 0.40, no-go 0.45 mm⏎]");
     assert_eq!(apply(text, &format(&page)), tidy(text, FileKind::Log));
 }
 
@@ -62,7 +62,7 @@ fn a_range_lays_out_its_own_entries_only() {
     let (text, at) = marked("job   a\n2026-03-14   build\ndid  press in,¦oiled\n   flush\nweb   width=52 mm\n");
     let page = log_page("", &text);
     let edits = format_range(&page, Span { start: at[0], end: at[0] });
-    insta::assert_snapshot!(apply(&text, &edits), @"");
+    assert_eq!(apply(&text, &edits), "job   a\n2026-03-14   build\ndid press in, oiled\n  flush\nweb   width=52 mm\n");
 }
 
 /// The text after a newline was typed where the cursor is, with the edits that follow, and `¦` where the new line's blanks end.
@@ -80,16 +80,16 @@ fn newline_of(before: &str, page: impl Fn(&str) -> Page) -> String {
 
 #[test]
 fn the_line_above_is_laid_out_and_a_table_goes_on() {
-    insta::assert_snapshot!(newline("job x\n2026-03-14 build\nbore of cylinder=mm   by bore gauge\n¦"), @"");
-    insta::assert_snapshot!(newline("job x\n2026-03-14 build\nbore of cylinder = mm by bore gauge\n            along    across\n  top  72.012  72.010\n¦\nnote x\n"), @"");
+    assert_eq!(newline("job x\n2026-03-14 build\nbore of cylinder=mm   by bore gauge\n¦"), "job x\n2026-03-14 build\nbore of cylinder = mm by bore gauge\n   ");
+    assert_eq!(newline("job x\n2026-03-14 build\nbore of cylinder = mm by bore gauge\n            along    across\n  top  72.012  72.010\n¦\nnote x\n"), "job x\n2026-03-14 build\nbore of cylinder = mm by bore gauge\n          along   across\n   top   72.012   72.010\n   \nnote x\n");
 }
 
 #[test]
 fn an_entry_goes_on_behind_a_comma_and_an_empty_line_ends_it() {
-    insta::assert_snapshot!(newline("job x\n2026-03-14 build\ndid press in,oiled,\n¦"), @"");
-    insta::assert_snapshot!(newline("job x\n2026-03-14 build\ndid press in, oiled\n  flush\n¦"), @"");
-    insta::assert_snapshot!(newline("job x\n2026-03-14 build\nbore = mm by bore gauge\n   top 72.012\n   \n   ¦"), @"");
-    insta::assert_snapshot!(newline("job x\n2026-03-14 build\nweb width=52 mm\n¦"), @"");
+    assert_eq!(newline("job x\n2026-03-14 build\ndid press in,oiled,\n¦"), "job x\n2026-03-14 build\ndid press in, oiled,\n  ");
+    assert_eq!(newline("job x\n2026-03-14 build\ndid press in, oiled\n  flush\n¦"), "job x\n2026-03-14 build\ndid press in, oiled\n  flush\n  ");
+    assert_eq!(newline("job x\n2026-03-14 build\nbore = mm by bore gauge\n   top 72.012\n   \n   ¦"), "job x\n2026-03-14 build\nbore = mm by bore gauge\n   top 72.012\n\n");
+    assert_eq!(newline("job x\n2026-03-14 build\nweb width=52 mm\n¦"), "job x\n2026-03-14 build\nweb width = 52 mm\n");
 }
 
 #[test]
@@ -99,8 +99,8 @@ fn a_newline_in_the_middle_of_a_line_leaves_what_stands_behind_it() {
 
 #[test]
 fn below_a_heading_of_a_manual_its_lines_are_indented() {
-    insta::assert_snapshot!(newline_of("manual m\nfeature web width\n¦", manual_page), @"");
-    insta::assert_snapshot!(newline_of("manual m\nprocedure crank\n  step press in\n    needs oiled\n¦", manual_page), @"");
+    assert_eq!(newline_of("manual m\nfeature web width\n¦", manual_page), "manual m\nfeature web width\n  ");
+    assert_eq!(newline_of("manual m\nprocedure crank\n  step press in\n    needs oiled\n¦", manual_page), "manual m\nprocedure crank\n  step press in\n    needs oiled\n    ");
 }
 
 /// Lines as they are written in a hurry, and lines that are none.

@@ -18,20 +18,27 @@ const DETAILS: usize = 2;
 
 /// The changes that lay the whole page out neatly, as small as can be, so that marks and cursors stay. Empty if it is neat already.
 pub fn format(page: &Page) -> Vec<Edit> {
+    to(page, &tidy(page.text(), page.kind()))
+}
+
+/// The edits that make a page its tidy text.
+fn to(page: &Page, laid: &str) -> Vec<Edit> {
     let text = page.text();
-    let laid = tidy(text, page.kind());
-    let edits = by_line(text, page.lines(), &laid);
+    let edits = by_line(text, page.lines(), laid);
     if apply(text, &edits) == laid {
         return edits;
     }
-    middle(Span::new(0, text.len()), text, &laid).into_iter().collect()
+    middle(Span::new(0, text.len()), text, laid).into_iter().collect()
 }
 
 /// The same for the entries that a span touches, and no others: every line of them, and the remarks and empty lines that it touches besides. None where the
 /// rest as it stands would make something else of them.
 pub fn format_range(page: &Page, span: Span) -> Vec<Edit> {
     let touched = lines_touched(page, span);
-    kept_meaning(page, format(page), |line| touched.iter().any(|lines| lines.contains(&line)))
+    let laid = tidy(page.text(), page.kind());
+    kept_meaning(page, &laid, to(page, &laid), |line| {
+        touched.iter().any(|lines| lines.contains(&line))
+    })
 }
 
 /// After a newline typed at an offset (the start of the new line, or where its blanks end): lays out the line above it, and carries on what was begun: the next row of a
@@ -47,14 +54,14 @@ pub fn on_newline(page: &Page, offset: u32) -> Vec<Edit> {
     let Some(above) = number.checked_sub(1) else {
         return Vec::new();
     };
-    let mut edits = kept_meaning(page, format(page), |line| line == above);
     let own = lines.line_span(number, text);
     let body = own.text(text).trim_end_matches(['\r', '\n']);
+    let is_empty = page.lines().get(above).is_none_or(|line| line.is_empty() && line.comment.is_empty());
+    let mut edits = if is_empty { emptied(page, above) } else { laid_above(page, above) };
     // What stands behind the cursor already is left where it is.
     if !body.chars().all(is_blank) {
         return edits;
     }
-    let is_empty = page.lines().get(above).is_none_or(|line| line.is_empty() && line.comment.is_empty());
     let wanted = if is_empty { Some(0) } else { carried(page, above) };
     if let Some(wanted) = wanted
         && body != " ".repeat(wanted)
@@ -66,6 +73,40 @@ pub fn on_newline(page: &Page, offset: u32) -> Vec<Edit> {
         });
     }
     edits
+}
+
+/// The layout of the line above, with what belongs to it above that: a row moves the columns of its table. No line goes, and no line end.
+fn laid_above(page: &Page, above: usize) -> Vec<Edit> {
+    let first = match page {
+        Page::Log(log) => {
+            let at = log.tree.entries.partition_point(|entry| entry.line <= above);
+            let entry = at.checked_sub(1).and_then(|at| log.tree.entries.get(at));
+            entry.filter(|entry| above < entry.line + entry.lines).map_or(above, |entry| entry.line)
+        }
+        Page::Manual(_) => above,
+    };
+    let lines = page.lines();
+    let laid = tidy(page.text(), page.kind());
+    let mut all = to(page, &laid);
+    all.retain(|edit| {
+        let at = lines.partition_point(|line| line.span().start <= edit.span.start);
+        let line = at.checked_sub(1).and_then(|at| lines.get(at));
+        line.is_some_and(|line| edit.span.end <= line.end.start && !edit.text.ends_with('\n') && !line.is_empty())
+    });
+    kept_meaning(page, &laid, all, |line| (first..=above).contains(&line))
+}
+
+/// The blanks on an empty line, taken away.
+fn emptied(page: &Page, line: usize) -> Vec<Edit> {
+    let blanks = page.lines().get(line).map(|line| line.indent.to(line.gap));
+    let blanks = blanks.filter(|blanks| !blanks.is_empty() && blanks.text(page.text()).chars().all(is_blank));
+    blanks
+        .into_iter()
+        .map(|span| Edit {
+            span,
+            text: String::new(),
+        })
+        .collect()
 }
 
 fn is_blank(c: char) -> bool {
@@ -111,10 +152,9 @@ fn carried(page: &Page, above: usize) -> Option<usize> {
 }
 
 /// Of some edits those on the lines that are wanted, if the text then still means what it did.
-fn kept_meaning(page: &Page, all: Vec<Edit>, wanted: impl Fn(usize) -> bool) -> Vec<Edit> {
+fn kept_meaning(page: &Page, laid: &str, all: Vec<Edit>, wanted: impl Fn(usize) -> bool) -> Vec<Edit> {
     let text = page.text();
     let lines = &page.source().lines;
-    let count = all.len();
     let on_line = |edit: &Edit| {
         let first = lines.line_of(edit.span.start);
         // The line end belongs to its line.
@@ -122,11 +162,11 @@ fn kept_meaning(page: &Page, all: Vec<Edit>, wanted: impl Fn(usize) -> bool) -> 
         (first..=last).all(&wanted)
     };
     let some: Vec<Edit> = all.into_iter().filter(on_line).collect();
-    if some.is_empty() || some.len() == count {
+    if some.is_empty() {
         return some;
     }
     let partly = apply(text, &some);
-    if tidy(&partly, page.kind()) == tidy(text, page.kind()) {
+    if tidy(&partly, page.kind()) == laid {
         some
     } else {
         Vec::new()

@@ -66,9 +66,9 @@ pub(super) fn before(facts: &Facts<'_>, written: Written<'_>) -> Vec<Completion>
         let draft = shape(facts, &name);
         more.add(Value, "=", "the figure", Draft::of("= ").join(&draft), String::new());
         if name.part.is_none() {
-            more.word(Keyword, "of", "which part");
+            more.add(Keyword, "of", "which part", Draft::of("of ").stop(""), String::new());
         }
-        more.word(Keyword, "at", "which place");
+        more.add(Keyword, "at", "which place", Draft::of("at ").stop(""), String::new());
         let mut first = more.done();
         first.append(&mut list);
         for (rank, one) in first.iter_mut().enumerate() {
@@ -242,7 +242,7 @@ fn figure(facts: &Facts<'_>, name: &Named<'_>, item: Written<'_>) -> Vec<Complet
         ("to", "a range"),
         ("±", "so much either way"),
     ] {
-        list.add(Keyword, word, detail, Draft::of(word).say(" "), format!("word {word}"));
+        list.add(Keyword, word, detail, Draft::of(word).say(" ").stop(""), format!("word {word}"));
     }
     list.done()
 }
