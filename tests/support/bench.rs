@@ -60,18 +60,21 @@ impl Writing {
         self.take(label, figures)
     }
 
+    /// The same, but it must be the first that is proposed.
+    #[track_caller]
+    pub fn take_first(&mut self, label: &str, figures: &[&str]) -> &mut Self {
+        let offered = self.offered();
+        let labels: Vec<&str> = offered.iter().take(6).map(|one| one.label.as_str()).collect();
+        assert_eq!(labels.first(), Some(&label), "{labels:#?}\nbehind\n{}", self.text);
+        self.take(label, figures)
+    }
+
     /// Ends the line.
     pub fn enter(&mut self) -> &mut Self {
         self.text.push('\n');
         self
     }
 
-    /// Types something by hand.
-    pub fn type_in(&mut self, text: &str) -> &mut Self {
-        self.text.push_str(text);
-        self.typed.push(text.to_owned());
-        self
-    }
 }
 
 /// A snippet with its places filled in, in order; what is `_`, or not given, stays as it stands there.

@@ -120,7 +120,7 @@ fn add_owed(list: &mut List<'_>, facts: &Facts<'_>, open: &OpenReading) {
 /// Every other feature that may be read: those of the log first, then those of its first manual, then all.
 fn features(list: &mut List<'_>, facts: &Facts<'_>) {
     let book = facts.book();
-    for instance in &facts.job().instances {
+    for instance in facts.all_instances() {
         let name = facts.named(instance);
         if !list.fits(&name) {
             continue;

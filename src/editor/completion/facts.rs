@@ -10,20 +10,25 @@ use crate::model::book::{Book, FeatureId, StepId};
 use crate::model::job::{Done, Event, EventKind, Instance, Job, Reading, Word};
 use crate::model::manual::Feature;
 use crate::model::names::{key, named};
+use crate::model::tools::Tool;
 use crate::syntax::Span;
 
 /// A log with what lies around it; what is open is worked out when it is first asked for.
 pub(super) struct Facts<'a> {
     pub log: &'a Analysis,
     pub around: &'a Around,
+    /// The line that is being written: what stands on it half is no name.
+    here: Span,
     open: OnceCell<OpenWork>,
 }
 
 impl<'a> Facts<'a> {
-    pub fn new(log: &'a Analysis, around: &'a Around) -> Facts<'a> {
+    /// The facts while a line is written, by its number from 0; `None` for none.
+    pub fn new(log: &'a Analysis, around: &'a Around, line: Option<usize>) -> Facts<'a> {
         Facts {
             log,
             around,
+            here: line.map_or(Span { start: u32::MAX, end: u32::MAX }, |line| log.source.lines.line_span(line, &log.source.text)),
             open: OnceCell::new(),
         }
     }
@@ -38,6 +43,24 @@ impl<'a> Facts<'a> {
 
     pub fn book(&self) -> &'a Book {
         &self.log.rules.book
+    }
+
+    /// Whether something stands on the line that is being written.
+    fn is_here(&self, span: Span) -> bool {
+        self.here.start <= span.start && span.start < self.here.end.max(self.here.start + u32::from(self.here.start < u32::MAX))
+    }
+
+    /// Tools that are declared.
+    pub fn tools(&self) -> impl Iterator<Item = &'a Tool> {
+        self.job().tools.iter().filter(|tool| !self.is_here(tool.name.span))
+    }
+
+    /// What was read, at each part and place.
+    pub fn all_instances(&self) -> impl Iterator<Item = &'a Instance> {
+        self.job().instances.iter().filter(|instance| {
+            let mut readings = instance.readings.iter().filter_map(|index| self.job().readings.get(*index));
+            readings.any(|reading| !self.is_here(reading.name_span))
+        })
     }
 
     /// What is open on the bench.
@@ -62,8 +85,7 @@ impl<'a> Facts<'a> {
     pub fn instances(&self, name: &str) -> Vec<&'a Instance> {
         let wanted = key(name);
         let id = self.book().feature(&wanted);
-        let all = self.job().instances.iter();
-        all.filter(|instance| match (id, instance.feature) {
+        self.all_instances().filter(|instance| match (id, instance.feature) {
             (Some(wanted), Some(own)) => wanted == own,
             _ => instance.name.key == wanted,
         })
@@ -75,7 +97,7 @@ impl<'a> Facts<'a> {
         let readings = instance.readings.iter().rev();
         readings
             .filter_map(|index| self.job().readings.get(*index))
-            .find(|reading| !reading.points.is_empty())
+            .find(|reading| !reading.points.is_empty() && !self.is_here(reading.name_span))
     }
 
     /// The latest reading of a feature, at whichever part and place.
@@ -135,8 +157,9 @@ impl<'a> Facts<'a> {
     }
 
     /// What happened, with its number.
-    pub fn events(&self) -> impl DoubleEndedIterator<Item = (usize, &'a Event)> + ExactSizeIterator {
-        self.job().events.iter().enumerate()
+    pub fn events(&self) -> impl DoubleEndedIterator<Item = (usize, &'a Event)> {
+        let all = self.job().events.iter().enumerate();
+        all.filter(|(_, event)| !self.is_here(event.span))
     }
 
     /// The stage at the end of the log; empty before the first.

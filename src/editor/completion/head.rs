@@ -70,7 +70,7 @@ fn procedures(list: &mut List<'_>, facts: &Facts<'_>) {
 fn tools(list: &mut List<'_>, facts: &Facts<'_>) {
     let book = facts.book();
     let is_there = |kind: &str| {
-        let mut tools = facts.job().tools.iter();
+        let mut tools = facts.tools();
         tools.any(|tool| says(&tool.kind, kind) || says(&tool.name.key, kind))
     };
     let playing = &facts.open().in_play;
@@ -92,7 +92,7 @@ fn tools(list: &mut List<'_>, facts: &Facts<'_>) {
             list.add(Tool, &format!("tool {name}"), detail, draft, "word tool".to_owned());
         }
     }
-    let draft = Draft::of("tool ").stop("mic").say(": ").stop("micrometer").say(", reads to ").stop("0.01").say(" mm");
+    let draft = Draft::of("tool ").stop("mic").say(": ").stop("micrometer").say(", reads to ").stop("…").say(" mm");
     list.add(Keyword, "tool", "an instrument or a machine, with what it is good for", draft, "word tool".to_owned());
 }
 

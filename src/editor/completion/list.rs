@@ -103,8 +103,15 @@ impl<'t> List<'t> {
         });
     }
 
-    /// The proposals.
-    pub fn done(self) -> Vec<Completion> {
+    /// The proposals. What is written in full already stands first: whoever goes on then changes nothing.
+    pub fn done(mut self) -> Vec<Completion> {
+        // One letter is hardly ever all of it.
+        if self.wanted.len() > 1 {
+            self.list.sort_by_key(|one| key(&one.label) != self.wanted);
+            for (rank, one) in self.list.iter_mut().enumerate() {
+                one.rank = u32::try_from(rank).unwrap_or(u32::MAX);
+            }
+        }
         self.list
     }
 }

@@ -344,7 +344,7 @@ fn clauses(book: &Book, rest: Written<'_>, named: bool) -> Vec<Completion> {
             steps(&mut list, book);
         }
         word if BEFORE_FEATURES.contains(&word) => features(&mut list, book),
-        "needs" => needs(&mut list, book),
+        "needs" => needs(&mut list, book, item.base),
         "out" | "in" | "renews" | "got" | "found" => {
             let all = book.procedures.iter().flat_map(|p| &p.steps);
             for part in all.flat_map(|s| s.takes_out.iter().chain(&s.puts_in).chain(&s.renews)) {
@@ -405,7 +405,7 @@ fn named_features(book: &Book, name: Written<'_>) -> Vec<Completion> {
 }
 
 /// Precautions, then the ticks that other steps need.
-fn needs(list: &mut List<'_>, book: &Book) {
+fn needs(list: &mut List<'_>, book: &Book, here: usize) {
     for precaution in &book.precautions {
         let others = precaution.also.iter().map(String::as_str);
         let name = &precaution.name.name;
@@ -413,7 +413,9 @@ fn needs(list: &mut List<'_>, book: &Book) {
         list.add_named(Need, (name, others), detail, Draft::of(name), format!("need {}", precaution.name.key));
     }
     for step in book.procedures.iter().flat_map(|p| &p.steps) {
-        for need in &step.needs {
+        // What is being written is no name yet.
+        let is_whole = |need: &&manual::Named| step.manual != 0 || need.span.start as usize != here;
+        for need in step.needs.iter().filter(is_whole) {
             list.word(Need, &need.name, format!("needed by {}", step.name.name));
         }
     }

@@ -89,7 +89,7 @@ pub fn completions(page: &Page, offset: u32, around: &Around) -> Vec<Completion>
         return Vec::new();
     };
     match page {
-        Page::Log(analysis) => log::offers(&facts::Facts::new(analysis, around), written),
+        Page::Log(analysis) => log::offers(&facts::Facts::new(analysis, around, Some(written.line)), written),
         Page::Manual(analysis) => manual::offers(analysis, around, written),
     }
 }

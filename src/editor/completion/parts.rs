@@ -2,13 +2,14 @@
 
 use super::CompletionKind::{Keyword, Part, Value};
 use super::draft::Draft;
-use super::facts::Facts;
+use super::facts::{Facts, fold};
 use super::list::List;
 use super::written::Written;
 use super::Completion;
 use crate::model::job::{EventKind, Point, Reading, ReadingKind, Word};
-use crate::model::manual::ConditionKind;
+use crate::model::manual::{ConditionKind, Step};
 use crate::model::names::{key, names_thing, says};
+use crate::quantity::number;
 
 /// Conditions in workshop words, each with the decision that usually goes with it.
 const CONDITIONS: &[(&str, &str)] = &[
@@ -79,7 +80,7 @@ fn known(facts: &Facts<'_>) -> Vec<(String, String)> {
         };
         add(facts.written(word), format!("line {}", facts.line_of(at)));
     }
-    for instance in &facts.job().instances {
+    for instance in facts.all_instances() {
         if let Some(part) = &instance.part {
             add(facts.written(part), "read in this log".to_owned());
         }
@@ -94,11 +95,15 @@ fn known(facts: &Facts<'_>) -> Vec<(String, String)> {
         for part in step.renews.iter().chain(&step.takes_out).chain(&step.puts_in) {
             add(part.name.clone(), format!("of `{}`", step.name.name));
         }
-        if let Some((_, part)) = step.name.name.rsplit_once(' ').filter(|_| !step.name.name.contains(" as found")) {
-            let is_part = part.len() > 3 && step.reads.is_empty();
-            if is_part {
-                add(part.to_owned(), format!("of `{}`", step.name.name));
-            }
+    }
+    // What several steps handle is a part: `press out crankpin`, `press in crankpin`.
+    let last = |step: &Step| step.name.key.rsplit(' ').next().unwrap_or("").to_owned();
+    let steps = || book.procedures.iter().flat_map(|p| &p.steps).filter(|step| step.reads.is_empty());
+    for step in steps() {
+        let part = last(step);
+        let is_handled = steps().filter(|other| last(other) == part).count() > 1;
+        if part.len() > 3 && is_handled {
+            add(part, format!("of `{}`", step.name.name));
         }
     }
     for part in book.features.iter().flat_map(|f| &f.parts) {
@@ -135,7 +140,7 @@ pub(super) fn on_hand(list: &mut List<'_>, facts: &Facts<'_>) {
             list.add(Part, &name, format!("came on line {}", facts.line_of(at)), Draft::of(&name), format!("part {}", part.name.key));
         }
     }
-    for instance in &facts.job().instances {
+    for instance in facts.all_instances() {
         if let Some(part) = &instance.part {
             let name = facts.written(part);
             list.add(Part, &name, "read in this log", Draft::of(&name), format!("part {}", part.key));
@@ -262,10 +267,7 @@ pub(super) fn fixes(facts: &Facts<'_>, rest: Written<'_>) -> Vec<Completion> {
     if rest.said.contains("->") {
         return Vec::new();
     }
-    let mut latest: Vec<(&Reading, String)> = facts
-        .job()
-        .instances
-        .iter()
+    let mut latest: Vec<(&Reading, String)> = facts.all_instances()
         .filter_map(|instance| {
             let reading = facts.latest(instance)?;
             let named = facts.written(&instance.name);
@@ -277,7 +279,7 @@ pub(super) fn fixes(facts: &Facts<'_>, rest: Written<'_>) -> Vec<Completion> {
     latest.sort_by_key(|(reading, _)| std::cmp::Reverse((reading.event, reading.figure_span.start)));
     for (reading, name) in latest {
         let Some(point) = reading.points.first() else { continue };
-        let (old, new) = figures(reading, point);
+        let (old, new) = figures(facts, reading, point);
         let label = format!("{name} {old} ->");
         let draft = Draft::of(&label).say(" ").join(&new);
         list.add(Value, &label, format!("read on line {}", facts.line_of(reading.event)), draft, format!("feature {}", key(&name)));
@@ -291,16 +293,20 @@ pub(super) fn fixes(facts: &Facts<'_>, rest: Written<'_>) -> Vec<Completion> {
 }
 
 /// A figure as it was written, and what stands in the place of the new one.
-fn figures(reading: &Reading, point: &Point) -> (String, Draft) {
+fn figures(facts: &Facts<'_>, reading: &Reading, point: &Point) -> (String, Draft) {
     if reading.kind != ReadingKind::Blades {
         return (point.written.to_string(), Draft::default().stop(""));
     }
     let unit = reading.unit.map_or(String::new(), |unit| format!(" {}", unit.label()));
+    let new = Draft::of("go ").stop("").say(", no-go ").stop("").say(unit.trim_end());
+    let written = fold(reading.figure_span.text(facts.text()));
+    if reading.mended.is_none() && written.to_lowercase().starts_with("go ") {
+        return (written, new);
+    }
     let [go, no_go] = [point.band.lo, point.band.hi].map(|end| {
         let end = end.unwrap_or(point.best);
         let shown = reading.unit.and_then(|unit| unit.from_base(end)).unwrap_or(end);
-        shown.normalize().to_string()
+        number::padded(shown, point.written.scale())
     });
-    let new = Draft::of("go ").stop("").say(", no-go ").stop("").say(unit.trim_end());
-    (format!("go {go}, no-go {no_go}"), new)
+    (format!("go {go}, no-go {no_go}{unit}"), new)
 }

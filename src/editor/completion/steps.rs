@@ -254,7 +254,7 @@ fn part_names(list: &mut List<'_>, facts: &Facts<'_>, is_part: bool) {
     if !is_part {
         return;
     }
-    for instance in &facts.job().instances {
+    for instance in facts.all_instances() {
         for word in [&instance.part, &instance.place].into_iter().flatten() {
             let name = facts.written(word);
             list.word(Part, &name, "named in this log");

@@ -101,7 +101,7 @@ fn moved_by(book: &Book, feature: &Feature) -> String {
 fn latest(page: &Page, name: &str) -> Option<String> {
     let Page::Log(log) = page else { return None };
     let around = Around::default();
-    let facts = Facts::new(log, &around);
+    let facts = Facts::new(log, &around, None);
     let mut read: Vec<(usize, String)> = facts
         .instances(name)
         .into_iter()
@@ -232,7 +232,7 @@ fn tool(page: &Page, name: &str) -> Option<Vec<String>> {
 fn part(page: &Page, name: &str) -> Option<Vec<String>> {
     let Page::Log(log) = page else { return None };
     let around = Around::default();
-    let facts = Facts::new(log, &around);
+    let facts = Facts::new(log, &around, None);
     let wanted = key(name);
     let said: Vec<String> = facts
         .events()

@@ -95,7 +95,7 @@ pub(super) fn fitting(facts: &Facts<'_>, name: &str, feature: Option<&Feature>) 
         })
     };
     let kind_of = |tool: &tools::Tool| if tool.kind.is_empty() { tool.name.key.clone() } else { tool.kind.clone() };
-    let declared = &facts.job().tools;
+    let declared: Vec<&tools::Tool> = facts.tools().collect();
     let is_of = |kind: &str| dimension.is_none_or(|wanted| measures(kind) == Some(wanted.difference()) || measures(kind) == Some(wanted));
     let size = feature.and_then(|f| f.nominal.as_ref().or(f.limits.first())).and_then(|limit| limit.band.middle());
     let reaches = |tool: &tools::Tool| match (tool.range, size, dimension) {
@@ -114,7 +114,7 @@ pub(super) fn fitting(facts: &Facts<'_>, name: &str, feature: Option<&Feature>) 
     for name in plain_names().filter(|name| is_of(name)) {
         add(name.to_owned(), "a kind, not declared".to_owned());
     }
-    for tool in declared {
+    for tool in &declared {
         add(facts.written(&tool.name), format!("declared: {}", kind_of(tool)));
     }
     for name in plain_names() {
@@ -143,7 +143,7 @@ pub(super) fn for_amount(facts: &Facts<'_>, name: &str, wanted: Option<&str>) ->
         return Some(facts.written(tool));
     }
     let wanted = wanted?;
-    let own = facts.job().tools.iter().find(|tool| {
+    let own = facts.tools().find(|tool| {
         tool.name.key == wanted || tool.kind == wanted || tool.name.key.split(' ').any(|word| word == wanted)
     });
     Some(own.map_or_else(|| wanted.to_owned(), |tool| facts.written(&tool.name)))
@@ -278,7 +278,7 @@ pub(super) fn ways(list: &mut List<'_>, facts: &Facts<'_>, before: &str) {
 /// Behind `checked`: the tools that are declared.
 pub(super) fn checked(facts: &Facts<'_>, rest: Written<'_>) -> Vec<Completion> {
     let mut list = List::new(rest.typed());
-    for tool in &facts.job().tools {
+    for tool in facts.tools() {
         let name = facts.written(&tool.name);
         let detail = if tool.checked_daily { "checked daily" } else { "declared" };
         list.add(Tool, &name, detail, Draft::of(&name), format!("tool {}", tool.name.key));

@@ -92,7 +92,7 @@ fn parts(list: &mut List<'_>, facts: &Facts<'_>, name: &str) {
         let detail = if is_read { "read before" } else { "not read yet" };
         list.add(Part, &part.name, detail, Draft::of(&part.name), format!("part {}", part.key));
     }
-    for instance in facts.instances(name).into_iter().chain(&facts.job().instances) {
+    for instance in facts.instances(name).into_iter().chain(facts.all_instances()) {
         if let Some(part) = &instance.part {
             let part_name = facts.written(part);
             list.add(Part, &part_name, "named in this log", Draft::of(&part_name), format!("part {}", part.key));
@@ -123,7 +123,7 @@ fn places(list: &mut List<'_>, facts: &Facts<'_>, name: &Named<'_>) {
             list.add(Place, place, detail, Draft::of(place), String::new());
         }
     }
-    for instance in instances.iter().copied().chain(&facts.job().instances) {
+    for instance in instances.iter().copied().chain(facts.all_instances()) {
         if let Some(place) = &instance.place {
             list.word(Place, &facts.written(place), "named in this log");
         }
