@@ -58,9 +58,17 @@ fn check(page: &Page, at: u32, list: Vec<Completion>) -> Vec<Completion> {
     let mut known = HashSet::new();
     for (place, one) in list.iter().enumerate() {
         assert_eq!(one.rank as usize, place, "ranks are unique and in order");
-        assert!(known.insert((one.label.clone(), format!("{:?}", one.kind))), "twice: {} {:?}", one.label, one.kind);
+        assert!(
+            known.insert((one.label.clone(), format!("{:?}", one.kind))),
+            "twice: {} {:?}",
+            one.label,
+            one.kind
+        );
         let span = one.replaces;
-        assert!(span.start <= span.end && span.end as usize <= page.text().len() && span.end <= at, "{one:?}");
+        assert!(
+            span.start <= span.end && span.end as usize <= page.text().len() && span.end <= at,
+            "{one:?}"
+        );
         assert!(!page.text()[span.range()].contains(['\n', '\r']), "{one:?}");
         if let Some(snippet) = &one.snippet {
             assert_eq!(fill(snippet, &[]), one.text, "the plain text is the snippet filled in");
@@ -76,13 +84,22 @@ fn labels(list: &[Completion]) -> Vec<&str> {
 
 /// The first few, each with why and with what is written.
 fn told(list: &[Completion], most: usize) -> String {
-    let line = |one: &Completion| format!("{} | {} | {}\n", one.label, one.detail, one.snippet.as_ref().unwrap_or(&one.text));
+    let line = |one: &Completion| {
+        format!(
+            "{} | {} | {}\n",
+            one.label,
+            one.detail,
+            one.snippet.as_ref().unwrap_or(&one.text)
+        )
+    };
     list.iter().take(most).map(line).collect()
 }
 
 #[track_caller]
 fn find<'l>(list: &'l [Completion], label: &str) -> &'l Completion {
-    list.iter().find(|one| one.label == label).unwrap_or_else(|| panic!("no `{label}` in {:#?}", labels(list)))
+    list.iter()
+        .find(|one| one.label == label)
+        .unwrap_or_else(|| panic!("no `{label}` in {:#?}", labels(list)))
 }
 
 /// The text with a proposal taken.
@@ -123,7 +140,9 @@ fn the_head_knows_manuals_and_machines() {
 
 #[test]
 fn below_a_day_the_next_step_stands_first_then_what_is_owed() {
-    let list = offered(&format!("{HEAD}did press out crankpin, web supported, 28 needles, force 7 t on press\n¦"));
+    let list = offered(&format!(
+        "{HEAD}did press out crankpin, web supported, 28 needles, force 7 t on press\n¦"
+    ));
     insta::assert_snapshot!(told(&list, 8), @r"
     did press in crankpin | after `press out crankpin` on line 8 | did press in crankpin, ${1:oiled}, flush, new washers
     held on centres | run-out must say it | held on centres
@@ -143,14 +162,19 @@ fn what_was_overtaken_is_read_again_with_the_tool_it_was_read_with() {
          did press in crankpin, oiled, flush, new washers\ndid press together, 28 needles\n¦"
     ));
     let play = find(&list, "side play");
-    assert_eq!(play.snippet.as_deref(), Some("side play = go $1, no-go $2 mm by ${3:feelers}"));
+    assert_eq!(
+        play.snippet.as_deref(),
+        Some("side play = go $1, no-go $2 mm by ${3:feelers}")
+    );
     assert_eq!(play.detail, "stale since line 12");
     assert_eq!(find(&list, "web width").text, "web width =  mm by mic 50-75");
 }
 
 #[test]
 fn a_step_that_something_comes_before_says_so_and_a_forbidden_one_is_not_offered() {
-    let list = offered(&format!("{HEAD}did press out crankpin, web supported, 28 needles\ndid ¦"));
+    let list = offered(&format!(
+        "{HEAD}did press out crankpin, web supported, 28 needles\ndid ¦"
+    ));
     assert!(!labels(&list).contains(&"hammer shaft"), "{:#?}", labels(&list));
     // Never after the step that was done.
     assert!(!labels(&list).contains(&"cool case"));
@@ -158,7 +182,10 @@ fn a_step_that_something_comes_before_says_so_and_a_forbidden_one_is_not_offered
     assert_eq!(later.detail, "once `press in crankpin` is done");
     assert!(later.rank > find(&list, "press in crankpin").rank);
     let list = offered(&format!("{HEAD}procedure crank\ndid ¦"));
-    assert_eq!(find(&list, "heat case").detail, "never before `cool case`, which is not done");
+    assert_eq!(
+        find(&list, "heat case").detail,
+        "never before `cool case`, which is not done"
+    );
 }
 
 #[test]
@@ -208,7 +235,10 @@ fn behind_a_step_stands_what_its_line_still_lacks() {
 #[test]
 fn a_bound_with_two_ends_shows_its_middle_and_one_with_a_rating_what_is_wanted() {
     let list = offered(&format!("{HEAD}did tigh¦"));
-    assert_eq!(find(&list, "tighten nut").snippet.as_deref(), Some("tighten nut, torque ${1:28} N·m, ${2:2} stages"));
+    assert_eq!(
+        find(&list, "tighten nut").snippet.as_deref(),
+        Some("tighten nut, torque ${1:28} N·m, ${2:2} stages")
+    );
     let list = offered(&format!("{HEAD}did press ou¦"));
     assert_eq!(
         find(&list, "press out crankpin").snippet.as_deref(),
@@ -218,7 +248,9 @@ fn a_bound_with_two_ends_shows_its_middle_and_one_with_a_rating_what_is_wanted()
 
 #[test]
 fn places_that_are_unread_come_first() {
-    let list = offered(&format!("{HEAD}run-out at drive side = 0.02 mm by dial, on centres\nrun-out at ¦"));
+    let list = offered(&format!(
+        "{HEAD}run-out at drive side = 0.02 mm by dial, on centres\nrun-out at ¦"
+    ));
     assert_eq!(labels(&list)[..2], ["flywheel side", "drive side"]);
     let list = offered(&format!("{HEAD}squish of cylinder 1 = 1.02 mm\nsquish of cy¦"));
     assert_eq!(labels(&list)[..2], ["cylinder 1", "cylinder 2"]);
@@ -246,7 +278,10 @@ fn behind_a_figure_stands_its_unit_then_the_tool() {
     assert_eq!(labels(&list)[0], "mm");
     assert!(labels(&list).contains(&"by mic 50-75"));
     assert_eq!(labels(&offered(&format!("{HEAD}compression = 9.5 ps¦")))[0], "psi");
-    assert_eq!(labels(&offered(&format!("{HEAD}web width = 52.03m¦")))[..2], ["mm", "m"]);
+    assert_eq!(
+        labels(&offered(&format!("{HEAD}web width = 52.03m¦")))[..2],
+        ["mm", "m"]
+    );
     let list = offered(&format!("{HEAD}web width = 52.03 mm by ¦"));
     assert_eq!(labels(&list)[0], "mic 50-75");
     let list = offered(&format!("{HEAD}run-out at drive side = 0.02 mm, ¦"));
@@ -258,7 +293,10 @@ fn tools_parts_and_the_rest() {
     assert!(labels(&offered("tool mic: ¦")).contains(&"outside micrometer"));
     let list = offered("tool mic: micrometer, reads to 0.01 mm, ¦");
     assert_eq!(labels(&list)[..2], ["good to", "repeats to"]);
-    assert_eq!(labels(&offered(&format!("{HEAD}ordered kit: number 7\ngot ¦")))[0], "kit");
+    assert_eq!(
+        labels(&offered(&format!("{HEAD}ordered kit: number 7\ngot ¦")))[0],
+        "kit"
+    );
     assert_eq!(labels(&offered(&format!("{HEAD}found crankpin: ¦")))[0], "good, reuse");
     assert_eq!(labels(&offered(&format!("{HEAD}found crankpin: blue, ¦")))[0], "reuse");
     assert!(labels(&offered(&format!("{HEAD}found cra¦"))).contains(&"crankpin"));
@@ -266,12 +304,19 @@ fn tools_parts_and_the_rest() {
     assert_eq!(labels(&offered(&format!("{HEAD}checked ¦"))), ["mic 50-75", "press"]);
     assert_eq!(labels(&offered(&format!("{HEAD}2026-03-15 ¦")))[0], "goods in");
     assert_eq!(labels(&offered("job x\nunits m¦"))[0], "mm");
-    assert_eq!(labels(&offered(&format!("{HEAD}did press out crankpin, web supported\nundid ¦"))), ["press out crankpin"]);
+    assert_eq!(
+        labels(&offered(&format!(
+            "{HEAD}did press out crankpin, web supported\nundid ¦"
+        ))),
+        ["press out crankpin"]
+    );
 }
 
 #[test]
 fn a_wrong_figure_is_mended_with_the_old_one_written_out() {
-    let list = offered(&format!("{HEAD}web width = 52.53 mm by mic 50-75\nside play = go 0.45, no-go 0.40 mm\nfix ¦"));
+    let list = offered(&format!(
+        "{HEAD}web width = 52.53 mm by mic 50-75\nside play = go 0.45, no-go 0.40 mm\nfix ¦"
+    ));
     insta::assert_snapshot!(told(&list, 2), @r"
     side play go 0.45, no-go 0.40 mm -> | read on line 9 | side play go 0.45, no-go 0.40 mm -> go $1, no-go $2 mm
     web width 52.53 -> | read on line 8 | web width 52.53 -> $1
@@ -289,7 +334,16 @@ fn a_job_with_nothing_owed_is_closed_first_and_else_late() {
 
 #[test]
 fn nothing_is_proposed_in_prose_and_comments() {
-    for log in ["note the ¦", "job bottom ¦", "web width = 52 mm # by ¦", "# ¦", "owner A¦", "note ¦", "hours ¦", "this is plainly pro¦"] {
+    for log in [
+        "note the ¦",
+        "job bottom ¦",
+        "web width = 52 mm # by ¦",
+        "# ¦",
+        "owner A¦",
+        "note ¦",
+        "hours ¦",
+        "this is plainly pro¦",
+    ] {
         assert!(offered(&format!("{HEAD}{log}")).is_empty(), "{log}");
     }
 }
@@ -332,24 +386,51 @@ fn in_manual(text: &str) -> Vec<Completion> {
 #[test]
 fn a_manual_knows_what_may_stand_below_what() {
     assert_eq!(labels(&in_manual("¦"))[..3], ["manual", "source", "units"]);
-    assert_eq!(labels(&in_manual("manual m\nfeature a\n  ¦"))[..3], ["build", "service", "nominal"]);
+    assert_eq!(
+        labels(&in_manual("manual m\nfeature a\n  ¦"))[..3],
+        ["build", "service", "nominal"]
+    );
     assert!(labels(&in_manual("manual m\ncalc a = b\n  ag¦")).contains(&"agrees with"));
     assert_eq!(labels(&in_manual("manual m\nprecaution a\n  ¦")), ["because", "also"]);
-    assert_eq!(labels(&in_manual("manual m\nprocedure a\n  ¦")), ["step", "one of", "never"]);
-    assert_eq!(labels(&in_manual("manual m\nprocedure a\n  step b\n    dis¦")), ["disturbs"]);
+    assert_eq!(
+        labels(&in_manual("manual m\nprocedure a\n  ¦")),
+        ["step", "one of", "never"]
+    );
+    assert_eq!(
+        labels(&in_manual("manual m\nprocedure a\n  step b\n    dis¦")),
+        ["disturbs"]
+    );
     assert_eq!(labels(&in_manual("manual m\nextends pre¦")), ["pressed crank"]);
 }
 
 #[test]
 fn a_manual_knows_its_names() {
     let manual = MANUAL;
-    assert_eq!(labels(&in_manual(&format!("{manual}  step x  after press o¦"))), ["press out crankpin"]);
-    assert_eq!(labels(&in_manual(&format!("{manual}  step x  disturbs web¦"))), ["web width"]);
-    assert_eq!(labels(&in_manual(&format!("{manual}  step x  needs web s¦"))), ["web supported"]);
-    assert_eq!(labels(&in_manual(&format!("{manual}  step x; lasts at least 5 min; on¦"))), ["once", "only if"]);
+    assert_eq!(
+        labels(&in_manual(&format!("{manual}  step x  after press o¦"))),
+        ["press out crankpin"]
+    );
+    assert_eq!(
+        labels(&in_manual(&format!("{manual}  step x  disturbs web¦"))),
+        ["web width"]
+    );
+    assert_eq!(
+        labels(&in_manual(&format!("{manual}  step x  needs web s¦"))),
+        ["web supported"]
+    );
+    assert_eq!(
+        labels(&in_manual(&format!("{manual}  step x; lasts at least 5 min; on¦"))),
+        ["once", "only if"]
+    );
     assert!(labels(&in_manual(&format!("{manual}feature gap\n  unit m¦"))).contains(&"mm"));
-    assert_eq!(labels(&in_manual("manual m\nfeature gap\n  unit mm\n  build ¦"))[..2], ["… to … mm", "up to … mm"]);
-    assert_eq!(labels(&in_manual("manual m\nfeature gap\n  unit mm\n  build 0.3 ¦"))[0], "mm");
+    assert_eq!(
+        labels(&in_manual("manual m\nfeature gap\n  unit mm\n  build ¦"))[..2],
+        ["… to … mm", "up to … mm"]
+    );
+    assert_eq!(
+        labels(&in_manual("manual m\nfeature gap\n  unit mm\n  build 0.3 ¦"))[0],
+        "mm"
+    );
 }
 
 #[test]
@@ -358,19 +439,55 @@ fn a_sum_knows_the_functions_of_the_trade_and_what_they_take() {
     assert_eq!(labels(&list)[0], "bore");
     let list = in_manual("manual m\ncalc a = press fo¦");
     let one = find(&list, "press force");
-    assert_eq!(one.snippet.as_deref(), Some("press force(${1:interference}, ${2:diameter}, ${3:outside}, ${4:length})"));
+    assert_eq!(
+        one.snippet.as_deref(),
+        Some("press force(${1:interference}, ${2:diameter}, ${3:outside}, ${4:length})")
+    );
     let page = manual_page("manual m\n");
-    assert!(documentation(&page, &one.data).expect("something is known").contains("source: "));
+    assert!(
+        documentation(&page, &one.data)
+            .expect("something is known")
+            .contains("source: ")
+    );
     let list = in_manual("manual m\ncalc a = press force(interference = 0.05 mm, fric¦");
     assert_eq!(labels(&list)[0], "friction =");
 }
 
 /// Places of many kinds in a log that is begun.
 const PLACES: &[&str] = &[
-    "¦", "w¦", "did ¦", "did press out crankpin, ¦", "did press out crankpin, force 7 t on ¦", "undid ¦", "found ¦", "found pin: ¦", "found pin: blue, ¦",
-    "got ¦", "ordered ¦", "waiting ¦", "waiting for ¦", "chose ¦", "fix ¦", "held ¦", "checked ¦", "photo ¦", "2026-03-15 ¦", "web width = ¦",
-    "web width = 52.03 ¦", "web width = 52.03 mm ¦", "web width = 52.03 mm by ¦", "run-out at ¦ = 0.02 mm", "web width ¦", "squish of ¦ = 1.0 mm",
-    "run-out at drive side = 0.02 mm, ¦", "tool x: ¦", "tool x: micrometer, ¦", "procedure ¦", "units ¦", "did press in crankpin, oiled\n  ¦", "closed ¦",
+    "¦",
+    "w¦",
+    "did ¦",
+    "did press out crankpin, ¦",
+    "did press out crankpin, force 7 t on ¦",
+    "undid ¦",
+    "found ¦",
+    "found pin: ¦",
+    "found pin: blue, ¦",
+    "got ¦",
+    "ordered ¦",
+    "waiting ¦",
+    "waiting for ¦",
+    "chose ¦",
+    "fix ¦",
+    "held ¦",
+    "checked ¦",
+    "photo ¦",
+    "2026-03-15 ¦",
+    "web width = ¦",
+    "web width = 52.03 ¦",
+    "web width = 52.03 mm ¦",
+    "web width = 52.03 mm by ¦",
+    "run-out at ¦ = 0.02 mm",
+    "web width ¦",
+    "squish of ¦ = 1.0 mm",
+    "run-out at drive side = 0.02 mm, ¦",
+    "tool x: ¦",
+    "tool x: micrometer, ¦",
+    "procedure ¦",
+    "units ¦",
+    "did press in crankpin, oiled\n  ¦",
+    "closed ¦",
 ];
 
 #[test]
@@ -381,13 +498,21 @@ fn what_is_proposed_can_be_read() {
         let (page, at) = log_at(MANUAL, &format!("{HEAD}{before}{place}"));
         for one in check(&page, at, completions(&page, at, &around())) {
             // A place without a usual figure is still to be filled in.
-            let is_open = one.snippet.as_ref().is_some_and(|snippet| (1..9).any(|n| snippet.contains(&format!("${n}"))));
+            let is_open = one
+                .snippet
+                .as_ref()
+                .is_some_and(|snippet| (1..9).any(|n| snippet.contains(&format!("${n}"))));
             if is_open {
                 continue;
             }
             let text = taken(&page, &one);
             let then = log_page(MANUAL, &text);
-            let unread: Vec<&str> = then.findings().iter().filter(|f| f.code == "line.unread").map(|f| f.message.as_str()).collect();
+            let unread: Vec<&str> = then
+                .findings()
+                .iter()
+                .filter(|f| f.code == "line.unread")
+                .map(|f| f.message.as_str())
+                .collect();
             assert!(unread.is_empty(), "{place}: {one:?}\n{unread:?}");
             count += 1;
         }
@@ -397,9 +522,29 @@ fn what_is_proposed_can_be_read() {
 
 fn any_text() -> impl Strategy<Value = String> {
     let line = prop::sample::select(vec![
-        "job x", "2026-03-14 build", "web width = 52.03 mm by mic", "run-out at drive side =", "did press out crankpin, web", "  flush", "tool a: b, ",
-        "fix web width 52 -> ", "found x: y", "09:40 did", "feature web width", "  build 1 to ", "calc a = largest(b) - press force(", "procedure p",
-        "  step a after b; needs ", "    if ", "  never a because b", "#", "é µ", "of at by = , ; :", "\u{FEFF}", "manual bench", "go 1, no-go ",
+        "job x",
+        "2026-03-14 build",
+        "web width = 52.03 mm by mic",
+        "run-out at drive side =",
+        "did press out crankpin, web",
+        "  flush",
+        "tool a: b, ",
+        "fix web width 52 -> ",
+        "found x: y",
+        "09:40 did",
+        "feature web width",
+        "  build 1 to ",
+        "calc a = largest(b) - press force(",
+        "procedure p",
+        "  step a after b; needs ",
+        "    if ",
+        "  never a because b",
+        "#",
+        "é µ",
+        "of at by = , ; :",
+        "\u{FEFF}",
+        "manual bench",
+        "go 1, no-go ",
     ]);
     let any = prop_oneof![3 => line.prop_map(str::to_owned), 1 => "[ -~éµ°\t]{0,20}"];
     prop::collection::vec((any, prop::sample::select(vec!["\n", "\r\n", "\r", ""])), 0..8)
@@ -434,5 +579,9 @@ fn half_a_sample_is_answered_at_each_of_its_words() {
             kinds.insert(format!("{:?}", one.kind));
         }
     }
-    assert!(kinds.contains(&format!("{:?}", CompletionKind::Unit)) && kinds.contains(&format!("{:?}", CompletionKind::Tool)), "{kinds:?}");
+    assert!(
+        kinds.contains(&format!("{:?}", CompletionKind::Unit))
+            && kinds.contains(&format!("{:?}", CompletionKind::Tool)),
+        "{kinds:?}"
+    );
 }

@@ -47,7 +47,10 @@ fn shown(text: &str, edits: &[Edit]) -> String {
 fn only_what_is_untidy_is_touched() {
     let text = "JOB bottom end\nmachine  Tarn 250\n\n\n2026-03-14  build\nweb width = 52.03 mm\nside play =go 0.40 ,no-go 0.45 mm  ";
     let page = log_page("", text);
-    assert_eq!(shown(text, &format(&page)), "[JOB|job     ] bottom end\nmachine  Tarn 250\n\n[⏎|]2026-03-14  build\nweb width = 52.03 mm\nside play =[go 0.40 ,no-go 0.45 mm  | go 0.40, no-go 0.45 mm⏎]");
+    assert_eq!(
+        shown(text, &format(&page)),
+        "[JOB|job     ] bottom end\nmachine  Tarn 250\n\n[⏎|]2026-03-14  build\nweb width = 52.03 mm\nside play =[go 0.40 ,no-go 0.45 mm  | go 0.40, no-go 0.45 mm⏎]"
+    );
     assert_eq!(apply(text, &format(&page)), tidy(text, FileKind::Log));
 }
 
@@ -61,8 +64,17 @@ fn a_neat_page_has_no_edits() {
 fn a_range_lays_out_its_own_entries_only() {
     let (text, at) = marked("job   a\n2026-03-14   build\ndid  press in,¦oiled\n   flush\nweb   width=52 mm\n");
     let page = log_page("", &text);
-    let edits = format_range(&page, Span { start: at[0], end: at[0] });
-    assert_eq!(apply(&text, &edits), "job   a\n2026-03-14   build\ndid press in, oiled\n  flush\nweb   width=52 mm\n");
+    let edits = format_range(
+        &page,
+        Span {
+            start: at[0],
+            end: at[0],
+        },
+    );
+    assert_eq!(
+        apply(&text, &edits),
+        "job   a\n2026-03-14   build\ndid press in, oiled\n  flush\nweb   width=52 mm\n"
+    );
 }
 
 /// The text after a newline was typed where the cursor is, with the edits that follow, and `¦` where the new line's blanks end.
@@ -80,55 +92,127 @@ fn newline_of(before: &str, page: impl Fn(&str) -> Page) -> String {
 
 #[test]
 fn the_line_above_is_laid_out_and_a_table_goes_on() {
-    assert_eq!(newline("job x\n2026-03-14 build\nbore of cylinder=mm   by bore gauge\n¦"), "job x\n2026-03-14 build\nbore of cylinder = mm by bore gauge\n   ");
-    assert_eq!(newline("job x\n2026-03-14 build\nbore of cylinder = mm by bore gauge\n            along    across\n  top  72.012  72.010\n¦\nnote x\n"), "job x\n2026-03-14 build\nbore of cylinder = mm by bore gauge\n          along   across\n   top   72.012   72.010\n   \nnote x\n");
+    assert_eq!(
+        newline("job x\n2026-03-14 build\nbore of cylinder=mm   by bore gauge\n¦"),
+        "job x\n2026-03-14 build\nbore of cylinder = mm by bore gauge\n   "
+    );
+    assert_eq!(
+        newline(
+            "job x\n2026-03-14 build\nbore of cylinder = mm by bore gauge\n            along    across\n  top  72.012  72.010\n¦\nnote x\n"
+        ),
+        "job x\n2026-03-14 build\nbore of cylinder = mm by bore gauge\n          along   across\n   top   72.012   72.010\n   \nnote x\n"
+    );
 }
 
 #[test]
 fn an_entry_goes_on_behind_a_comma_and_an_empty_line_ends_it() {
-    assert_eq!(newline("job x\n2026-03-14 build\ndid press in,oiled,\n¦"), "job x\n2026-03-14 build\ndid press in, oiled,\n  ");
-    assert_eq!(newline("job x\n2026-03-14 build\ndid press in, oiled\n  flush\n¦"), "job x\n2026-03-14 build\ndid press in, oiled\n  flush\n  ");
-    assert_eq!(newline("job x\n2026-03-14 build\nbore = mm by bore gauge\n   top 72.012\n   \n   ¦"), "job x\n2026-03-14 build\nbore = mm by bore gauge\n   top 72.012\n\n");
-    assert_eq!(newline("job x\n2026-03-14 build\nweb width=52 mm\n¦"), "job x\n2026-03-14 build\nweb width = 52 mm\n");
+    assert_eq!(
+        newline("job x\n2026-03-14 build\ndid press in,oiled,\n¦"),
+        "job x\n2026-03-14 build\ndid press in, oiled,\n  "
+    );
+    assert_eq!(
+        newline("job x\n2026-03-14 build\ndid press in, oiled\n  flush\n¦"),
+        "job x\n2026-03-14 build\ndid press in, oiled\n  flush\n  "
+    );
+    assert_eq!(
+        newline("job x\n2026-03-14 build\nbore = mm by bore gauge\n   top 72.012\n   \n   ¦"),
+        "job x\n2026-03-14 build\nbore = mm by bore gauge\n   top 72.012\n\n"
+    );
+    assert_eq!(
+        newline("job x\n2026-03-14 build\nweb width=52 mm\n¦"),
+        "job x\n2026-03-14 build\nweb width = 52 mm\n"
+    );
 }
 
 #[test]
 fn a_newline_in_the_middle_of_a_line_leaves_what_stands_behind_it() {
-    assert_eq!(newline("job x\n2026-03-14  build\nnote first\n¦ second\n"), "job x\n2026-03-14  build\nnote first\n second\n");
+    assert_eq!(
+        newline("job x\n2026-03-14  build\nnote first\n¦ second\n"),
+        "job x\n2026-03-14  build\nnote first\n second\n"
+    );
 }
 
 #[test]
 fn below_a_heading_of_a_manual_its_lines_are_indented() {
-    assert_eq!(newline_of("manual m\nfeature web width\n¦", manual_page), "manual m\nfeature web width\n  ");
-    assert_eq!(newline_of("manual m\nprocedure crank\n  step press in\n    needs oiled\n¦", manual_page), "manual m\nprocedure crank\n  step press in\n    needs oiled\n    ");
+    assert_eq!(
+        newline_of("manual m\nfeature web width\n¦", manual_page),
+        "manual m\nfeature web width\n  "
+    );
+    assert_eq!(
+        newline_of(
+            "manual m\nprocedure crank\n  step press in\n    needs oiled\n¦",
+            manual_page
+        ),
+        "manual m\nprocedure crank\n  step press in\n    needs oiled\n    "
+    );
 }
 
 /// Lines as they are written in a hurry, and lines that are none.
 fn line() -> impl Strategy<Value = String> {
     let known = prop::sample::select(vec![
-        "job  bottom end", "2026-03-14   build", "web width= 52.03 mm  by mic # twice", "side play = go 0.40 ,no-go 0.45 mm", "bore = mm by bore gauge",
-        "   top 72.012  72.010", "  along  across", "did press in ,oiled", "  flush, because tight", "  ", "", "# remark", "  # remark", "tool mic:micrometer",
-        "note   two  words", "  more of it", "\u{FEFF}job", "DID x", "fix web width 52.03->52.04", "found pin :good", "feature web width", " build 1 to 2 mm",
-        "step a needs b;after c", "procedure p", "é = 1,5 µm", "09:40  did x", "-> , ;", "closed  2026-03-15",
+        "job  bottom end",
+        "2026-03-14   build",
+        "web width= 52.03 mm  by mic # twice",
+        "side play = go 0.40 ,no-go 0.45 mm",
+        "bore = mm by bore gauge",
+        "   top 72.012  72.010",
+        "  along  across",
+        "did press in ,oiled",
+        "  flush, because tight",
+        "  ",
+        "",
+        "# remark",
+        "  # remark",
+        "tool mic:micrometer",
+        "note   two  words",
+        "  more of it",
+        "\u{FEFF}job",
+        "DID x",
+        "fix web width 52.03->52.04",
+        "found pin :good",
+        "feature web width",
+        " build 1 to 2 mm",
+        "step a needs b;after c",
+        "procedure p",
+        "é = 1,5 µm",
+        "09:40  did x",
+        "-> , ;",
+        "closed  2026-03-15",
     ]);
     let end = prop::sample::select(vec!["\n", "\n", "\n", "\r\n", "\r"]);
-    (prop_oneof![4 => known.prop_map(str::to_owned), 1 => "[ -~äµ\t]{0,24}"], end).prop_map(|(line, end)| line + end)
+    (
+        prop_oneof![4 => known.prop_map(str::to_owned), 1 => "[ -~äµ\t]{0,24}"],
+        end,
+    )
+        .prop_map(|(line, end)| line + end)
 }
 
 fn text() -> impl Strategy<Value = String> {
     (prop::collection::vec(line(), 0..12), any::<bool>()).prop_map(|(lines, cut)| {
         let text = lines.concat();
-        if cut { text.trim_end_matches(['\r', '\n']).to_owned() } else { text }
+        if cut {
+            text.trim_end_matches(['\r', '\n']).to_owned()
+        } else {
+            text
+        }
     })
 }
 
 fn page(text: &str, is_log: bool) -> (Page, FileKind) {
-    if is_log { (log_page("", text), FileKind::Log) } else { (manual_page(text), FileKind::Manual) }
+    if is_log {
+        (log_page("", text), FileKind::Log)
+    } else {
+        (manual_page(text), FileKind::Manual)
+    }
 }
 
 /// What is said of a page, without the places.
 fn said(page: &Page) -> Vec<String> {
-    let mut said: Vec<String> = page.findings().iter().map(|f| format!("{} {}", f.code, f.message.split_whitespace().collect::<String>())).collect();
+    let mut said: Vec<String> = page
+        .findings()
+        .iter()
+        .map(|f| format!("{} {}", f.code, f.message.split_whitespace().collect::<String>()))
+        .collect();
     said.sort();
     said
 }
@@ -182,12 +266,24 @@ proptest! {
 
 #[test]
 fn every_sample_is_laid_out_as_tidy_does() {
-    for folder in ["samples/as-written", "samples/corrected", "samples/ahead", "tests/clean"] {
+    for folder in [
+        "samples/as-written",
+        "samples/corrected",
+        "samples/ahead",
+        "tests/clean",
+    ] {
         let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join(folder);
         for entry in std::fs::read_dir(folder).expect("the folder").flatten() {
-            let Ok(text) = std::fs::read_to_string(entry.path()) else { continue };
+            let Ok(text) = std::fs::read_to_string(entry.path()) else {
+                continue;
+            };
             let page = log_page("", &text);
-            assert_eq!(apply(&text, &format(&page)), tidy(&text, FileKind::Log), "{}", entry.path().display());
+            assert_eq!(
+                apply(&text, &format(&page)),
+                tidy(&text, FileKind::Log),
+                "{}",
+                entry.path().display()
+            );
         }
     }
 }

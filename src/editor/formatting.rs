@@ -56,8 +56,15 @@ pub fn on_newline(page: &Page, offset: u32) -> Vec<Edit> {
     };
     let own = lines.line_span(number, text);
     let body = own.text(text).trim_end_matches(['\r', '\n']);
-    let is_empty = page.lines().get(above).is_none_or(|line| line.is_empty() && line.comment.is_empty());
-    let mut edits = if is_empty { emptied(page, above) } else { laid_above(page, above) };
+    let is_empty = page
+        .lines()
+        .get(above)
+        .is_none_or(|line| line.is_empty() && line.comment.is_empty());
+    let mut edits = if is_empty {
+        emptied(page, above)
+    } else {
+        laid_above(page, above)
+    };
     // What stands behind the cursor already is left where it is.
     if !body.chars().all(is_blank) {
         return edits;
@@ -81,7 +88,9 @@ fn laid_above(page: &Page, above: usize) -> Vec<Edit> {
         Page::Log(log) => {
             let at = log.tree.entries.partition_point(|entry| entry.line <= above);
             let entry = at.checked_sub(1).and_then(|at| log.tree.entries.get(at));
-            entry.filter(|entry| above < entry.line + entry.lines).map_or(above, |entry| entry.line)
+            entry
+                .filter(|entry| above < entry.line + entry.lines)
+                .map_or(above, |entry| entry.line)
         }
         Page::Manual(_) => above,
     };
@@ -192,7 +201,11 @@ fn lines_touched(page: &Page, span: Span) -> Vec<std::ops::Range<usize>> {
 fn by_line(text: &str, lines: &[Line], laid: &str) -> Vec<Edit> {
     let mut edits = Vec::new();
     let mut new = laid.split_inclusive('\n').peekable();
-    let is_empty = |line: &str| line.trim_end_matches(['\r', '\n']).trim_start_matches('\u{FEFF}').is_empty();
+    let is_empty = |line: &str| {
+        line.trim_end_matches(['\r', '\n'])
+            .trim_start_matches('\u{FEFF}')
+            .is_empty()
+    };
     for line in lines {
         let blank = line.is_empty() && line.comment.is_empty();
         let next = match new.peek() {
@@ -211,7 +224,12 @@ fn middle(span: Span, text: &str, new: &str) -> Option<Edit> {
         return None;
     }
     let same = |(a, b): &(char, char)| a == b;
-    let front: usize = old.chars().zip(new.chars()).take_while(same).map(|(c, _)| c.len_utf8()).sum();
+    let front: usize = old
+        .chars()
+        .zip(new.chars())
+        .take_while(same)
+        .map(|(c, _)| c.len_utf8())
+        .sum();
     let (old_rest, new_rest) = (old.get(front..)?, new.get(front..)?);
     let back: usize = old_rest
         .chars()

@@ -220,7 +220,9 @@ fn waited(case: &Case<'_>, span: Span) -> String {
 /// The steps of a procedure that are not done yet, each behind those it comes after.
 fn steps(case: &Case<'_>, number: usize, procedure: &Procedure, list: &mut Vec<Todo>) {
     for open in steps_open(case, number, procedure) {
-        let Some(step) = case.rules.book.step(open.id) else { continue };
+        let Some(step) = case.rules.book.step(open.id) else {
+            continue;
+        };
         list.push(Todo {
             why: if open.blockers.is_empty() {
                 allowed(case, step)

@@ -113,7 +113,11 @@ fn why(case: &Case<'_>, open: &StepOpen) -> String {
     if !open.blockers.is_empty() {
         return format!("once {}", words::list(&open.blockers));
     }
-    let after = case.rules.book.step(open.id).map_or_else(String::new, |s| allowed(case, s));
+    let after = case
+        .rules
+        .book
+        .step(open.id)
+        .map_or_else(String::new, |s| allowed(case, s));
     match (after.is_empty(), open.kind) {
         (false, _) => after,
         (true, Kind::MayDo) => "may be done, and need not".to_owned(),
@@ -198,10 +202,16 @@ impl OpenWork {
             let Some(at) = open.filter_map(|breach| breach.at).max() else {
                 continue;
             };
-            let directly = if asked.clause == Clause::ThenDirectly { " directly" } else { "" };
+            let directly = if asked.clause == Clause::ThenDirectly {
+                " directly"
+            } else {
+                ""
+            };
             let why = format!("to follow{directly}, after line {}", case.line_of(at));
             for id in &asked.others {
-                let Some(step) = case.rules.book.step(*id) else { continue };
+                let Some(step) = case.rules.book.step(*id) else {
+                    continue;
+                };
                 for target in &step.reads {
                     self.targets(case, target, None, &why);
                 }
@@ -259,7 +269,11 @@ impl OpenWork {
     fn asked(&mut self, case: &Case<'_>, playing: &[(usize, &Procedure)]) {
         for (_, procedure) in playing {
             for step in &procedure.steps {
-                let done = case.rules.book.step_id(&step.name.key).and_then(|id| case.course.first(id));
+                let done = case
+                    .rules
+                    .book
+                    .step_id(&step.name.key)
+                    .and_then(|id| case.course.first(id));
                 let mut conditions = step.owed_if.iter().chain(&step.only_if);
                 let is_due = !step.optional && conditions.all(|condition| holds(case, condition, None));
                 if !(is_due || done.is_some()) {

@@ -45,7 +45,8 @@ impl Writing {
         let range = one.replaces.range();
         let filled = fill(one.snippet.as_deref().unwrap_or(&one.text), figures);
         self.text.replace_range(range, &filled);
-        self.typed.extend(figures.iter().filter(|f| **f != "_").map(|f| (*f).to_owned()));
+        self.typed
+            .extend(figures.iter().filter(|f| **f != "_").map(|f| (*f).to_owned()));
         self.taken += 1;
         self
     }
@@ -56,7 +57,11 @@ impl Writing {
         let offered = self.offered();
         let place = offered.iter().position(|one| one.label == label);
         let labels: Vec<&str> = offered.iter().take(12).map(|one| one.label.as_str()).collect();
-        assert!(place.is_some_and(|at| at < 8), "`{label}` does not come early: {labels:#?}\nbehind\n{}", self.text);
+        assert!(
+            place.is_some_and(|at| at < 8),
+            "`{label}` does not come early: {labels:#?}\nbehind\n{}",
+            self.text
+        );
         self.take(label, figures)
     }
 
@@ -74,7 +79,6 @@ impl Writing {
         self.text.push('\n');
         self
     }
-
 }
 
 /// A snippet with its places filled in, in order; what is `_`, or not given, stays as it stands there.

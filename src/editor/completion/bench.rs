@@ -82,7 +82,13 @@ fn work(list: &mut List<'_>, facts: &Facts<'_>, has_day: bool) {
 fn closed(list: &mut List<'_>, facts: &Facts<'_>, why: &str) {
     let line = format!("closed {}", facts.around.today);
     let line = line.trim_end();
-    list.add(Keyword, line, format!("the end of the job: {why}"), Draft::of(line), "word closed".to_owned());
+    list.add(
+        Keyword,
+        line,
+        format!("the end of the job: {why}"),
+        Draft::of(line),
+        "word closed".to_owned(),
+    );
 }
 
 /// Readings that are owed, and before them how the work is held where a reading must say it.
@@ -112,7 +118,11 @@ fn owed(list: &mut List<'_>, facts: &Facts<'_>, wanted: impl Fn(Kind) -> bool) {
 
 fn add_owed(list: &mut List<'_>, facts: &Facts<'_>, open: &OpenReading) {
     if let Some((name, draft)) = readings::owed(facts, open) {
-        let data = facts.book().features.get(open.feature).map_or("", |f| f.name.key.as_str());
+        let data = facts
+            .book()
+            .features
+            .get(open.feature)
+            .map_or("", |f| f.name.key.as_str());
         list.add(Feature, &name, open.why.as_str(), draft, format!("feature {data}"));
     }
 }
@@ -131,7 +141,9 @@ fn features(list: &mut List<'_>, facts: &Facts<'_>) {
         }
         let like = facts.latest(instance);
         let detail = like.map_or_else(String::new, |r| format!("read on line {}", facts.line_of(r.event)));
-        let draft = Draft::of(&name).say(" = ").join(&readings::behind(facts, &name, own, like));
+        let draft = Draft::of(&name)
+            .say(" = ")
+            .join(&readings::behind(facts, &name, own, like));
         let data = own.map_or_else(|| key(&name).into_owned(), |f| f.name.key.clone());
         list.add(Feature, &name, detail, draft, format!("feature {data}"));
     }
@@ -140,15 +152,27 @@ fn features(list: &mut List<'_>, facts: &Facts<'_>) {
         let is_read = feature.calc.is_none() || !blank;
         is_read && feature.manual == 0 && !facts.job().manuals.is_empty()
     };
-    let own = book.features.iter().filter(is_own).take(if blank { MOST_FEATURES } else { usize::MAX });
+    let own = book
+        .features
+        .iter()
+        .filter(is_own)
+        .take(if blank { MOST_FEATURES } else { usize::MAX });
     let others = book.features.iter().filter(|f| !is_own(f) && !blank);
     for feature in own.chain(others) {
         let name = &feature.name.name;
         if !(list.fits(name) || feature.also.iter().any(|other| list.fits(other))) {
             continue;
         }
-        let draft = Draft::of(name).say(" = ").join(&readings::behind(facts, name, Some(feature), None));
+        let draft = Draft::of(name)
+            .say(" = ")
+            .join(&readings::behind(facts, name, Some(feature), None));
         let others = feature.also.iter().map(String::as_str);
-        list.add_named(Feature, (name, others), readings::limits(feature), draft, format!("feature {}", feature.name.key));
+        list.add_named(
+            Feature,
+            (name, others),
+            readings::limits(feature),
+            draft,
+            format!("feature {}", feature.name.key),
+        );
     }
 }

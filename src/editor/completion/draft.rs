@@ -46,7 +46,11 @@ impl Draft {
             let end = digits.find(|c: char| !c.is_ascii_digit()).unwrap_or(digits.len());
             let number: usize = digits.get(..end).and_then(|n| n.parse().ok()).unwrap_or(0);
             let number = number + self.stops;
-            self.snippet.push_str(&if opened { format!("${{{number}") } else { format!("${number}") });
+            self.snippet.push_str(&if opened {
+                format!("${{{number}")
+            } else {
+                format!("${number}")
+            });
             rest = digits.get(end..).unwrap_or("");
         }
         self.snippet.push_str(rest);

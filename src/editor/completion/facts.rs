@@ -28,7 +28,13 @@ impl<'a> Facts<'a> {
         Facts {
             log,
             around,
-            here: line.map_or(Span { start: u32::MAX, end: u32::MAX }, |line| log.source.lines.line_span(line, &log.source.text)),
+            here: line.map_or(
+                Span {
+                    start: u32::MAX,
+                    end: u32::MAX,
+                },
+                |line| log.source.lines.line_span(line, &log.source.text),
+            ),
             open: OnceCell::new(),
         }
     }
@@ -47,7 +53,12 @@ impl<'a> Facts<'a> {
 
     /// Whether something stands on the line that is being written.
     fn is_here(&self, span: Span) -> bool {
-        self.here.start <= span.start && span.start < self.here.end.max(self.here.start + u32::from(self.here.start < u32::MAX))
+        self.here.start <= span.start
+            && span.start
+                < self
+                    .here
+                    .end
+                    .max(self.here.start + u32::from(self.here.start < u32::MAX))
     }
 
     /// Tools that are declared.
@@ -58,7 +69,10 @@ impl<'a> Facts<'a> {
     /// What was read, at each part and place.
     pub fn all_instances(&self) -> impl Iterator<Item = &'a Instance> {
         self.job().instances.iter().filter(|instance| {
-            let mut readings = instance.readings.iter().filter_map(|index| self.job().readings.get(*index));
+            let mut readings = instance
+                .readings
+                .iter()
+                .filter_map(|index| self.job().readings.get(*index));
             readings.any(|reading| !self.is_here(reading.name_span))
         })
     }
@@ -72,7 +86,11 @@ impl<'a> Facts<'a> {
     pub fn written(&self, word: &Word) -> String {
         let written = fold(word.span.text(self.text()));
         // The place of a table's cell is put together from two words, and stands nowhere.
-        if key(&written) == word.key { written } else { word.key.clone() }
+        if key(&written) == word.key {
+            written
+        } else {
+            word.key.clone()
+        }
     }
 
     /// A feature by a name in any case; `None` if no manual knows it.
@@ -85,11 +103,12 @@ impl<'a> Facts<'a> {
     pub fn instances(&self, name: &str) -> Vec<&'a Instance> {
         let wanted = key(name);
         let id = self.book().feature(&wanted);
-        self.all_instances().filter(|instance| match (id, instance.feature) {
-            (Some(wanted), Some(own)) => wanted == own,
-            _ => instance.name.key == wanted,
-        })
-        .collect()
+        self.all_instances()
+            .filter(|instance| match (id, instance.feature) {
+                (Some(wanted), Some(own)) => wanted == own,
+                _ => instance.name.key == wanted,
+            })
+            .collect()
     }
 
     /// The latest reading of an instance that has a figure.

@@ -18,7 +18,13 @@ pub(super) fn offers(list: &mut List<'_>, facts: &Facts<'_>) {
     let blank = |word: &str| Draft::of(word).say(" ").stop("");
     let data = |word: &str| format!("word {word}");
     if !head(HeadKind::Job) {
-        list.add(Keyword, "job", format!("{LACKING}: what is to be done"), blank("job"), data("job"));
+        list.add(
+            Keyword,
+            "job",
+            format!("{LACKING}: what is to be done"),
+            blank("job"),
+            data("job"),
+        );
     }
     if !head(HeadKind::Machine) {
         let detail = format!("{LACKING}: on what, with its number");
@@ -42,7 +48,13 @@ pub(super) fn offers(list: &mut List<'_>, facts: &Facts<'_>) {
         list.add(Keyword, "by", "who did it", blank("by"), data("by"));
     }
     if !has(&|s| matches!(s, Statement::Units(_))) {
-        list.add(Keyword, "units", "of figures that have none", blank("units"), data("units"));
+        list.add(
+            Keyword,
+            "units",
+            "of figures that have none",
+            blank("units"),
+            data("units"),
+        );
     }
 }
 
@@ -61,7 +73,13 @@ fn procedures(list: &mut List<'_>, facts: &Facts<'_>) {
         let is_known = facts.job().procedures.iter().any(|p| p.key == procedure.name.key);
         if is_named && !is_known {
             let line = format!("procedure {}", procedure.name.name);
-            list.add(Keyword, &line, "to be followed from the first step on", Draft::of(&line), "word procedure".to_owned());
+            list.add(
+                Keyword,
+                &line,
+                "to be followed from the first step on",
+                Draft::of(&line),
+                "word procedure".to_owned(),
+            );
         }
     }
 }
@@ -92,25 +110,53 @@ fn tools(list: &mut List<'_>, facts: &Facts<'_>) {
             list.add(Tool, &format!("tool {name}"), detail, draft, "word tool".to_owned());
         }
     }
-    let draft = Draft::of("tool ").stop("mic").say(": ").stop("micrometer").say(", reads to ").stop("…").say(" mm");
-    list.add(Keyword, "tool", "an instrument or a machine, with what it is good for", draft, "word tool".to_owned());
+    let draft = Draft::of("tool ")
+        .stop("mic")
+        .say(": ")
+        .stop("micrometer")
+        .say(", reads to ")
+        .stop("…")
+        .say(" mm");
+    list.add(
+        Keyword,
+        "tool",
+        "an instrument or a machine, with what it is good for",
+        draft,
+        "word tool".to_owned(),
+    );
 }
 
 /// The next day, with each stage that may come.
 pub(super) fn days(list: &mut List<'_>, facts: &Facts<'_>) {
     let today = facts.around.today.as_str();
-    let is_last = facts.job().dates.iter().rev().flatten().next().is_some_and(|last| last.to_string() == today);
+    let is_last = facts
+        .job()
+        .dates
+        .iter()
+        .rev()
+        .flatten()
+        .next()
+        .is_some_and(|last| last.to_string() == today);
     for (stage, why) in facts.stages() {
         // The same day with the same stage goes on by itself.
         if is_last && stage == facts.stage() {
             continue;
         }
         let (label, draft) = if today.is_empty() {
-            (format!("DATE  {stage}"), Draft::default().stop("").say(&format!("  {stage}")))
+            (
+                format!("DATE  {stage}"),
+                Draft::default().stop("").say(&format!("  {stage}")),
+            )
         } else {
             let line = format!("{today}  {stage}");
             (line.clone(), Draft::of(&line))
         };
-        list.add(Stage, &label, format!("a day; {why}"), draft, format!("stage {}", key(&stage)));
+        list.add(
+            Stage,
+            &label,
+            format!("a day; {why}"),
+            draft,
+            format!("stage {}", key(&stage)),
+        );
     }
 }

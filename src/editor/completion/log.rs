@@ -34,7 +34,12 @@ pub(super) fn offers(facts: &Facts<'_>, written: Written<'_>) -> Vec<Completion>
     }
     match word.as_str() {
         "job" | "owner" | "by" | "note" | "hours" | "option" => Vec::new(),
-        "machine" => names(rest, &facts.around.machines, CompletionKind::Value, "another job's machine"),
+        "machine" => names(
+            rest,
+            &facts.around.machines,
+            CompletionKind::Value,
+            "another job's machine",
+        ),
         "photo" => names(rest, &facts.around.photos, CompletionKind::File, "beside the log"),
         "manual" => {
             let mut list = List::new(rest.typed());
@@ -111,7 +116,14 @@ pub(super) fn stages(list: &mut List<'_>, facts: &Facts<'_>) {
     for (stage, why) in facts.stages() {
         list.word(CompletionKind::Stage, &stage, why);
     }
-    let of_limits = facts.log.rules.book.features.iter().flat_map(|f| &f.limits).map(|l| l.stage.as_str());
+    let of_limits = facts
+        .log
+        .rules
+        .book
+        .features
+        .iter()
+        .flat_map(|f| &f.limits)
+        .map(|l| l.stage.as_str());
     let mut add = |stage: &str| {
         let is_service = Stage { key: stage.to_owned() }.is_service();
         let by = if is_service { "service limits" } else { "build limits" };
@@ -163,7 +175,11 @@ fn procedures(list: &mut List<'_>, book: &Book) {
 
 /// Units that a `units` line may set.
 pub(super) fn units(list: &mut List<'_>) {
-    list.word(CompletionKind::Keyword, "blades hundredths", "bare figures in go and no-go");
+    list.word(
+        CompletionKind::Keyword,
+        "blades hundredths",
+        "bare figures in go and no-go",
+    );
     for unit in unit::all().filter(|unit| !unit.label().is_empty()) {
         list.add(
             CompletionKind::Unit,

@@ -49,7 +49,11 @@ const OF_FEATURE: &[Word] = &[
 ];
 
 const OF_CALC: &[Word] = &[
-    ("limits of", "held against the limit of another feature, ahead", "limits of …"),
+    (
+        "limits of",
+        "held against the limit of another feature, ahead",
+        "limits of …",
+    ),
     ("ahead", "told by `gudgeon next`, never judged", "ahead"),
     ("agrees with", "it must say the same as another", "agrees with …"),
     ("choose", "what is chosen so that it comes out well", "choose …"),
@@ -97,13 +101,19 @@ const CLAUSES: &[Word] = &[
 /// The words in front of steps, of features, and of others.
 const BEFORE_STEPS: &[&str] = &["after", "then", "directly", "with", "before", "did"];
 const BEFORE_FEATURES: &[&str] = &["disturbs", "reads", "until", "given", "expects"];
-const BEFORE_OTHERS: &[&str] = &["needs", "out", "in", "renews", "uses", "if", "of", "because", "also", "pattern", "found", "got"];
+const BEFORE_OTHERS: &[&str] = &[
+    "needs", "out", "in", "renews", "uses", "if", "of", "because", "also", "pattern", "found", "got",
+];
 
 /// A text whose `…` are places to fill in.
 fn drafted(text: &str) -> Draft {
     let mut draft = Draft::default();
     for (number, part) in text.split('…').enumerate() {
-        draft = if number == 0 { draft.say(part) } else { draft.stop("").say(part) };
+        draft = if number == 0 {
+            draft.say(part)
+        } else {
+            draft.stop("").say(part)
+        };
     }
     draft
 }
@@ -155,7 +165,13 @@ pub(super) fn offers(analysis: &ManualAnalysis, around: &Around, written: Writte
             list.word(Value, "plain", "the best figure decides");
             list.word(Value, "guarded", "the whole uncertainty must lie in the limit");
             let guarded = Draft::of("guarded at ").stop("95").say(" %");
-            list.add(Value, "guarded at 95 %", "with that probability", guarded, String::new());
+            list.add(
+                Value,
+                "guarded at 95 %",
+                "with that probability",
+                guarded,
+                String::new(),
+            );
             list.done()
         }
         "required" => {
@@ -172,20 +188,34 @@ pub(super) fn offers(analysis: &ManualAnalysis, around: &Around, written: Writte
                 Some((_, _, name)) => named_features(book, name),
                 None => {
                     let mut list = List::new(rest.typed());
-                    list.add(Keyword, joint, "a feature", Draft::of(joint).say(" ").stop(""), String::new());
+                    list.add(
+                        Keyword,
+                        joint,
+                        "a feature",
+                        Draft::of(joint).say(" ").stop(""),
+                        String::new(),
+                    );
                     list.done()
                 }
             }
         }
         "choose" => {
             let mut list = List::new(rest.typed());
-            list.add(Keyword, "from stock", "pieces of a stock", drafted("… from stock …"), String::new());
+            list.add(
+                Keyword,
+                "from stock",
+                "pieces of a stock",
+                drafted("… from stock …"),
+                String::new(),
+            );
             features(&mut list, book);
             list.done()
         }
         "step" => clauses(book, rest, true),
         "never" | "one" => {
-            let name = rest.behind_last(&["of", "before", "after", "did"]).map_or(rest, |(_, _, name)| name);
+            let name = rest
+                .behind_last(&["of", "before", "after", "did"])
+                .map_or(rest, |(_, _, name)| name);
             let item = name.last_item();
             let mut list = List::new(item.typed_behind(rest));
             steps(&mut list, book);
@@ -198,7 +228,9 @@ pub(super) fn offers(analysis: &ManualAnalysis, around: &Around, written: Writte
 }
 
 fn is_clause(word: &str) -> bool {
-    CLAUSES.iter().any(|(clause, ..)| clause.split(' ').next() == Some(word))
+    CLAUSES
+        .iter()
+        .any(|(clause, ..)| clause.split(' ').next() == Some(word))
 }
 
 /// What a line stands below, by the lines above it and their indentation.
@@ -234,16 +266,29 @@ fn beginnings(analysis: &ManualAnalysis, below: &Below<'_>, written: Written<'_>
         Below::Head => {
             let has = |is: &dyn Fn(&Rule) -> bool| analysis.tree.entries.iter().any(|entry| is(&entry.rule));
             if !has(&|rule| matches!(rule, Rule::Manual(_))) {
-                words(&mut list, &[("manual", "the head lacks it: its name and edition", "manual …")]);
+                words(
+                    &mut list,
+                    &[("manual", "the head lacks it: its name and edition", "manual …")],
+                );
             }
             if !has(&|rule| matches!(rule, Rule::Source(_))) {
-                words(&mut list, &[("source", "the head lacks it: where its limits come from", "source …")]);
+                words(
+                    &mut list,
+                    &[("source", "the head lacks it: where its limits come from", "source …")],
+                );
             }
             if !has(&|rule| matches!(rule, Rule::Units(_))) {
                 words(&mut list, &[("units", "of limits that have none", "units …")]);
             }
             words(&mut list, HEADINGS);
-            words(&mut list, &[("extends", "whatever this manual does not say is taken from that one", "extends …")]);
+            words(
+                &mut list,
+                &[(
+                    "extends",
+                    "whatever this manual does not say is taken from that one",
+                    "extends …",
+                )],
+            );
             if !has(&|rule| matches!(rule, Rule::Decide(_))) {
                 words(&mut list, &[("decide", "how figures are accepted", "decide …")]);
             }
@@ -254,10 +299,22 @@ fn beginnings(analysis: &ManualAnalysis, below: &Below<'_>, written: Written<'_>
                 words(&mut list, OF_CALC);
             }
             for stage in stage::Stage::all() {
-                list.add(Stage, stage, "the limit at that stage", Draft::of(stage).say(" ").stop(""), format!("stage {stage}"));
+                list.add(
+                    Stage,
+                    stage,
+                    "the limit at that stage",
+                    Draft::of(stage).say(" ").stop(""),
+                    format!("stage {stage}"),
+                );
             }
         }
-        Below::Precaution => words(&mut list, &[("because", "what happens without it", "because …"), ("also", "another name", "also …")]),
+        Below::Precaution => words(
+            &mut list,
+            &[
+                ("because", "what happens without it", "because …"),
+                ("also", "another name", "also …"),
+            ],
+        ),
         Below::Procedure => words(&mut list, OF_PROCEDURE),
         Below::Step => {
             words(&mut list, CLAUSES);
@@ -278,12 +335,22 @@ fn limit(analysis: &ManualAnalysis, below: &Below<'_>, written: Written<'_>) -> 
     if !written.items_before().is_empty() {
         let item = written.last_item();
         let mut list = List::new(item.typed_behind(written));
-        list.add(Keyword, "source", "where the limit comes from", drafted("source …"), "word source".to_owned());
+        list.add(
+            Keyword,
+            "source",
+            "where the limit comes from",
+            drafted("source …"),
+            "word source".to_owned(),
+        );
         return list.done();
     }
     let figure = written.said.find(|c: char| c.is_ascii_digit());
     let start = written.said.rfind(is_blank).map_or(0, |at| at + 1);
-    let start = if written.said.is_char_boundary(start) { start } else { written.said.len() };
+    let start = if written.said.is_char_boundary(start) {
+        start
+    } else {
+        written.said.len()
+    };
     let item = written.skip(start);
     let mut list = List::new(item.typed());
     let unit_behind = readings::unit(feature, None);
@@ -300,10 +367,23 @@ fn limit(analysis: &ManualAnalysis, below: &Below<'_>, written: Written<'_>) -> 
         }
         return list.done();
     }
-    let is_of = |dimension| feature.and_then(manual::Feature::dimension).is_none_or(|own| own == dimension);
+    let is_of = |dimension| {
+        feature
+            .and_then(manual::Feature::dimension)
+            .is_none_or(|own| own == dimension)
+    };
     let own = feature.and_then(|feature| feature.unit).into_iter();
-    for unit in own.chain(unit::all().filter(|unit| is_of(unit.dimension))).filter(|unit| !unit.label().is_empty()) {
-        list.add(Unit, unit.label(), unit.dimension.name(), Draft::of(unit.label()), format!("unit {}", unit.symbol));
+    for unit in own
+        .chain(unit::all().filter(|unit| is_of(unit.dimension)))
+        .filter(|unit| !unit.label().is_empty())
+    {
+        list.add(
+            Unit,
+            unit.label(),
+            unit.dimension.name(),
+            Draft::of(unit.label()),
+            format!("unit {}", unit.symbol),
+        );
     }
     list.word(Keyword, "to", "the other end");
     list.word(Keyword, "±", "so much either way");
@@ -318,7 +398,11 @@ fn clauses(book: &Book, rest: Written<'_>, named: bool) -> Vec<Completion> {
     let Some((before, which, behind)) = clause.behind_last(&all) else {
         // The step's name, or a clause that begins: what has been typed of it is its last word, or all of it behind a `;`.
         let start = clause.said.rfind(is_blank).map_or(0, |at| at + 1);
-        let start = if clause.said.is_char_boundary(start) { start } else { clause.said.len() };
+        let start = if clause.said.is_char_boundary(start) {
+            start
+        } else {
+            clause.said.len()
+        };
         let is_name = named && parted.is_none();
         if is_name && start == 0 {
             let mut list = List::new(clause.typed());
@@ -339,7 +423,13 @@ fn clauses(book: &Book, rest: Written<'_>, named: bool) -> Vec<Completion> {
         "in" if !before.to_lowercase().ends_with("puts") => {}
         word if BEFORE_STEPS.contains(&word) => {
             if word == "then" {
-                list.add(Keyword, "directly", "as the very next step", drafted("directly …"), String::new());
+                list.add(
+                    Keyword,
+                    "directly",
+                    "as the very next step",
+                    drafted("directly …"),
+                    String::new(),
+                );
             }
             steps(&mut list, book);
         }
@@ -365,12 +455,23 @@ fn clauses(book: &Book, rest: Written<'_>, named: bool) -> Vec<Completion> {
             tools::kinds(&mut list);
         }
         "if" => {
-            for (word, detail) in [("did", "a step was done"), ("not did", "it was not"), ("found", "what was decided of a part"), ("got", "a part came")] {
+            for (word, detail) in [
+                ("did", "a step was done"),
+                ("not did", "it was not"),
+                ("found", "what was decided of a part"),
+                ("got", "a part came"),
+            ] {
                 list.add(Keyword, word, detail, Draft::of(word).say(" ").stop(""), String::new());
             }
             for feature in &book.features {
                 let draft = Draft::of(&feature.name.name).say(" ").stop("out");
-                list.add(Feature, &feature.name.name, "in, out or read", draft, format!("feature {}", feature.name.key));
+                list.add(
+                    Feature,
+                    &feature.name.name,
+                    "in, out or read",
+                    draft,
+                    format!("feature {}", feature.name.key),
+                );
             }
         }
         _ => {}
@@ -384,7 +485,13 @@ fn steps(list: &mut List<'_>, book: &Book) {
         for step in &procedure.steps {
             let others = step.also.iter().map(String::as_str);
             let name = &step.name.name;
-            list.add_named(Step, (name, others), procedure.name.name.as_str(), Draft::of(name), format!("step {}", step.name.key));
+            list.add_named(
+                Step,
+                (name, others),
+                procedure.name.name.as_str(),
+                Draft::of(name),
+                format!("step {}", step.name.key),
+            );
         }
     }
 }
@@ -394,7 +501,13 @@ pub(super) fn features(list: &mut List<'_>, book: &Book) {
     for feature in &book.features {
         let others = feature.also.iter().map(String::as_str);
         let name = &feature.name.name;
-        list.add_named(Feature, (name, others), readings::limits(feature), Draft::of(name), format!("feature {}", feature.name.key));
+        list.add_named(
+            Feature,
+            (name, others),
+            readings::limits(feature),
+            Draft::of(name),
+            format!("feature {}", feature.name.key),
+        );
     }
 }
 
@@ -410,7 +523,13 @@ fn needs(list: &mut List<'_>, book: &Book, here: usize) {
         let others = precaution.also.iter().map(String::as_str);
         let name = &precaution.name.name;
         let detail = format!("precaution: {}", precaution.because);
-        list.add_named(Need, (name, others), detail, Draft::of(name), format!("need {}", precaution.name.key));
+        list.add_named(
+            Need,
+            (name, others),
+            detail,
+            Draft::of(name),
+            format!("need {}", precaution.name.key),
+        );
     }
     for step in book.procedures.iter().flat_map(|p| &p.steps) {
         // What is being written is no name yet.

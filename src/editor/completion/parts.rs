@@ -1,11 +1,11 @@
 //! Parts: found, ordered, come, chosen; and what is mended by a later line.
 
+use super::Completion;
 use super::CompletionKind::{Keyword, Part, Value};
 use super::draft::Draft;
 use super::facts::{Facts, fold};
 use super::list::List;
 use super::written::Written;
-use super::Completion;
 use crate::model::job::{EventKind, Point, Reading, ReadingKind, Word};
 use crate::model::manual::{ConditionKind, Step};
 use crate::model::names::{key, names_thing, says};
@@ -26,7 +26,10 @@ const DECISIONS: &[(&str, &str)] = &[
     ("watch", "it goes in again, and is looked at next time"),
     ("repair", "it is made good"),
     ("machine", "it is machined"),
-    ("replace", "an order, an arrival or a step that fits it is then waited for"),
+    (
+        "replace",
+        "an order, an arrival or a step that fits it is then waited for",
+    ),
 ];
 
 /// Behind `found`: the part, then its condition, then the decision.
@@ -36,7 +39,13 @@ pub(super) fn found(facts: &Facts<'_>, rest: Written<'_>) -> Vec<Completion> {
     }
     let mut list = List::new(rest.typed());
     let mut add = |name: &str, detail: &str| {
-        list.add(Part, name, detail, Draft::of(name).say(": ").stop("good, reuse"), format!("part {}", key(name)));
+        list.add(
+            Part,
+            name,
+            detail,
+            Draft::of(name).say(": ").stop("good, reuse"),
+            format!("part {}", key(name)),
+        );
     };
     for (name, detail) in known(facts) {
         add(&name, &detail);
@@ -55,11 +64,23 @@ fn conditions_behind(behind: Written<'_>, line: Written<'_>) -> Vec<Completion> 
     let is_first = behind.items_before().is_empty();
     for (condition, decision) in CONDITIONS.iter().filter(|_| is_first) {
         let both = format!("{condition}, {decision}");
-        list.add(Keyword, &both, "condition and decision", Draft::of(&both), String::new());
+        list.add(
+            Keyword,
+            &both,
+            "condition and decision",
+            Draft::of(&both),
+            String::new(),
+        );
         list.add(Keyword, condition, "condition", Draft::of(condition), String::new());
     }
     for (decision, detail) in DECISIONS {
-        list.add(Keyword, decision, *detail, Draft::of(decision), format!("word {decision}"));
+        list.add(
+            Keyword,
+            decision,
+            *detail,
+            Draft::of(decision),
+            format!("word {decision}"),
+        );
     }
     list.done()
 }
@@ -98,12 +119,16 @@ fn known(facts: &Facts<'_>) -> Vec<(String, String)> {
     }
     // What several steps handle is a part: `press out crankpin`, `press in crankpin`.
     let last = |step: &Step| step.name.key.rsplit(' ').next().unwrap_or("").to_owned();
-    let steps = || book.procedures.iter().flat_map(|p| &p.steps).filter(|step| step.reads.is_empty());
-    for step in steps() {
-        let part = last(step);
-        let is_handled = steps().filter(|other| last(other) == part).count() > 1;
-        if part.len() > 3 && is_handled {
-            add(part, format!("of `{}`", step.name.name));
+    let steps = book
+        .procedures
+        .iter()
+        .flat_map(|p| &p.steps)
+        .filter(|step| step.reads.is_empty());
+    let handled: Vec<(&Step, String)> = steps.map(|step| (step, last(step))).collect();
+    for (step, part) in &handled {
+        let is_several = handled.iter().filter(|(_, other)| other == part).count() > 1;
+        if part.len() > 3 && is_several {
+            add(part.clone(), format!("of `{}`", step.name.name));
         }
     }
     for part in book.features.iter().flat_map(|f| &f.parts) {
@@ -137,13 +162,25 @@ pub(super) fn on_hand(list: &mut List<'_>, facts: &Facts<'_>) {
     for (at, event) in facts.events().rev() {
         if let EventKind::Got(part) = &event.kind {
             let name = facts.written(&part.name);
-            list.add(Part, &name, format!("came on line {}", facts.line_of(at)), Draft::of(&name), format!("part {}", part.name.key));
+            list.add(
+                Part,
+                &name,
+                format!("came on line {}", facts.line_of(at)),
+                Draft::of(&name),
+                format!("part {}", part.name.key),
+            );
         }
     }
     for instance in facts.all_instances() {
         if let Some(part) = &instance.part {
             let name = facts.written(part);
-            list.add(Part, &name, "read in this log", Draft::of(&name), format!("part {}", part.key));
+            list.add(
+                Part,
+                &name,
+                "read in this log",
+                Draft::of(&name),
+                format!("part {}", part.key),
+            );
         }
     }
 }
@@ -163,11 +200,16 @@ fn wanted(facts: &Facts<'_>) -> Vec<(String, String)> {
             && said.iter().any(|said| says(&said.key, "replace"))
             && !is_heard_of(&part.key)
         {
-            list.push((facts.written(part), format!("to be replaced, line {}", facts.line_of(at))));
+            list.push((
+                facts.written(part),
+                format!("to be replaced, line {}", facts.line_of(at)),
+            ));
         }
     }
     for open in &facts.open().steps {
-        let Some(step) = facts.book().step(open.id) else { continue };
+        let Some(step) = facts.book().step(open.id) else {
+            continue;
+        };
         for part in step.renews.iter().filter(|part| !is_heard_of(&part.key)) {
             list.push((part.name.clone(), format!("`{}` wants it new", step.name.name)));
         }
@@ -185,7 +227,13 @@ pub(super) fn wanted_lines(list: &mut List<'_>, facts: &Facts<'_>) {
     for (at, part, number) in awaited(facts) {
         let line = format!("got {}", facts.written(part));
         let draft = Draft::of(&line).say(": number ").stop(&number.unwrap_or_default());
-        list.add(Part, &line, format!("awaited since line {}", facts.line_of(at)), draft, format!("part {}", part.key));
+        list.add(
+            Part,
+            &line,
+            format!("awaited since line {}", facts.line_of(at)),
+            draft,
+            format!("part {}", part.key),
+        );
     }
 }
 
@@ -212,22 +260,46 @@ pub(super) fn offers(facts: &Facts<'_>, word: &str, rest: Written<'_>) -> Vec<Co
                 let name = facts.written(part);
                 let number = number.unwrap_or_default();
                 let draft = Draft::of(&name).say(": number ").stop(&number);
-                list.add(Part, &name, format!("awaited since line {}", facts.line_of(at)), draft, data(&name));
+                list.add(
+                    Part,
+                    &name,
+                    format!("awaited since line {}", facts.line_of(at)),
+                    draft,
+                    data(&name),
+                );
             }
             for (name, why) in wanted(facts) {
-                list.add(Part, &name, why, Draft::of(&name).say(": number ").stop(""), data(&name));
+                list.add(
+                    Part,
+                    &name,
+                    why,
+                    Draft::of(&name).say(": number ").stop(""),
+                    data(&name),
+                );
             }
         }
         "ordered" => {
             for (name, why) in wanted(facts).into_iter().chain(known(facts)) {
-                list.add(Part, &name, why, Draft::of(&name).say(": number ").stop(""), data(&name));
+                list.add(
+                    Part,
+                    &name,
+                    why,
+                    Draft::of(&name).say(": number ").stop(""),
+                    data(&name),
+                );
             }
         }
         "waiting" => {
             for (at, part, _) in awaited(facts) {
                 let name = facts.written(part);
                 let line = format!("for {name}");
-                list.add(Part, &line, format!("ordered on line {}", facts.line_of(at)), Draft::of(&line), data(&name));
+                list.add(
+                    Part,
+                    &line,
+                    format!("ordered on line {}", facts.line_of(at)),
+                    Draft::of(&line),
+                    data(&name),
+                );
             }
         }
         "chose" => on_hand(&mut list, facts),
@@ -235,7 +307,13 @@ pub(super) fn offers(facts: &Facts<'_>, word: &str, rest: Written<'_>) -> Vec<Co
             for choice in facts.book().features.iter().filter_map(|f| f.choice.as_ref()) {
                 if let Some(stock) = &choice.stock {
                     let draft = Draft::of(&stock.name).say(": ").stop("").say(" mm");
-                    list.add(Part, &stock.name, format!("{} is chosen from it", choice.what.name), draft, String::new());
+                    list.add(
+                        Part,
+                        &stock.name,
+                        format!("{} is chosen from it", choice.what.name),
+                        draft,
+                        String::new(),
+                    );
                 }
             }
         }
@@ -249,8 +327,18 @@ fn details(word: &str, behind: Written<'_>, line: Written<'_>) -> Vec<Completion
     let mut list = List::new(item.typed_behind(line));
     let said = behind.items_before();
     let all: &[(&str, &str)] = match word {
-        "ordered" => &[("number", "the part's number"), ("quantity", "how many"), ("price", "with its currency"), ("from", "whom")],
-        "got" => &[("number", "the part's number"), ("ordered as", "where no `ordered` line is"), ("quantity", "how many"), ("price", "with its currency")],
+        "ordered" => &[
+            ("number", "the part's number"),
+            ("quantity", "how many"),
+            ("price", "with its currency"),
+            ("from", "whom"),
+        ],
+        "got" => &[
+            ("number", "the part's number"),
+            ("ordered as", "where no `ordered` line is"),
+            ("quantity", "how many"),
+            ("price", "with its currency"),
+        ],
         _ => &[],
     };
     for (name, detail) in all {
@@ -267,13 +355,17 @@ pub(super) fn fixes(facts: &Facts<'_>, rest: Written<'_>) -> Vec<Completion> {
     if rest.said.contains("->") {
         return Vec::new();
     }
-    let mut latest: Vec<(&Reading, String)> = facts.all_instances()
+    let mut latest: Vec<(&Reading, String)> = facts
+        .all_instances()
         .filter_map(|instance| {
             let reading = facts.latest(instance)?;
             let named = facts.written(&instance.name);
             let word = |word: &Option<Word>| word.as_ref().map(|word| facts.written(word));
             let (part, place) = (word(&instance.part), word(&instance.place));
-            Some((reading, crate::model::names::named(&named, part.as_deref(), place.as_deref())))
+            Some((
+                reading,
+                crate::model::names::named(&named, part.as_deref(), place.as_deref()),
+            ))
         })
         .collect();
     latest.sort_by_key(|(reading, _)| std::cmp::Reverse((reading.event, reading.figure_span.start)));
@@ -282,12 +374,24 @@ pub(super) fn fixes(facts: &Facts<'_>, rest: Written<'_>) -> Vec<Completion> {
         let (old, new) = figures(facts, reading, point);
         let label = format!("{name} {old} ->");
         let draft = Draft::of(&label).say(" ").join(&new);
-        list.add(Value, &label, format!("read on line {}", facts.line_of(reading.event)), draft, format!("feature {}", key(&name)));
+        list.add(
+            Value,
+            &label,
+            format!("read on line {}", facts.line_of(reading.event)),
+            draft,
+            format!("feature {}", key(&name)),
+        );
     }
     for (event, done) in facts.done().rev() {
         let name = facts.written(&done.name);
         let draft = Draft::of(&name).say(", ").stop("");
-        list.add(super::CompletionKind::Step, &name, format!("what was not said on line {}", facts.line_of(event)), draft, format!("step {}", done.name.key));
+        list.add(
+            super::CompletionKind::Step,
+            &name,
+            format!("what was not said on line {}", facts.line_of(event)),
+            draft,
+            format!("step {}", done.name.key),
+        );
     }
     list.done()
 }

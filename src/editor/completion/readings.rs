@@ -19,20 +19,27 @@ pub(super) fn owed(facts: &Facts<'_>, open: &OpenReading) -> Option<(String, Dra
             || named(&feature.name.name, open.part.as_deref(), open.place.as_deref()),
             |instance| facts.named(instance),
         );
-    let draft = Draft::of(&name).say(" = ").join(&behind(facts, &feature.name.name, Some(feature), like));
+    let draft = Draft::of(&name)
+        .say(" = ")
+        .join(&behind(facts, &feature.name.name, Some(feature), like));
     Some((name, draft))
 }
 
 /// What stands behind the `=`: shape, unit, tool, and how it was held where that must be said.
 pub(super) fn behind(facts: &Facts<'_>, name: &str, feature: Option<&Feature>, like: Option<&Reading>) -> Draft {
     let like = like.or_else(|| facts.latest_of(name));
-    let used = like.and_then(|reading| reading.tool.as_ref()).map(|tool| facts.written(tool));
+    let used = like
+        .and_then(|reading| reading.tool.as_ref())
+        .map(|tool| facts.written(tool));
     let tool = match (used, like) {
         (Some(tool), _) => Some(tool),
         (None, Some(_)) => None,
         // What is worked out is read with nothing.
         (None, None) if feature.is_some_and(|feature| feature.calc.is_some()) => None,
-        (None, None) => tools::fitting(facts, name, feature).into_iter().next().map(|(tool, _)| tool),
+        (None, None) => tools::fitting(facts, name, feature)
+            .into_iter()
+            .next()
+            .map(|(tool, _)| tool),
     };
     let is_blades = match like {
         Some(reading) => matches!(reading.kind, ReadingKind::Blades | ReadingKind::OneBlade),
@@ -65,10 +72,18 @@ pub(super) fn behind(facts: &Facts<'_>, name: &str, feature: Option<&Feature>, l
 
 /// ` mm`: the unit the feature was last read in, else that of its manual.
 pub(super) fn unit(feature: Option<&Feature>, like: Option<&Reading>) -> String {
-    let unit = like.and_then(|reading| reading.unit).or_else(|| feature.and_then(|f| f.unit));
+    let unit = like
+        .and_then(|reading| reading.unit)
+        .or_else(|| feature.and_then(|f| f.unit));
     unit.map(|unit| unit.label())
         .filter(|label| !label.is_empty())
-        .map_or_else(String::new, |label| if label == "°" { label.to_owned() } else { format!(" {label}") })
+        .map_or_else(String::new, |label| {
+            if label == "°" {
+                label.to_owned()
+            } else {
+                format!(" {label}")
+            }
+        })
 }
 
 fn has_high(facts: &Facts<'_>, reading: &Reading) -> bool {
@@ -83,14 +98,23 @@ pub(super) fn unsaid<'f>(facts: &Facts<'_>, feature: &'f Feature) -> Option<&'f 
         EventKind::Held(said) => Some(said),
         _ => None,
     });
-    let is_held = held.is_some_and(|said| said.iter().any(|said| feature.say.iter().any(|way| says(&said.key, way))));
+    let is_held = held.is_some_and(|said| {
+        said.iter()
+            .any(|said| feature.say.iter().any(|way| says(&said.key, way)))
+    });
     (!is_held).then_some(first.as_str())
 }
 
 /// What is known of a feature's limits, in a few words.
 pub(super) fn limits(feature: &Feature) -> String {
-    let all = feature.limits.iter().map(|limit| format!("{} {}", limit.stage, limit.words()));
-    let made = feature.nominal.iter().map(|nominal| format!("made to {}", nominal.words()));
+    let all = feature
+        .limits
+        .iter()
+        .map(|limit| format!("{} {}", limit.stage, limit.words()));
+    let made = feature
+        .nominal
+        .iter()
+        .map(|nominal| format!("made to {}", nominal.words()));
     let limits: Vec<String> = all.chain(made).collect();
     match (limits.is_empty(), feature.calc.is_some()) {
         (false, _) => limits.join("; "),

@@ -40,7 +40,13 @@ fn undone(list: &mut List<'_>, facts: &Facts<'_>) {
     for (event, done) in facts.done().rev() {
         let name = facts.written(&done.name);
         let draft = Draft::of(&name).say(", because ").stop("");
-        list.add(CompletionKind::Step, &name, format!("done on line {}", facts.line_of(event)), draft, format!("step {}", done.name.key));
+        list.add(
+            CompletionKind::Step,
+            &name,
+            format!("done on line {}", facts.line_of(event)),
+            draft,
+            format!("step {}", done.name.key),
+        );
     }
 }
 
@@ -79,7 +85,13 @@ fn add(list: &mut List<'_>, facts: &Facts<'_>, before: &str, (id, step): (StepId
     let label = format!("{before}{name}");
     if list.fits(&label) || step.also.iter().any(|other| list.fits(other)) {
         let draft = Draft::of(before).join(&line(facts, id, step));
-        list.add_named(CompletionKind::Step, (&label, others), why, draft, format!("step {}", step.name.key));
+        list.add_named(
+            CompletionKind::Step,
+            (&label, others),
+            why,
+            draft,
+            format!("step {}", step.name.key),
+        );
     }
 }
 
@@ -155,13 +167,21 @@ fn amount(facts: &Facts<'_>, id: StepId, bound: &StepBound) -> Draft {
     let figure = figure.unwrap_or_else(|| WANTED.to_owned());
     let draft = match bound.name.as_str() {
         "stages" => {
-            let least = limit.and_then(|limit| limit.band.lo).map(|lo| lo.max(Decimal::ONE).to_string());
-            return Draft::default().stop(&least.unwrap_or_else(|| WANTED.to_owned())).say(" stages");
+            let least = limit
+                .and_then(|limit| limit.band.lo)
+                .map(|lo| lo.max(Decimal::ONE).to_string());
+            return Draft::default()
+                .stop(&least.unwrap_or_else(|| WANTED.to_owned()))
+                .say(" stages");
         }
         "lasts" => Draft::default().stop(&figure),
         name => Draft::of(name).say(" ").stop(&figure),
     };
-    let draft = if unit.is_empty() { draft } else { draft.say(&format!(" {unit}")) };
+    let draft = if unit.is_empty() {
+        draft
+    } else {
+        draft.say(&format!(" {unit}"))
+    };
     match tool {
         Some(tool) => draft.say(" on ").stop(&tool),
         None => draft,
@@ -169,7 +189,12 @@ fn amount(facts: &Facts<'_>, id: StepId, bound: &StepBound) -> Draft {
 }
 
 /// What the line of a step still lacks: `said` is what stands behind its name already, `written` the line or the one below it.
-pub(super) fn details<'t>(facts: &Facts<'_>, name: &str, mut said: Vec<&'t str>, written: Written<'t>) -> Vec<Completion> {
+pub(super) fn details<'t>(
+    facts: &Facts<'_>,
+    name: &str,
+    mut said: Vec<&'t str>,
+    written: Written<'t>,
+) -> Vec<Completion> {
     let name = key(name);
     let item = written.last_item();
     said.extend(written.items_before());
@@ -228,24 +253,45 @@ fn lacking(list: &mut List<'_>, facts: &Facts<'_>, (id, step): (StepId, &Step), 
     }
     for thing in step.takes_out.iter().chain(&step.puts_in) {
         if !said.iter().any(|said| names_thing(said, &thing.key)) {
-            list.add(Need, &thing.name, "counted: as many in as out", counted(facts, thing), format!("need {}", thing.key));
+            list.add(
+                Need,
+                &thing.name,
+                "counted: as many in as out",
+                counted(facts, thing),
+                format!("need {}", thing.key),
+            );
         }
     }
     for part in &step.renews {
         if !said.iter().any(|said| names_thing(said, &part.key)) {
             let new = format!("new {}", part.name);
-            list.add(Part, &new, "used once, so new each time", Draft::of(&new), format!("need {}", part.key));
+            list.add(
+                Part,
+                &new,
+                "used once, so new each time",
+                Draft::of(&new),
+                format!("need {}", part.key),
+            );
         }
     }
     for bound in &step.bounds {
-        if said.iter().any(|said| said.split(' ').next() == Some(bound.name.as_str())) {
+        if said
+            .iter()
+            .any(|said| said.split(' ').next() == Some(bound.name.as_str()))
+        {
             continue;
         }
         let detail = match &bound.bound {
             BoundKind::Limit(limit) => limit.words(),
             BoundKind::RatingOf(tool) => format!("up to the rating of the {}", tool.name),
         };
-        list.add(Need, &bound.name, detail, amount(facts, id, bound), format!("step {}", step.name.key));
+        list.add(
+            Need,
+            &bound.name,
+            detail,
+            amount(facts, id, bound),
+            format!("step {}", step.name.key),
+        );
     }
 }
 

@@ -17,7 +17,11 @@ const ASKED: &[(&str, &str, &str)] = &[
     ("support distance", "from the middle of the pin", "run-out at left"),
     ("dial distance", "from the middle of the pin", "run-out at left"),
     ("at angle", "one figure of a ring", "web width, 180°"),
-    ("if said", "its figure where it says these words", "port height, from crown"),
+    (
+        "if said",
+        "its figure where it says these words",
+        "port height, from crown",
+    ),
     ("says", "1 or 0", "pinion mark, plus is thicker"),
     ("aim", "of the limit for new work", "side play"),
     ("least allowed", "of the limit for new work", "side play"),
@@ -59,7 +63,13 @@ pub(super) fn offers(analysis: &ManualAnalysis, sum: Written<'_>) -> Vec<Complet
             };
             let label = format!("{} =", parameter.name);
             let draft = Draft::of(&label).say(" ").stop("");
-            list.add(Keyword, &label, format!("{}{usual}", parameter.says), draft, format!("function {}", function.name));
+            list.add(
+                Keyword,
+                &label,
+                format!("{}{usual}", parameter.says),
+                draft,
+                format!("function {}", function.name),
+            );
         }
     }
     manual::features(&mut list, &analysis.rules.book);
@@ -78,10 +88,22 @@ pub(super) fn offers(analysis: &ManualAnalysis, sum: Written<'_>) -> Vec<Complet
         list.add(Value, name, detail, draft, String::new());
     }
     for function in trade::all() {
-        list.add(Value, function.name, function.says, call(function), format!("function {}", function.name));
+        list.add(
+            Value,
+            function.name,
+            function.says,
+            call(function),
+            format!("function {}", function.name),
+        );
     }
     for (name, says, takes) in ASKED {
-        list.add(Value, name, *says, Draft::of(name).say("(").stop(takes).say(")"), String::new());
+        list.add(
+            Value,
+            name,
+            *says,
+            Draft::of(name).say("(").stop(takes).say(")"),
+            String::new(),
+        );
     }
     list.word(Value, "pi", "3.1416");
     list.done()
@@ -126,13 +148,22 @@ fn enclosing(text: &str) -> Option<&'static Function> {
 
 /// Behind a figure: every unit.
 fn units(item: Written<'_>) -> Vec<Completion> {
-    let figure = item.said.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ','))).unwrap_or(item.said.len());
+    let figure = item
+        .said
+        .find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',')))
+        .unwrap_or(item.said.len());
     if figure == item.said.len() {
         return Vec::new();
     }
     let mut list = List::new(item.skip(figure).trimmed().typed());
     for unit in unit::all().filter(|unit| !unit.label().is_empty()) {
-        list.add(Unit, unit.label(), unit.dimension.name(), Draft::of(unit.label()), format!("unit {}", unit.symbol));
+        list.add(
+            Unit,
+            unit.label(),
+            unit.dimension.name(),
+            Draft::of(unit.label()),
+            format!("unit {}", unit.symbol),
+        );
     }
     list.done()
 }

@@ -39,7 +39,10 @@ pub(super) fn told(page: &Page, data: &str) -> Option<String> {
 fn plain(text: &str) -> String {
     let mut escaped = String::with_capacity(text.len());
     for c in text.chars() {
-        if matches!(c, '\\' | '`' | '*' | '_' | '{' | '}' | '[' | ']' | '<' | '>' | '#' | '|' | '~' | '!') {
+        if matches!(
+            c,
+            '\\' | '`' | '*' | '_' | '{' | '}' | '[' | ']' | '<' | '>' | '#' | '|' | '~' | '!'
+        ) {
             escaped.push('\\');
         }
         escaped.push(c);
@@ -59,8 +62,15 @@ fn items(lines: Vec<String>) -> String {
 }
 
 fn limit(limit: &Limit) -> String {
-    let stage = if limit.stage.is_empty() { "made to" } else { &limit.stage };
-    let source = limit.source.as_deref().map_or("no source is given".to_owned(), |source| format!("source: {source}"));
+    let stage = if limit.stage.is_empty() {
+        "made to"
+    } else {
+        &limit.stage
+    };
+    let source = limit
+        .source
+        .as_deref()
+        .map_or("no source is given".to_owned(), |source| format!("source: {source}"));
     format!("{} {}; {}", plain(stage), plain(&limit.words()), plain(&source))
 }
 
@@ -75,12 +85,20 @@ fn feature(page: &Page, book: &Book, name: &str) -> Option<Vec<String>> {
         list.push(format!("a reading must say {}", plain(&own.say.join(" or "))));
     }
     if let Some(calc) = &own.calc {
-        list.push(format!("worked out: `{}`", calc.expr.span().text(&calc.source.text).replace('`', "'")));
+        list.push(format!(
+            "worked out: `{}`",
+            calc.expr.span().text(&calc.source.text).replace('`', "'")
+        ));
     }
     if list.is_empty() {
         list.push("no limit".to_owned());
     }
-    Some(vec![title(&own.name.name), items(list), moved_by(book, own), latest.unwrap_or_default()])
+    Some(vec![
+        title(&own.name.name),
+        items(list),
+        moved_by(book, own),
+        latest.unwrap_or_default(),
+    ])
 }
 
 /// The steps that disturb a feature.
@@ -109,7 +127,10 @@ fn latest(page: &Page, name: &str) -> Option<String> {
             let reading = facts.latest(instance)?;
             let figure = fold(reading.figure_span.text(facts.text()));
             let line = facts.line_of(reading.event);
-            Some((line, format!("{} = {}, line {line}", plain(&facts.named(instance)), plain(&figure))))
+            Some((
+                line,
+                format!("{} = {}, line {line}", plain(&facts.named(instance)), plain(&figure)),
+            ))
         })
         .collect();
     read.sort();
@@ -130,14 +151,25 @@ fn step(page: &Page, book: &Book, name: &str) -> Option<Vec<String>> {
     }
     for never in book.procedures.iter().flat_map(|p| &p.nevers) {
         if book.step_id(&never.step.key) == Some(id) {
-            let with = if never.ticks.is_empty() { String::new() } else { format!(", {}", never.ticks.join(", ")) };
-            dangers.push(format!("never {}{}: {}", plain(&never.step.name), plain(&with), plain(&never.because)));
+            let with = if never.ticks.is_empty() {
+                String::new()
+            } else {
+                format!(", {}", never.ticks.join(", "))
+            };
+            dangers.push(format!(
+                "never {}{}: {}",
+                plain(&never.step.name),
+                plain(&with),
+                plain(&never.because)
+            ));
         }
     }
     for bound in &own.bounds {
         asked.push(match &bound.bound {
             BoundKind::Limit(own) => format!("{} {}", plain(&bound.name), plain(&own.words())),
-            BoundKind::RatingOf(tool) => format!("{} up to the rating of the {}", plain(&bound.name), plain(&tool.name)),
+            BoundKind::RatingOf(tool) => {
+                format!("{} up to the rating of the {}", plain(&bound.name), plain(&tool.name))
+            }
         });
     }
     let list = |what: &str, names: &[Named]| {
@@ -171,7 +203,10 @@ fn step(page: &Page, book: &Book, name: &str) -> Option<Vec<String>> {
         Page::Log(log) => expectations(log, id).iter().map(|line| plain(line)).collect(),
         Page::Manual(_) => Vec::new(),
     };
-    let from = book.manuals.get(own.manual).map_or_else(String::new, |m| format!("from {}", plain(&m.manual.name)));
+    let from = book
+        .manuals
+        .get(own.manual)
+        .map_or_else(String::new, |m| format!("from {}", plain(&m.manual.name)));
     let asked = if asked.is_empty() { String::new() } else { items(asked) };
     Some(vec![title(&own.name.name), danger, asked, items(expected), from])
 }
@@ -207,8 +242,15 @@ fn function(own: &Function) -> Vec<String> {
 fn unit_of(symbol: &str) -> Option<Vec<String>> {
     let own = unit::all().find(|unit| unit.symbol == symbol)?;
     let spellings: Vec<String> = own.spellings.iter().take(8).map(|s| plain(s)).collect();
-    let spelled = if spellings.is_empty() { String::new() } else { format!("also written {}", spellings.join(", ")) };
-    Some(vec![format!("{}: {}", title(own.label()), plain(&own.dimension.name())), spelled])
+    let spelled = if spellings.is_empty() {
+        String::new()
+    } else {
+        format!("also written {}", spellings.join(", "))
+    };
+    Some(vec![
+        format!("{}: {}", title(own.label()), plain(&own.dimension.name())),
+        spelled,
+    ])
 }
 
 fn tool(page: &Page, name: &str) -> Option<Vec<String>> {
@@ -222,10 +264,19 @@ fn tool(page: &Page, name: &str) -> Option<Vec<String>> {
     }
     let own = instrument(name)?;
     let usual = match own.usual(None) {
-        Error::Of(half) => format!("usually good to {} either way", words::figure(half, unit::usual(own.dimension))),
-        Error::Share(share) => format!("usually good to {} % of the figure", (share * rust_decimal::Decimal::ONE_HUNDRED).normalize()),
+        Error::Of(half) => format!(
+            "usually good to {} either way",
+            words::figure(half, unit::usual(own.dimension))
+        ),
+        Error::Share(share) => format!(
+            "usually good to {} % of the figure",
+            (share * rust_decimal::Decimal::ONE_HUNDRED).normalize()
+        ),
     };
-    Some(vec![title(own.name), format!("{usual}; common practice, no source. Its own `good to` comes first")])
+    Some(vec![
+        title(own.name),
+        format!("{usual}; common practice, no source. Its own `good to` comes first"),
+    ])
 }
 
 /// What the log says of a part.
@@ -240,12 +291,21 @@ fn part(page: &Page, name: &str) -> Option<Vec<String>> {
         .map(|(at, _)| format!("line {}: {}", facts.line_of(at), plain(&fold(facts.line(at)))))
         .collect();
     let count = said.len();
-    (count > 0).then(|| vec![title(name), items(said.into_iter().skip(count.saturating_sub(6)).collect())])
+    (count > 0).then(|| {
+        vec![
+            title(name),
+            items(said.into_iter().skip(count.saturating_sub(6)).collect()),
+        ]
+    })
 }
 
 fn manual(name: &str) -> Option<Vec<String>> {
     let entry = crate::shelf::all().iter().find(|entry| key(entry.name) == key(name))?;
-    Some(vec![title(entry.name), plain(entry.about()), "on the shelf: general, common practice".to_owned()])
+    Some(vec![
+        title(entry.name),
+        plain(entry.about()),
+        "on the shelf: general, common practice".to_owned(),
+    ])
 }
 
 fn stage(name: &str) -> String {

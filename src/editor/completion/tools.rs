@@ -1,11 +1,11 @@
 //! Tools: which fits a feature, and what is said of one.
 
+use super::Completion;
 use super::CompletionKind::{Keyword, Need, Tool};
 use super::draft::Draft;
 use super::facts::{Facts, fold};
 use super::list::List;
 use super::written::Written;
-use super::Completion;
 use crate::model::instruments::{finest_first, instrument};
 use crate::model::job::{EventKind, Reading, SaidKind};
 use crate::model::manual::Feature;
@@ -44,7 +44,10 @@ const OTHERS: &[(&str, Dimension)] = &[
 
 /// What a kind of tool, or a plain name of one, measures.
 fn measures(kind: &str) -> Option<Dimension> {
-    let known = OTHERS.iter().find(|(name, _)| *name == kind).map(|(_, dimension)| *dimension);
+    let known = OTHERS
+        .iter()
+        .find(|(name, _)| *name == kind)
+        .map(|(_, dimension)| *dimension);
     let is_blades = kind.contains("feeler") || kind.contains("blade");
     known
         .or_else(|| instrument(kind).map(|i| i.dimension))
@@ -55,13 +58,17 @@ fn measures(kind: &str) -> Option<Dimension> {
 pub(super) fn is_blades(facts: &Facts<'_>, tool: &str) -> bool {
     let name = key(tool);
     let kind = facts.job().tool(&name).map_or("", |tool| tool.kind.as_str());
-    [&name, kind].iter().any(|name| name.contains("feeler") || name.contains("blade"))
+    [&name, kind]
+        .iter()
+        .any(|name| name.contains("feeler") || name.contains("blade"))
 }
 
 /// The plain name of what a feature is usually read with, if its name or its kind tells.
 fn usual(name: &str, dimension: Option<Dimension>) -> Option<&'static str> {
     let name = key(name);
-    let by_name = USUAL.iter().find(|(words, _)| name.split([' ', '-']).any(|w| words.contains(&w)) || name.split(' ').any(|w| words.contains(&w)));
+    let by_name = USUAL.iter().find(|(words, _)| {
+        name.split([' ', '-']).any(|w| words.contains(&w)) || name.split(' ').any(|w| words.contains(&w))
+    });
     match (by_name, dimension) {
         (Some((_, tool)), None | Some(Dimension::LENGTH)) => Some(tool),
         (_, Some(Dimension::LENGTH)) => Some("mic"),
@@ -85,19 +92,36 @@ pub(super) fn fitting(facts: &Facts<'_>, name: &str, feature: Option<&Feature>) 
     };
     let latest = facts.latest_of(name);
     if let Some((reading, tool)) = latest.and_then(|r| r.tool.as_ref().map(|tool| (r, tool))) {
-        add(facts.written(tool), format!("used on line {}", facts.line_of(reading.event)));
+        add(
+            facts.written(tool),
+            format!("used on line {}", facts.line_of(reading.event)),
+        );
     }
     let usual = usual(name, dimension);
     let same_kind = |kind: &str| {
         usual.is_some_and(|usual| {
             let both_blades = kind.contains("feeler") && usual == "feelers";
-            kind == usual || both_blades || instrument(kind).zip(instrument(usual)).is_some_and(|(a, b)| std::ptr::eq(a, b))
+            kind == usual
+                || both_blades
+                || instrument(kind)
+                    .zip(instrument(usual))
+                    .is_some_and(|(a, b)| std::ptr::eq(a, b))
         })
     };
-    let kind_of = |tool: &tools::Tool| if tool.kind.is_empty() { tool.name.key.clone() } else { tool.kind.clone() };
+    let kind_of = |tool: &tools::Tool| {
+        if tool.kind.is_empty() {
+            tool.name.key.clone()
+        } else {
+            tool.kind.clone()
+        }
+    };
     let declared: Vec<&tools::Tool> = facts.tools().collect();
-    let is_of = |kind: &str| dimension.is_none_or(|wanted| measures(kind) == Some(wanted.difference()) || measures(kind) == Some(wanted));
-    let size = feature.and_then(|f| f.nominal.as_ref().or(f.limits.first())).and_then(|limit| limit.band.middle());
+    let is_of = |kind: &str| {
+        dimension.is_none_or(|wanted| measures(kind) == Some(wanted.difference()) || measures(kind) == Some(wanted))
+    };
+    let size = feature
+        .and_then(|f| f.nominal.as_ref().or(f.limits.first()))
+        .and_then(|limit| limit.band.middle());
     let reaches = |tool: &tools::Tool| match (tool.range, size, dimension) {
         (Some((low, high, own)), Some(size), Some(wanted)) if own == wanted => low <= size && size <= high,
         _ => true,
@@ -226,13 +250,33 @@ fn add_facts(list: &mut List<'_>, kind: &str, said: &[&str]) {
     let all = [
         ("reads to", "the smallest step", with_unit("reads to")),
         ("good to", "the permissible error, either way", with_unit("good to")),
-        ("repeats to", "the standard deviation of one reading", with_unit("repeats to")),
+        (
+            "repeats to",
+            "the standard deviation of one reading",
+            with_unit("repeats to"),
+        ),
         ("zero", "what it shows at zero, with its sign", with_unit("zero")),
         ("due", "the next calibration", Draft::of("due ").stop("")),
-        ("rated", "what it may be loaded with", Draft::of("rated ").stop("").say(" t")),
-        ("range", "what it measures", Draft::of("range ").stop("").say(" to ").stop("").say(&format!(" {unit}"))),
+        (
+            "rated",
+            "what it may be loaded with",
+            Draft::of("rated ").stop("").say(" t"),
+        ),
+        (
+            "range",
+            "what it measures",
+            Draft::of("range ")
+                .stop("")
+                .say(" to ")
+                .stop("")
+                .say(&format!(" {unit}")),
+        ),
         ("at", "its own temperature", Draft::of("at ").stop("").say(" C")),
-        ("checked daily", "a day without a `checked` line is a doubt", Draft::of("checked daily")),
+        (
+            "checked daily",
+            "a day without a `checked` line is a doubt",
+            Draft::of("checked daily"),
+        ),
     ];
     for (fact, detail, draft) in all {
         if !is_said(fact) {
@@ -249,9 +293,27 @@ pub(super) fn held(facts: &Facts<'_>, rest: Written<'_>) -> Vec<Completion> {
         ways(&mut list, facts, "");
     } else {
         let length = |name: &str| Draft::of(name).say(" ").stop("").say(" mm");
-        list.add(Need, "supports", "how far apart", length("supports").say(" apart"), String::new());
-        list.add(Need, "dial", "from the middle of the pin", length("dial"), String::new());
-        list.add(Need, "dials", "inboard of the supports", length("dials").say(" inboard"), String::new());
+        list.add(
+            Need,
+            "supports",
+            "how far apart",
+            length("supports").say(" apart"),
+            String::new(),
+        );
+        list.add(
+            Need,
+            "dial",
+            "from the middle of the pin",
+            length("dial"),
+            String::new(),
+        );
+        list.add(
+            Need,
+            "dials",
+            "inboard of the supports",
+            length("dials").say(" inboard"),
+            String::new(),
+        );
     }
     list.done()
 }
@@ -280,7 +342,11 @@ pub(super) fn checked(facts: &Facts<'_>, rest: Written<'_>) -> Vec<Completion> {
     let mut list = List::new(rest.typed());
     for tool in facts.tools() {
         let name = facts.written(&tool.name);
-        let detail = if tool.checked_daily { "checked daily" } else { "declared" };
+        let detail = if tool.checked_daily {
+            "checked daily"
+        } else {
+            "declared"
+        };
         list.add(Tool, &name, detail, Draft::of(&name), format!("tool {}", tool.name.key));
     }
     list.done()

@@ -88,14 +88,29 @@ fn shape(facts: &Facts<'_>, name: &Named<'_>) -> Draft {
 fn parts(list: &mut List<'_>, facts: &Facts<'_>, name: &str) {
     let feature = facts.feature(name).map(|(_, feature)| feature);
     for part in feature.map_or(&[][..], |f| f.parts.as_slice()) {
-        let is_read = facts.instances(name).iter().any(|i| i.part.as_ref().is_some_and(|p| p.key == part.key));
+        let is_read = facts
+            .instances(name)
+            .iter()
+            .any(|i| i.part.as_ref().is_some_and(|p| p.key == part.key));
         let detail = if is_read { "read before" } else { "not read yet" };
-        list.add(Part, &part.name, detail, Draft::of(&part.name), format!("part {}", part.key));
+        list.add(
+            Part,
+            &part.name,
+            detail,
+            Draft::of(&part.name),
+            format!("part {}", part.key),
+        );
     }
     for instance in facts.instances(name).into_iter().chain(facts.all_instances()) {
         if let Some(part) = &instance.part {
             let part_name = facts.written(part);
-            list.add(Part, &part_name, "named in this log", Draft::of(&part_name), format!("part {}", part.key));
+            list.add(
+                Part,
+                &part_name,
+                "named in this log",
+                Draft::of(&part_name),
+                format!("part {}", part.key),
+            );
         }
     }
     super::parts::on_hand(list, facts);
@@ -114,8 +129,18 @@ fn places(list: &mut List<'_>, facts: &Facts<'_>, name: &Named<'_>) {
     };
     let mut known: Vec<(String, &str)> = Vec::new();
     if let Some((id, feature)) = found {
-        known.extend(feature.places.iter().map(|place| (place.name.clone(), "a place of the manual")));
-        known.extend(facts.places_in_sums(id).into_iter().map(|place| (place, "a sum asks for it")));
+        known.extend(
+            feature
+                .places
+                .iter()
+                .map(|place| (place.name.clone(), "a place of the manual")),
+        );
+        known.extend(
+            facts
+                .places_in_sums(id)
+                .into_iter()
+                .map(|place| (place, "a sum asks for it")),
+        );
     }
     for is_read in [false, true] {
         for (place, detail) in known.iter().filter(|(place, _)| read(&key(place)) == is_read) {
@@ -128,7 +153,12 @@ fn places(list: &mut List<'_>, facts: &Facts<'_>, name: &Named<'_>) {
             list.word(Place, &facts.written(place), "named in this log");
         }
     }
-    let of_manual = facts.book().features.iter().filter(|f| f.manual == 0).flat_map(|f| &f.places);
+    let of_manual = facts
+        .book()
+        .features
+        .iter()
+        .filter(|f| f.manual == 0)
+        .flat_map(|f| &f.places);
     for place in of_manual {
         list.word(Place, &place.name, "a place of the manual");
     }
@@ -165,7 +195,13 @@ pub(super) fn offers(facts: &Facts<'_>, written: Written<'_>) -> Vec<Completion>
                 }
                 let draft = Draft::default().stop("").say(" C");
                 list.add(Value, "… C", "the temperature of the part", draft, String::new());
-                list.add(Value, "0 90 180 270", "a ring: a figure at each angle", Draft::of("0 90 180 270"), String::new());
+                list.add(
+                    Value,
+                    "0 90 180 270",
+                    "a ring: a figure at each angle",
+                    Draft::of("0 90 180 270"),
+                    String::new(),
+                );
             }
             _ => {}
         }
@@ -193,12 +229,32 @@ fn shapes(facts: &Facts<'_>, name: &Named<'_>, typed: super::list::Typed<'_>) ->
         format!("go …, no-go …{unit}"),
         Draft::of("go ").stop("").say(", no-go ").stop("").say(&unit),
     );
-    add(format!("… to …{unit}"), Draft::default().stop("").say(" to ").stop("").say(&unit));
-    add(format!("… ± …{unit}"), Draft::default().stop("").say(" ± ").stop("").say(&unit));
-    let ring = Draft::default().stop("").say(" ").stop("").say(" ").stop("").say(" ").stop("");
-    add(format!("… … … … at 0 90 180 270{unit}"), ring.say(&format!(" at 0 90 180 270{unit}")));
+    add(
+        format!("… to …{unit}"),
+        Draft::default().stop("").say(" to ").stop("").say(&unit),
+    );
+    add(
+        format!("… ± …{unit}"),
+        Draft::default().stop("").say(" ± ").stop("").say(&unit),
+    );
+    let ring = Draft::default()
+        .stop("")
+        .say(" ")
+        .stop("")
+        .say(" ")
+        .stop("")
+        .say(" ")
+        .stop("");
+    add(
+        format!("… … … … at 0 90 180 270{unit}"),
+        ring.say(&format!(" at 0 90 180 270{unit}")),
+    );
     let bare = unit.trim_start();
-    let table = if bare.is_empty() { Draft::of("by ").stop("") } else { Draft::of(bare).say(" by ").stop("mic") };
+    let table = if bare.is_empty() {
+        Draft::of("by ").stop("")
+    } else {
+        Draft::of(bare).say(" by ").stop("mic")
+    };
     add(format!("{bare} by …: a table below"), table);
     list.done()
 }
@@ -208,15 +264,22 @@ fn figure(facts: &Facts<'_>, name: &Named<'_>, item: Written<'_>) -> Vec<Complet
     let text = item.said;
     let is_figure = |word: &str| {
         let bare = word.trim_start_matches(['+', '-', '~', '±', '.', ',']);
-        bare.starts_with(|c: char| c.is_ascii_digit()) && bare.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | '/' | ':'))
+        bare.starts_with(|c: char| c.is_ascii_digit())
+            && bare
+                .chars()
+                .all(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | '/' | ':'))
     };
-    let start = text.rfind(is_blank).map_or(0, |at| at + text.get(at..).and_then(|t| t.chars().next()).map_or(1, char::len_utf8));
+    let start = text.rfind(is_blank).map_or(0, |at| {
+        at + text.get(at..).and_then(|t| t.chars().next()).map_or(1, char::len_utf8)
+    });
     let word = text.get(start..).unwrap_or("");
     let before = text.get(..start).unwrap_or("").trim_end_matches(is_blank);
     let last = before.rsplit(is_blank).next().unwrap_or("");
     let feature = facts.feature(name.feature).map(|(_, feature)| feature);
     // `52.03m`: the unit touches its figure.
-    let digits = word.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',' | '+' | '-' | '~'))).unwrap_or(word.len());
+    let digits = word
+        .find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',' | '+' | '-' | '~')))
+        .unwrap_or(word.len());
     if digits > 0 && digits < word.len() && word.bytes().any(|b| b.is_ascii_digit()) {
         let mut list = List::new(item.skip(start + digits).typed());
         units(&mut list, facts, name, feature);
@@ -232,7 +295,13 @@ fn figure(facts: &Facts<'_>, name: &Named<'_>, item: Written<'_>) -> Vec<Complet
     let tools = tools::fitting(facts, name.feature, feature);
     if let Some((tool, why)) = tools.first() {
         let line = format!("by {tool}");
-        list.add(Keyword, &line, why.as_str(), Draft::of("by ").stop(tool), format!("tool {}", key(tool)));
+        list.add(
+            Keyword,
+            &line,
+            why.as_str(),
+            Draft::of("by ").stop(tool),
+            format!("tool {}", key(tool)),
+        );
     }
     for (word, detail) in [
         ("by", "the tool"),
@@ -242,7 +311,13 @@ fn figure(facts: &Facts<'_>, name: &Named<'_>, item: Written<'_>) -> Vec<Complet
         ("to", "a range"),
         ("±", "so much either way"),
     ] {
-        list.add(Keyword, word, detail, Draft::of(word).say(" ").stop(""), format!("word {word}"));
+        list.add(
+            Keyword,
+            word,
+            detail,
+            Draft::of(word).say(" ").stop(""),
+            format!("word {word}"),
+        );
     }
     list.done()
 }
@@ -253,9 +328,18 @@ fn units(list: &mut List<'_>, facts: &Facts<'_>, name: &Named<'_>, feature: Opti
     let own = feature.and_then(|f| f.unit).or(like);
     let wanted = own.map(|unit| unit.dimension);
     let fits = |dimension: Dimension| wanted.is_none_or(|wanted| wanted == dimension);
-    let all = like.into_iter().chain(own).chain(unit::all().filter(|unit| fits(unit.dimension)));
+    let all = like
+        .into_iter()
+        .chain(own)
+        .chain(unit::all().filter(|unit| fits(unit.dimension)));
     for unit in all.filter(|unit| !unit.label().is_empty()) {
-        list.add(Unit, unit.label(), unit.dimension.name(), Draft::of(unit.label()), format!("unit {}", unit.symbol));
+        list.add(
+            Unit,
+            unit.label(),
+            unit.dimension.name(),
+            Draft::of(unit.label()),
+            format!("unit {}", unit.symbol),
+        );
     }
 }
 
@@ -270,7 +354,13 @@ pub(super) fn details(facts: &Facts<'_>, feature: &str, written: Written<'_>) ->
 }
 
 /// What may stand behind the commas.
-fn details_of(facts: &Facts<'_>, feature: &str, item: Written<'_>, line: Written<'_>, said: &[&str]) -> Vec<Completion> {
+fn details_of(
+    facts: &Facts<'_>,
+    feature: &str,
+    item: Written<'_>,
+    line: Written<'_>,
+    said: &[&str],
+) -> Vec<Completion> {
     if item.said.to_lowercase().starts_with("because ") {
         return Vec::new();
     }
@@ -282,8 +372,20 @@ fn details_of(facts: &Facts<'_>, feature: &str, item: Written<'_>, line: Written
             list.word(Keyword, way, "the manual wants one of these said");
         }
     }
-    list.add(Keyword, "because", "why it is accepted as it is", Draft::of("because ").stop(""), "word because".to_owned());
-    list.add(Keyword, "k", "the doubt behind ± is so many standard uncertainties", Draft::of("k ").stop("2"), String::new());
+    list.add(
+        Keyword,
+        "because",
+        "why it is accepted as it is",
+        Draft::of("because ").stop(""),
+        "word because".to_owned(),
+    );
+    list.add(
+        Keyword,
+        "k",
+        "the doubt behind ± is so many standard uncertainties",
+        Draft::of("k ").stop("2"),
+        String::new(),
+    );
     for material in crate::trade::materials::names() {
         list.word(Keyword, material, "what the part is made of");
     }

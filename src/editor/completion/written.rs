@@ -35,7 +35,11 @@ impl<'t> Written<'t> {
         let mut line = lines.line_of(u32::try_from(cursor).ok()?);
         let mut span = lines.line_span(line, text);
         // Between the two bytes of a line end the line is not over yet.
-        if line > 0 && span.start as usize == cursor && text.get(..cursor)?.ends_with('\r') && text.get(cursor..)?.starts_with('\n') {
+        if line > 0
+            && span.start as usize == cursor
+            && text.get(..cursor)?.ends_with('\r')
+            && text.get(cursor..)?.starts_with('\n')
+        {
             line -= 1;
             span = lines.line_span(line, text);
         }
@@ -44,7 +48,10 @@ impl<'t> Written<'t> {
         let said = before.trim_start_matches(is_blank);
         let is_comment = |text: &str| {
             let mut signs = text.match_indices('#').map(|(at, _)| at);
-            signs.find(|at| text.get(..*at).is_some_and(|b| b.chars().next_back().is_none_or(is_blank)))
+            signs.find(|at| {
+                text.get(..*at)
+                    .is_some_and(|b| b.chars().next_back().is_none_or(is_blank))
+            })
         };
         if is_comment(before).is_some() {
             return None;
@@ -149,7 +156,11 @@ impl<'t> Written<'t> {
             }
         }
         let (at, end, number) = best?;
-        Some((self.said.get(..at)?.trim_end_matches(is_blank), number, self.skip(end).trimmed()))
+        Some((
+            self.said.get(..at)?.trim_end_matches(is_blank),
+            number,
+            self.skip(end).trimmed(),
+        ))
     }
 
     /// All of it as what has been typed of a name.
@@ -172,7 +183,11 @@ impl<'t> Written<'t> {
 }
 
 /// The entry above that an indented line goes on with.
-pub(super) fn entry_above<'e>(entries: &'e [Entry], written: &Written<'_>, width: impl Fn(usize) -> usize) -> Option<&'e Entry> {
+pub(super) fn entry_above<'e>(
+    entries: &'e [Entry],
+    written: &Written<'_>,
+    width: impl Fn(usize) -> usize,
+) -> Option<&'e Entry> {
     let at = entries.partition_point(|entry| entry.line < written.line);
     let entry = entries.get(at.checked_sub(1)?)?;
     let takes = !matches!(
