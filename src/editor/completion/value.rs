@@ -177,8 +177,10 @@ pub(super) fn offers(facts: &Facts<'_>, written: Written<'_>) -> Vec<Completion>
     let behind = written.skip(at + 1).trimmed();
     let is_blades = behind.said.to_lowercase().starts_with("go ") || behind.said.to_lowercase().starts_with("no-go ");
     let items = behind.items_before();
-    let is_detail = !items.is_empty() && !(is_blades && items.len() == 1 && !items.iter().any(|i| i.contains(" by ")));
-    if is_detail && !behind.last_item().said.to_lowercase().starts_with("no-go") {
+    // The comma between two blades parts no detail.
+    let is_second_blade = is_blades && items.len() == 1 && !items.iter().any(|item| item.contains(" by "));
+    let is_no_go = behind.last_item().said.to_lowercase().starts_with("no-go");
+    if !(items.is_empty() || is_second_blade || is_no_go) {
         return details_of(facts, name.feature, behind.last_item(), written, &items);
     }
     let item = behind.last_item();
