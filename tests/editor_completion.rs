@@ -239,6 +239,15 @@ fn a_bound_with_two_ends_shows_its_middle_and_one_with_a_rating_what_is_wanted()
         find(&list, "tighten nut").snippet.as_deref(),
         Some("tighten nut, torque ${1:28} N·m, ${2:2} stages")
     );
+    // Behind its figure the unit of what it bounds.
+    assert_eq!(
+        labels(&offered(&format!("{HEAD}did tighten nut, torque 28 ¦")))[0],
+        "N·m"
+    );
+    assert_eq!(
+        labels(&offered(&format!("{HEAD}did press out crankpin, force 7 ¦")))[0],
+        "t"
+    );
     let list = offered(&format!("{HEAD}did press ou¦"));
     assert_eq!(
         find(&list, "press out crankpin").snippet.as_deref(),
@@ -270,6 +279,8 @@ fn behind_the_equals_sign_stand_shapes_with_the_limit_and_no_figure_is_made_up()
     mm by …: a table below | build 51.90 to 52.05 mm; service 51.85 to 52.10 mm | mm by ${1:mic}
     ");
     assert!(offered(&format!("{HEAD}web width = 52¦")).is_empty());
+    let blade = &offered(&format!("{HEAD}side play = go 0.40, ¦"))[0];
+    assert_eq!(blade.snippet.as_deref(), Some("no-go $1 mm"));
 }
 
 #[test]

@@ -414,13 +414,17 @@ impl OpenWork {
         for target in procedure.steps.iter().filter(is_first).take(1).flat_map(|s| &s.reads) {
             self.targets(case, target, None, &why);
         }
+        // Of a procedure in which nothing is owed by itself any step may be the first.
+        let all_optional = procedure
+            .steps
+            .iter()
+            .all(|step| step.optional || !step.reads.is_empty());
         for (index, step) in procedure.steps.iter().enumerate() {
             let id = StepId {
                 procedure: number,
                 step: index,
             };
-            let is_later = step.then_directly.is_empty() && step.optional;
-            if !step.reads.is_empty() || is_later || case.course.first(id).is_some() {
+            if !step.reads.is_empty() || (step.optional && !all_optional) || case.course.first(id).is_some() {
                 continue;
             }
             let others: Vec<&str> = step

@@ -209,6 +209,20 @@ pub(super) fn offers(facts: &Facts<'_>, written: Written<'_>) -> Vec<Completion>
         }
         return list.done();
     }
+    if is_second_blade && "no-go".starts_with(item.said.to_lowercase().as_str()) {
+        let mut list = List::new(item.typed_behind(written));
+        let feature = facts.feature(name.feature).map(|(_, feature)| feature);
+        let unit = readings::unit(feature, facts.latest_of(name.feature));
+        let draft = Draft::of("no-go ").stop("").say(&unit);
+        list.add(
+            Keyword,
+            "no-go",
+            "the blade that does not go",
+            draft,
+            "word no-go".to_owned(),
+        );
+        return list.done();
+    }
     if behind.said.is_empty() {
         return shapes(facts, &name, behind.typed_behind(written));
     }
