@@ -189,6 +189,21 @@ fn a_step_that_something_comes_before_says_so_and_a_forbidden_one_is_not_offered
 }
 
 #[test]
+fn of_alternatives_each_is_offered_until_one_is_done() {
+    const EITHER: &str =
+        "manual bench\nprocedure pin\n  one of press dry, press oiled\n  step press dry\n  step press oiled\n";
+    let either = |log: &str| {
+        let (page, at) = log_at(EITHER, log);
+        check(&page, at, completions(&page, at, &around()))
+    };
+    let list = either("job x\nmanual bench\nprocedure pin\n2026-03-14 build\n¦");
+    assert_eq!(labels(&list)[..2], ["did press dry", "did press oiled"]);
+    assert_eq!(list[1].detail, "one of press dry or press oiled; may be done now");
+    let list = either("job x\nmanual bench\nprocedure pin\n2026-03-14 build\ndid press oiled\n¦");
+    assert!(!labels(&list).contains(&"did press dry"), "{:?}", labels(&list));
+}
+
+#[test]
 fn half_a_name_of_several_words_is_replaced_as_a_whole() {
     let (page, at) = log_at(MANUAL, &format!("{HEAD}web wi¦"));
     let list = check(&page, at, completions(&page, at, &around()));

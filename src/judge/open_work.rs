@@ -5,7 +5,7 @@ use rustc_hash::FxHashSet;
 
 use super::case::Case;
 use super::next::{Kind, StepOpen, allowed, blockers, steps_open, still_moved};
-use super::procedure::{Asked, Clause, State, holds, in_play};
+use super::procedure::{Asked, Clause, State, alternatives, holds, in_play};
 use super::rules::evidence::{absent, expected, stale_readings};
 use super::{Analysis, Severity, ahead, words};
 use crate::calc::sum::Node;
@@ -78,6 +78,16 @@ pub fn open_work(analysis: &Analysis) -> OpenWork {
     for (number, procedure) in &playing {
         for step in steps_open(&case, *number, procedure) {
             let why = why(&case, &step);
+            // Of alternatives each may be the one.
+            for other in alternatives(&case, step.id).unwrap_or_default() {
+                let own = StepOpen {
+                    id: other,
+                    kind: step.kind,
+                    what: String::new(),
+                    blockers: Vec::new(),
+                };
+                open.add(&case, &waiting, own, format!("{}; {why}", step.what));
+            }
             open.add(&case, &waiting, step, why);
         }
     }
