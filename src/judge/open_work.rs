@@ -55,6 +55,8 @@ pub struct OpenWork {
     pub in_play: Vec<String>,
     /// Whether nothing is owed, asked for or wrong: the job may be closed.
     pub is_settled: bool,
+    /// What stands in `readings`: feature, part and place.
+    known: FxHashSet<(FeatureId, String, String)>,
 }
 
 /// What is open in a log as it stands at its end.
@@ -239,13 +241,9 @@ impl OpenWork {
     }
 
     fn read(&mut self, reading: OpenReading) {
-        let is_known = self.readings.iter().any(|known| {
-            let same = |a: &Option<String>, b: &Option<String>| {
-                a.as_deref().map(key).unwrap_or_default() == b.as_deref().map(key).unwrap_or_default()
-            };
-            known.feature == reading.feature && same(&known.part, &reading.part) && same(&known.place, &reading.place)
-        });
-        if !is_known {
+        let name = |name: &Option<String>| name.as_deref().map(key).unwrap_or_default().into_owned();
+        let place = (reading.feature, name(&reading.part), name(&reading.place));
+        if self.known.insert(place) {
             self.readings.push(reading);
         }
     }

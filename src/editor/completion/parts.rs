@@ -32,6 +32,9 @@ const DECISIONS: &[(&str, &str)] = &[
     ),
 ];
 
+/// The most parts that are looked through for one list.
+const MOST: usize = 400;
+
 /// Behind `found`: the part, then its condition, then the decision.
 pub(super) fn found(facts: &Facts<'_>, rest: Written<'_>) -> Vec<Completion> {
     if let Some(colon) = rest.said.find(':') {
@@ -89,7 +92,7 @@ fn conditions_behind(behind: Written<'_>, line: Written<'_>) -> Vec<Completion> 
 fn known(facts: &Facts<'_>) -> Vec<(String, String)> {
     let mut list: Vec<(String, String)> = Vec::new();
     let mut add = |name: String, detail: String| {
-        if !name.is_empty() && !list.iter().any(|(known, _)| key(known) == key(&name)) {
+        if !name.is_empty() && list.len() < MOST && !list.iter().any(|(known, _)| key(known) == key(&name)) {
             list.push((name, detail));
         }
     };
