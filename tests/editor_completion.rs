@@ -189,6 +189,21 @@ fn a_step_that_something_comes_before_says_so_and_a_forbidden_one_is_not_offered
 }
 
 #[test]
+fn of_alternatives_each_is_offered_until_one_is_done() {
+    const EITHER: &str =
+        "manual bench\nprocedure pin\n  one of press dry, press oiled\n  step press dry\n  step press oiled\n";
+    let either = |log: &str| {
+        let (page, at) = log_at(EITHER, log);
+        check(&page, at, completions(&page, at, &around()))
+    };
+    let list = either("job x\nmanual bench\nprocedure pin\n2026-03-14 build\n¦");
+    assert_eq!(labels(&list)[..2], ["did press dry", "did press oiled"]);
+    assert_eq!(list[1].detail, "one of press dry or press oiled; may be done now");
+    let list = either("job x\nmanual bench\nprocedure pin\n2026-03-14 build\ndid press oiled\n¦");
+    assert!(!labels(&list).contains(&"did press dry"), "{:?}", labels(&list));
+}
+
+#[test]
 fn half_a_name_of_several_words_is_replaced_as_a_whole() {
     let (page, at) = log_at(MANUAL, &format!("{HEAD}web wi¦"));
     let list = check(&page, at, completions(&page, at, &around()));
@@ -239,6 +254,15 @@ fn a_bound_with_two_ends_shows_its_middle_and_one_with_a_rating_what_is_wanted()
         find(&list, "tighten nut").snippet.as_deref(),
         Some("tighten nut, torque ${1:28} N·m, ${2:2} stages")
     );
+    // Behind its figure the unit of what it bounds.
+    assert_eq!(
+        labels(&offered(&format!("{HEAD}did tighten nut, torque 28 ¦")))[0],
+        "N·m"
+    );
+    assert_eq!(
+        labels(&offered(&format!("{HEAD}did press out crankpin, force 7 ¦")))[0],
+        "t"
+    );
     let list = offered(&format!("{HEAD}did press ou¦"));
     assert_eq!(
         find(&list, "press out crankpin").snippet.as_deref(),
@@ -270,6 +294,8 @@ fn behind_the_equals_sign_stand_shapes_with_the_limit_and_no_figure_is_made_up()
     mm by …: a table below | build 51.90 to 52.05 mm; service 51.85 to 52.10 mm | mm by ${1:mic}
     ");
     assert!(offered(&format!("{HEAD}web width = 52¦")).is_empty());
+    let blade = &offered(&format!("{HEAD}side play = go 0.40, ¦"))[0];
+    assert_eq!(blade.snippet.as_deref(), Some("no-go $1 mm"));
 }
 
 #[test]

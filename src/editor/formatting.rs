@@ -188,7 +188,8 @@ fn lines_touched(page: &Page, span: Span) -> Vec<std::ops::Range<usize>> {
     let first = lines.line_of(span.start);
     // A span that ends where a line begins does not touch that line.
     let last = lines.line_of(if span.end > span.start { span.end - 1 } else { span.end });
-    let mut touched = vec![first..last + 1];
+    let mut touched: Vec<std::ops::Range<usize>> = Vec::new();
+    touched.push(first..last + 1);
     if let Page::Log(log) = page {
         let own = |entry: &crate::syntax::ast::Entry| entry.line..entry.line + entry.lines;
         let all = log.tree.entries.iter().map(own);

@@ -5,7 +5,7 @@ use rustc_hash::FxHashSet;
 
 use super::case::Case;
 use super::next::{Kind, StepOpen, allowed, blockers, steps_open, still_moved};
-use super::procedure::{Asked, Clause, State, holds, in_play};
+use super::procedure::{Asked, Clause, State, alternatives, holds, in_play};
 use super::rules::evidence::{absent, expected, stale_readings};
 use super::{Analysis, Severity, ahead, words};
 use crate::calc::sum::Node;
@@ -55,6 +55,8 @@ pub struct OpenWork {
     pub in_play: Vec<String>,
     /// Whether nothing is owed, asked for or wrong: the job may be closed.
     pub is_settled: bool,
+    /// What stands in `readings`: feature, part and place.
+    known: FxHashSet<(FeatureId, String, String)>,
 }
 
 /// What is open in a log as it stands at its end.
@@ -78,6 +80,16 @@ pub fn open_work(analysis: &Analysis) -> OpenWork {
     for (number, procedure) in &playing {
         for step in steps_open(&case, *number, procedure) {
             let why = why(&case, &step);
+            // Of alternatives each may be the one.
+            for other in alternatives(&case, step.id).unwrap_or_default() {
+                let own = StepOpen {
+                    id: other,
+                    kind: step.kind,
+                    what: String::new(),
+                    blockers: Vec::new(),
+                };
+                open.add(&case, &waiting, own, format!("{}; {why}", step.what));
+            }
             open.add(&case, &waiting, step, why);
         }
     }
@@ -229,13 +241,9 @@ impl OpenWork {
     }
 
     fn read(&mut self, reading: OpenReading) {
-        let is_known = self.readings.iter().any(|known| {
-            let same = |a: &Option<String>, b: &Option<String>| {
-                a.as_deref().map(key).unwrap_or_default() == b.as_deref().map(key).unwrap_or_default()
-            };
-            known.feature == reading.feature && same(&known.part, &reading.part) && same(&known.place, &reading.place)
-        });
-        if !is_known {
+        let name = |name: &Option<String>| name.as_deref().map(key).unwrap_or_default().into_owned();
+        let place = (reading.feature, name(&reading.part), name(&reading.place));
+        if self.known.insert(place) {
             self.readings.push(reading);
         }
     }
@@ -414,13 +422,17 @@ impl OpenWork {
         for target in procedure.steps.iter().filter(is_first).take(1).flat_map(|s| &s.reads) {
             self.targets(case, target, None, &why);
         }
+        // Of a procedure in which nothing is owed by itself any step may be the first.
+        let all_optional = procedure
+            .steps
+            .iter()
+            .all(|step| step.optional || !step.reads.is_empty());
         for (index, step) in procedure.steps.iter().enumerate() {
             let id = StepId {
                 procedure: number,
                 step: index,
             };
-            let is_later = step.then_directly.is_empty() && step.optional;
-            if !step.reads.is_empty() || is_later || case.course.first(id).is_some() {
+            if !step.reads.is_empty() || (step.optional && !all_optional) || case.course.first(id).is_some() {
                 continue;
             }
             let others: Vec<&str> = step

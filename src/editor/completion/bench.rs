@@ -95,6 +95,9 @@ fn closed(list: &mut List<'_>, facts: &Facts<'_>, why: &str) {
 fn owed(list: &mut List<'_>, facts: &Facts<'_>, wanted: impl Fn(Kind) -> bool) {
     let mut is_said = false;
     for open in facts.open().readings.iter().filter(|open| wanted(open.kind)) {
+        if list.is_full() {
+            return;
+        }
         let Some(feature) = facts.book().features.get(open.feature) else {
             continue;
         };
@@ -132,7 +135,7 @@ fn features(list: &mut List<'_>, facts: &Facts<'_>) {
     let book = facts.book();
     for instance in facts.all_instances() {
         let name = facts.named(instance);
-        if !list.fits(&name) {
+        if list.is_full() || !list.fits(&name) {
             continue;
         }
         let own = instance.feature.and_then(|id| book.features.get(id));

@@ -45,6 +45,11 @@ impl<'t> List<'t> {
         self.wanted.is_empty()
     }
 
+    /// Whether nothing more is taken.
+    pub fn is_full(&self) -> bool {
+        self.list.len() >= MOST
+    }
+
     /// Whether a label begins with what has been typed, or one of its words does.
     pub fn fits(&self, label: &str) -> bool {
         begins(&key(label), &self.wanted)
@@ -82,7 +87,7 @@ impl<'t> List<'t> {
     }
 
     fn push(&mut self, kind: CompletionKind, label: String, detail: String, draft: Draft, data: String) {
-        if label.is_empty() || self.list.len() >= MOST || !self.known.insert((key(&label).into_owned(), kind as u8)) {
+        if label.is_empty() || self.is_full() || !self.known.insert((key(&label).into_owned(), kind as u8)) {
             return;
         }
         let draft = if self.typed.wants_blank {

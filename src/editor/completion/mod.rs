@@ -2,12 +2,14 @@
 //! line has none; what is open is known from the job as it stands at its end, wherever the cursor is.
 
 mod bench;
+mod clauses;
 mod draft;
 mod facts;
 mod head;
 mod list;
 mod log;
 mod manual;
+mod manual_words;
 mod parts;
 mod readings;
 mod steps;

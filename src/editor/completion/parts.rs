@@ -32,6 +32,9 @@ const DECISIONS: &[(&str, &str)] = &[
     ),
 ];
 
+/// The most parts that are looked through for one list.
+const MOST: usize = 400;
+
 /// Behind `found`: the part, then its condition, then the decision.
 pub(super) fn found(facts: &Facts<'_>, rest: Written<'_>) -> Vec<Completion> {
     if let Some(colon) = rest.said.find(':') {
@@ -89,7 +92,7 @@ fn conditions_behind(behind: Written<'_>, line: Written<'_>) -> Vec<Completion> 
 fn known(facts: &Facts<'_>) -> Vec<(String, String)> {
     let mut list: Vec<(String, String)> = Vec::new();
     let mut add = |name: String, detail: String| {
-        if !name.is_empty() && !list.iter().any(|(known, _)| key(known) == key(&name)) {
+        if !name.is_empty() && list.len() < MOST && !list.iter().any(|(known, _)| key(known) == key(&name)) {
             list.push((name, detail));
         }
     };
@@ -119,17 +122,16 @@ fn known(facts: &Facts<'_>) -> Vec<(String, String)> {
     }
     // What several steps handle is a part: `press out crankpin`, `press in crankpin`.
     let last = |step: &Step| step.name.key.rsplit(' ').next().unwrap_or("").to_owned();
-    let steps = || {
-        book.procedures
-            .iter()
-            .flat_map(|p| &p.steps)
-            .filter(|step| step.reads.is_empty())
-    };
-    for step in steps() {
-        let part = last(step);
-        let is_handled = steps().filter(|other| last(other) == part).count() > 1;
-        if part.len() > 3 && is_handled {
-            add(part, format!("of `{}`", step.name.name));
+    let steps = book
+        .procedures
+        .iter()
+        .flat_map(|p| &p.steps)
+        .filter(|step| step.reads.is_empty());
+    let handled: Vec<(&Step, String)> = steps.map(|step| (step, last(step))).collect();
+    for (step, part) in &handled {
+        let is_several = handled.iter().filter(|(_, other)| other == part).count() > 1;
+        if part.len() > 3 && is_several {
+            add(part.clone(), format!("of `{}`", step.name.name));
         }
     }
     for part in book.features.iter().flat_map(|f| &f.parts) {

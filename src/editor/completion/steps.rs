@@ -13,7 +13,7 @@ use crate::model::book::StepId;
 use crate::model::job::{EventKind, SaidKind};
 use crate::model::manual::{BoundKind, Named, Step, StepBound};
 use crate::model::names::{key, names_thing, says};
-use crate::quantity::number;
+use crate::quantity::{Dimension, number, unit};
 
 /// What stands where a figure is wanted that only the bench can give: nothing is made up, and a line with it is seen to be unfinished.
 const WANTED: &str = "…";
@@ -217,6 +217,9 @@ pub(super) fn details<'t>(
         part_names(&mut list, facts, before.is_empty());
         return list.done();
     }
+    if let Some(list) = unit_of_amount(facts, id, item) {
+        return list;
+    }
     let mut list = List::new(item.typed_behind(written));
     let keys: Vec<String> = said.iter().map(|said| key(said).into_owned()).collect();
     if let Some((id, step)) = id.and_then(|id| Some((id, facts.book().step(id)?))) {
@@ -231,6 +234,54 @@ pub(super) fn details<'t>(
         list.add(Keyword, word, detail, draft, format!("word {word}"));
     }
     list.done()
+}
+
+/// Behind the figure of an amount: units of what it bounds, or of what its name says; then the tool. `None` where there is no figure, or nothing is known.
+fn unit_of_amount(facts: &Facts<'_>, id: Option<StepId>, item: Written<'_>) -> Option<Vec<Completion>> {
+    let start = item.said.rfind(is_blank)?;
+    let last = item.said.get(..start)?.trim_end_matches(is_blank);
+    let figure = last.rsplit(is_blank).next()?;
+    if !figure.ends_with(|c: char| c.is_ascii_digit()) {
+        return None;
+    }
+    let name = key(last.strip_suffix(figure)?);
+    let step = id.and_then(|id| facts.book().step(id));
+    let bound = step.and_then(|step| step.bounds.iter().find(|bound| bound.name == name));
+    let dimension = match (bound.map(|bound| &bound.bound), name.as_ref()) {
+        (Some(BoundKind::Limit(limit)), _) => limit.unit.dimension,
+        (Some(BoundKind::RatingOf(_)), _) | (None, "force" | "load") => Dimension::FORCE,
+        (None, "torque") => Dimension::TORQUE,
+        (None, "pressure") => Dimension::PRESSURE,
+        (None, "heat" | "temperature") => Dimension::TEMPERATURE,
+        _ => return None,
+    };
+    let typed = item.skip(start).trimmed();
+    let mut list = List::new(typed.typed());
+    let own = bound.and_then(|bound| match &bound.bound {
+        BoundKind::Limit(limit) => Some(limit.unit),
+        BoundKind::RatingOf(_) => unit::find("tf", Some(Dimension::FORCE)),
+    });
+    let all = own
+        .into_iter()
+        .chain(unit::all().filter(|unit| unit.dimension == dimension));
+    for unit in all.filter(|unit| !unit.label().is_empty()) {
+        let data = format!("unit {}", unit.symbol);
+        list.add(
+            CompletionKind::Unit,
+            unit.label(),
+            unit.dimension.name(),
+            Draft::of(unit.label()),
+            data,
+        );
+    }
+    list.add(
+        Keyword,
+        "on",
+        "the tool it was read on",
+        Draft::of("on ").stop(""),
+        "word on".to_owned(),
+    );
+    Some(list.done())
 }
 
 /// Needs, counts, new parts and amounts that are not said.

@@ -177,8 +177,10 @@ pub(super) fn offers(facts: &Facts<'_>, written: Written<'_>) -> Vec<Completion>
     let behind = written.skip(at + 1).trimmed();
     let is_blades = behind.said.to_lowercase().starts_with("go ") || behind.said.to_lowercase().starts_with("no-go ");
     let items = behind.items_before();
-    let is_detail = !items.is_empty() && !(is_blades && items.len() == 1 && !items.iter().any(|i| i.contains(" by ")));
-    if is_detail && !behind.last_item().said.to_lowercase().starts_with("no-go") {
+    // The comma between two blades parts no detail.
+    let is_second_blade = is_blades && items.len() == 1 && !items.iter().any(|item| item.contains(" by "));
+    let is_no_go = behind.last_item().said.to_lowercase().starts_with("no-go");
+    if !(items.is_empty() || is_second_blade || is_no_go) {
         return details_of(facts, name.feature, behind.last_item(), written, &items);
     }
     let item = behind.last_item();
@@ -205,6 +207,20 @@ pub(super) fn offers(facts: &Facts<'_>, written: Written<'_>) -> Vec<Completion>
             }
             _ => {}
         }
+        return list.done();
+    }
+    if is_second_blade && "no-go".starts_with(item.said.to_lowercase().as_str()) {
+        let mut list = List::new(item.typed_behind(written));
+        let feature = facts.feature(name.feature).map(|(_, feature)| feature);
+        let unit = readings::unit(feature, facts.latest_of(name.feature));
+        let draft = Draft::of("no-go ").stop("").say(&unit);
+        list.add(
+            Keyword,
+            "no-go",
+            "the blade that does not go",
+            draft,
+            "word no-go".to_owned(),
+        );
         return list.done();
     }
     if behind.said.is_empty() {
