@@ -20,6 +20,7 @@ export class NextPages implements vscode.TextDocumentContentProvider {
     this.texts.set(page.toString(), text);
     this.changed.fire(page);
     const document = await vscode.workspace.openTextDocument(page);
+    await vscode.languages.setTextDocumentLanguage(document, "gudgeon-next");
     await vscode.window.showTextDocument(document, { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true, preview: true });
   }
 
@@ -51,7 +52,8 @@ export async function newLog(client: LanguageClient): Promise<void> {
 
 /** The name of a manual: one of those in the workspace, or one that is typed, such as a manual of the shelf. */
 async function askManual(): Promise<string | undefined> {
-  const files = await vscode.workspace.findFiles("**/*.manual", undefined, 200);
+  // Where files cannot be searched for, a name can still be typed.
+  const files = await vscode.workspace.findFiles("**/*.manual", undefined, 200).then(undefined, () => []);
   const names = files.map((file) => file.path.split("/").pop()?.replace(/\.manual$/i, "") ?? "");
   const known = [...new Set(names)].filter(Boolean).sort().map((label) => ({ label }));
   const pick = vscode.window.createQuickPick();

@@ -1,0 +1,160 @@
+// The real editor, served on this machine alone and driven in a browser by its keys.
+import { execFileSync, spawn } from "node:child_process";
+import { mkdirSync, rmSync, writeFileSync } from "node:fs";
+import { createServer } from "node:net";
+import { fileURLToPath } from "node:url";
+import { chromium } from "playwright-core";
+
+const here = fileURLToPath(new URL("..", import.meta.url));
+const program = `${here}node_modules/.bin/code-server`;
+const work = `${here}.work/`;
+
+/** How long anything may take to be seen, in milliseconds. */
+const PATIENCE = 30_000;
+
+function freePort() {
+  return new Promise((resolve, reject) => {
+    const server = createServer();
+    server.once("error", reject);
+    server.listen(0, "127.0.0.1", () => {
+      const { port } = server.address();
+      server.close(() => resolve(port));
+    });
+  });
+}
+
+export class Editor {
+  /** Starts the editor on a folder, with the packaged extension and these settings. */
+  static async start(folder, vsix, settings) {
+    const editor = new Editor();
+    for (const name of ["user", "extensions", "profile"]) rmSync(work + name, { recursive: true, force: true });
+    mkdirSync(`${work}user/User`, { recursive: true });
+    mkdirSync(`${work}pictures`, { recursive: true });
+    writeFileSync(`${work}user/User/settings.json`, JSON.stringify({
+      "workbench.startupEditor": "none",
+      "workbench.tips.enabled": false,
+      "workbench.enableExperiments": false,
+      "telemetry.telemetryLevel": "off",
+      "security.workspace.trust.enabled": false,
+      "extensions.autoUpdate": false,
+      "extensions.autoCheckUpdates": false,
+      "extensions.ignoreRecommendations": true,
+      "chat.commandCenter.enabled": false,
+      "editor.minimap.enabled": false,
+      "editor.accessibilitySupport": "off",
+      "files.autoSave": "off",
+      "window.restoreWindows": "none",
+      ...settings,
+    }, null, 2));
+    writeFileSync(`${work}config.yaml`, "auth: none\ncert: false\n");
+    const port = await freePort();
+    const words = ["--config", `${work}config.yaml`, "--user-data-dir", `${work}user`, "--extensions-dir", `${work}extensions`];
+    const environment = { ...process.env, HOME: `${work}user`, XDG_CACHE_HOME: `${work}user/cache`, XDG_CONFIG_HOME: `${work}user/config` };
+    execFileSync(program, [...words, "--install-extension", vsix], { env: environment, stdio: "pipe", timeout: 60_000 });
+    editor.server = spawn(program, [...words, "--bind-addr", `127.0.0.1:${port}`, "--disable-telemetry", "--disable-update-check",
+      "--disable-workspace-trust", "--disable-getting-started-override"], { env: environment, stdio: ["ignore", "pipe", "pipe"], detached: true });
+    editor.said = "";
+    for (const stream of [editor.server.stdout, editor.server.stderr]) stream.on("data", (data) => (editor.said += data));
+    await until(() => editor.said.includes("HTTP server listening"), () => `the editor did not start: ${editor.said}`);
+    editor.browser = await chromium.launchPersistentContext(`${work}profile`, {
+      executablePath: process.env.CHROMIUM || "/usr/bin/chromium",
+      viewport: { width: 1500, height: 950 },
+      locale: "en-GB",
+      args: ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+        "--disable-component-update", "--disable-sync"],
+    });
+    editor.page = editor.browser.pages()[0] ?? (await editor.browser.newPage());
+    editor.page.setDefaultTimeout(PATIENCE);
+    await editor.page.goto(`http://127.0.0.1:${port}/?folder=${encodeURIComponent(folder)}`);
+    await editor.page.waitForSelector(".monaco-workbench .explorer-folders-view .monaco-list-row");
+    return editor;
+  }
+
+  async stop() {
+    await this.browser?.close();
+    // The editor starts processes of its own; they are of its group.
+    if (this.server?.pid) {
+      try {
+        process.kill(-this.server.pid, "SIGTERM");
+      } catch {
+        // It is gone already.
+      }
+    }
+  }
+
+  press(...keys) {
+    return keys.reduce((before, key) => before.then(() => this.page.keyboard.press(key)), Promise.resolve());
+  }
+
+  /** Carries out a command by its name in the palette. */
+  async command(name) {
+    await this.press("F1");
+    const input = this.page.locator(".quick-input-widget input.input");
+    await input.waitFor();
+    await input.fill(`>${name}`);
+    await this.page.locator(".quick-input-list .monaco-list-row", { hasText: name }).first().waitFor();
+    await this.press("Enter");
+  }
+
+  /** Opens a file of the folder's top. */
+  async open(name) {
+    await this.page.locator(".explorer-folders-view .monaco-list-row", { hasText: name }).first().dblclick();
+    await this.page.locator(".tab.active", { hasText: name }).waitFor();
+    await this.focusText();
+  }
+
+  focusText() {
+    return this.page.locator(".editor-group-container.active .monaco-editor .view-lines").first().click({ position: { x: 400, y: 5 } });
+  }
+
+  /** Puts the cursor on a line, counted from 1, and a column. */
+  async goTo(line, column = 1) {
+    await this.press("Control+g");
+    const input = this.page.locator(".quick-input-widget input.input");
+    await input.waitFor();
+    await input.fill(`:${line}:${column}`);
+    await this.press("Enter");
+    await input.waitFor({ state: "hidden" });
+  }
+
+  type(text) {
+    return this.page.keyboard.type(text, { delay: 15 });
+  }
+
+  async save() {
+    await this.press("Control+s");
+    await this.page.locator(".tab.active.dirty").waitFor({ state: "detached" });
+  }
+
+  /** The findings that the list of problems shows. */
+  async problems() {
+    const rows = await this.page.locator(".markers-panel .monaco-list-row .marker-message-details-container, .markers-panel .monaco-list-row .resource-label").allInnerTexts();
+    return rows.map((row) => row.replace(/\s+/g, " ").trim());
+  }
+
+  async showProblems() {
+    if (!(await this.page.locator(".markers-panel").isVisible())) await this.command("View: Focus Problems");
+    await this.page.locator(".markers-panel").waitFor();
+  }
+
+  /** Waits for the list of problems to be as wanted; what it holds then. */
+  async problemsWhere(wanted, what) {
+    let seen = [];
+    await until(async () => wanted((seen = await this.problems())), () => `${what}; the list of problems holds:\n${seen.join("\n")}`);
+    return seen;
+  }
+
+  picture(name) {
+    return this.page.screenshot({ path: `${work}pictures/${name}.png` });
+  }
+}
+
+/** Waits until something holds, and fails with what is wrong if it does not. */
+export async function until(holds, wrong, patience = PATIENCE) {
+  const end = Date.now() + patience;
+  for (;;) {
+    if (await holds()) return;
+    if (Date.now() > end) throw new Error(wrong());
+    await new Promise((resolve) => setTimeout(resolve, 150));
+  }
+}
