@@ -126,22 +126,41 @@ export class Editor {
     await this.page.locator(".tab.active.dirty").waitFor({ state: "detached" });
   }
 
-  /** The findings that the list of problems shows. */
-  async problems() {
-    const rows = await this.page.locator(".markers-panel .monaco-list-row .marker-message-details-container, .markers-panel .monaco-list-row .resource-label").allInnerTexts();
-    return rows.map((row) => row.replace(/\s+/g, " ").trim());
-  }
-
   async showProblems() {
     if (!(await this.page.locator(".markers-panel").isVisible())) await this.command("View: Focus Problems");
     await this.page.locator(".markers-panel").waitFor();
   }
 
-  /** Waits for the list of problems to be as wanted; what it holds then. */
-  async problemsWhere(wanted, what) {
+  /** What the list of problems shows: one text for each finding, and those that lie below the edge left out. */
+  async problems() {
+    const rows = await this.page.locator(".markers-panel .monaco-list-row .marker-message-details-container").allInnerTexts();
+    return rows.map((row) => row.replace(/\s+/g, " ").trim());
+  }
+
+  /** How many findings the list of problems counts. */
+  async problemCount() {
+    const badges = await this.page.locator(".markers-panel .monaco-list-row .monaco-count-badge").allInnerTexts();
+    return badges.reduce((sum, badge) => sum + Number(badge), 0);
+  }
+
+  /** Shows only the problems with these words, and waits for there to be some, or none. */
+  async findProblem(words, there = true) {
+    const filter = this.page.locator(".pane-composite-part input[placeholder^='Filter']").first();
+    await filter.fill(words);
     let seen = [];
-    await until(async () => wanted((seen = await this.problems())), () => `${what}; the list of problems holds:\n${seen.join("\n")}`);
-    return seen;
+    await until(
+      async () => (seen = await this.problems()).some((row) => row.includes(words)) === there,
+      () => `\`${words}\` ${there ? "is not" : "is still"} among the problems; they are:\n${seen.join("\n")}`,
+    );
+    await filter.fill("");
+    await this.focusText();
+    return seen.find((row) => row.includes(words));
+  }
+
+  /** The texts of what is drawn by this selector, once there is any. */
+  async texts(selector) {
+    await this.page.locator(selector).first().waitFor();
+    return (await this.page.locator(selector).allInnerTexts()).map((text) => text.replace(/\s+/g, " ").trim());
   }
 
   picture(name) {
