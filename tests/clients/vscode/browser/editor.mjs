@@ -30,7 +30,7 @@ export class Editor {
     for (const name of ["user", "extensions", "profile"]) rmSync(work + name, { recursive: true, force: true });
     mkdirSync(`${work}user/User`, { recursive: true });
     mkdirSync(`${work}pictures`, { recursive: true });
-    writeFileSync(`${work}user/User/settings.json`, JSON.stringify({
+    editor.settings = {
       "workbench.startupEditor": "none",
       "workbench.tips.enabled": false,
       "workbench.enableExperiments": false,
@@ -45,7 +45,8 @@ export class Editor {
       "files.autoSave": "off",
       "window.restoreWindows": "none",
       ...settings,
-    }, null, 2));
+    };
+    writeFileSync(`${work}user/User/settings.json`, JSON.stringify(editor.settings));
     writeFileSync(`${work}config.yaml`, "auth: none\ncert: false\n");
     const port = await freePort();
     const words = ["--config", `${work}config.yaml`, "--user-data-dir", `${work}user`, "--extensions-dir", `${work}extensions`];
@@ -103,8 +104,9 @@ export class Editor {
     await this.focusText();
   }
 
+  /** Puts the keys into the first group of texts. */
   focusText() {
-    return this.page.locator(".editor-group-container.active .monaco-editor .view-lines").first().click({ position: { x: 400, y: 5 } });
+    return this.press("Control+1");
   }
 
   /** Puts the cursor on a line, counted from 1, and a column. */
@@ -161,6 +163,17 @@ export class Editor {
   async texts(selector) {
     await this.page.locator(selector).first().waitFor();
     return (await this.page.locator(selector).allInnerTexts()).map((text) => text.replace(/\s+/g, " ").trim());
+  }
+
+  /** Writes the user's settings as a user does. */
+  async writeSettings(settings) {
+    await this.command("Preferences: Open User Settings (JSON)");
+    await this.page.locator(".tab.active", { hasText: "settings.json" }).waitFor();
+    await this.press("Control+a");
+    await this.page.keyboard.insertText(JSON.stringify(settings));
+    await this.save();
+    await this.command("View: Close Editor");
+    await this.page.locator(".tab", { hasText: "settings.json" }).waitFor({ state: "detached" });
   }
 
   picture(name) {
