@@ -79,5 +79,5 @@ if [ -n "$missing" ]; then
     DEBIAN_FRONTEND=noninteractive quiet apt-get install -y --no-install-recommends $missing
 fi
 sh browser/install.sh
-node --test --test-reporter=spec browser/journey.test.mjs
+timeout -k 10 240 node --test-reporter=spec browser/journey.test.mjs
 echo "pictures of what was seen: ${here#"$root"/}/.work/pictures"

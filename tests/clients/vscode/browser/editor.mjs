@@ -54,6 +54,8 @@ export class Editor {
     execFileSync(program, [...words, "--install-extension", vsix], { env: environment, stdio: "pipe", timeout: 60_000 });
     editor.server = spawn(program, [...words, "--bind-addr", `127.0.0.1:${port}`, "--disable-telemetry", "--disable-update-check",
       "--disable-workspace-trust", "--disable-getting-started-override"], { env: environment, stdio: ["ignore", "pipe", "pipe"], detached: true });
+    // Whoever ends this process ends the editor with it.
+    for (const signal of ["SIGTERM", "SIGINT"]) process.once(signal, () => editor.end(() => process.exit(1)));
     editor.said = "";
     for (const stream of [editor.server.stdout, editor.server.stderr]) stream.on("data", (data) => (editor.said += data));
     await until(() => editor.said.includes("HTTP server listening"), () => `the editor did not start: ${editor.said}`);
@@ -73,14 +75,17 @@ export class Editor {
 
   async stop() {
     await this.browser?.close();
-    // The editor starts processes of its own; they are of its group.
-    if (this.server?.pid) {
-      try {
-        process.kill(-this.server.pid, "SIGTERM");
-      } catch {
-        // It is gone already.
-      }
+    this.end();
+  }
+
+  /** Ends the editor and the processes that it started, which are of its group. */
+  end(then = () => {}) {
+    try {
+      if (this.server?.pid) process.kill(-this.server.pid, "SIGTERM");
+    } catch {
+      // It is gone already.
     }
+    then();
   }
 
   press(...keys) {
@@ -172,8 +177,6 @@ export class Editor {
     await this.press("Control+a");
     await this.page.keyboard.insertText(JSON.stringify(settings));
     await this.save();
-    await this.command("View: Close Editor");
-    await this.page.locator(".tab", { hasText: "settings.json" }).waitFor({ state: "detached" });
   }
 
   picture(name) {

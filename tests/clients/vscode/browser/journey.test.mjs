@@ -16,6 +16,7 @@ let folder;
 let editor;
 
 before(async () => {
+  assert.ok(gudgeon, "GUDGEON must name the program");
   folder = mkdtempSync(join(tmpdir(), "bench-"));
   mkdirSync(join(folder, "manuals"));
   cpSync(`${root}samples/as-written/${LOG}`, join(folder, LOG));
@@ -30,12 +31,15 @@ after(async () => {
 
 /** One thing that is done and seen. What the screen shows is kept, most of all when it is not what it should be. */
 let number = 0;
+let begun = false;
 function seen(name, act) {
   test(name, { timeout: 90_000 }, async () => {
     number += 1;
+    assert.ok(begun || number === 1, "not tried, since the log could not be opened as it should");
     const picture = `${number}-${name.replace(/[^a-z]+/gi, "-").slice(0, 50)}`;
     try {
       await act();
+      begun = true;
     } finally {
       await editor?.picture(picture);
     }
@@ -82,6 +86,8 @@ seen("the bubble over a reading shows its limit", async () => {
   await editor.press("Control+k", "Control+i");
   const bubble = (await editor.texts(".monaco-hover:not(.hidden) .hover-contents, .monaco-hover:not(.hidden) .rendered-markdown")).join(" ");
   assert.match(bubble, /0\.13.*0\.20/);
+  // It fades in.
+  await new Promise((resolve) => setTimeout(resolve, 500));
   await editor.picture(`${number}-the-bubble`);
   await editor.press("Escape");
 });
@@ -126,9 +132,11 @@ seen("verdicts stand beside the readings", async () => {
 seen("above the job stands what is owed, and a click tells more", async () => {
   await editor.goTo(1);
   const lens = editor.page.locator(".codelens-decoration a").first();
-  await lens.waitFor();
+  const findings = await editor.problemCount();
+  let said = "";
+  await until(async () => (said = (await lens.innerText()).replaceAll("\u00a0", " ")).includes(`${findings} finding`), () => `${findings} findings, but above the job stands \`${said}\``);
   await lens.click();
-  await editor.page.locator(".peekview-widget, .tab.active:has-text('next:'), .tab:has-text('next:')").first().waitFor();
+  await editor.page.locator(".peekview-widget .monaco-list-row").first().waitFor();
   await editor.picture(`${number}-after-the-click`);
   await editor.press("Escape");
 });
