@@ -24,13 +24,13 @@ function freePort() {
 }
 
 export class Editor {
-  /** Starts the editor on a folder, with the packaged extension and these settings. */
+  /** Starts the editor on a folder, with the packaged extension and these settings of the machine that it runs on. */
   static async start(folder, vsix, settings) {
     const editor = new Editor();
     for (const name of ["user", "extensions", "profile"]) rmSync(work + name, { recursive: true, force: true });
     mkdirSync(`${work}user/User`, { recursive: true });
     mkdirSync(`${work}pictures`, { recursive: true });
-    editor.settings = {
+    const user = {
       "workbench.startupEditor": "none",
       "workbench.tips.enabled": false,
       "workbench.enableExperiments": false,
@@ -44,9 +44,12 @@ export class Editor {
       "editor.accessibilitySupport": "off",
       "files.autoSave": "off",
       "window.restoreWindows": "none",
-      ...settings,
     };
-    writeFileSync(`${work}user/User/settings.json`, JSON.stringify(editor.settings));
+    writeFileSync(`${work}user/User/settings.json`, JSON.stringify(user));
+    // Where a program lies is a setting of the machine, and a browser is another machine than the one that serves.
+    mkdirSync(`${work}user/Machine`);
+    writeFileSync(`${work}user/Machine/settings.json`, JSON.stringify(settings));
+    editor.settings = settings;
     writeFileSync(`${work}config.yaml`, "auth: none\ncert: false\n");
     const port = await freePort();
     const words = ["--config", `${work}config.yaml`, "--user-data-dir", `${work}user`, "--extensions-dir", `${work}extensions`];
@@ -170,9 +173,9 @@ export class Editor {
     return (await this.page.locator(selector).allInnerTexts()).map((text) => text.replace(/\s+/g, " ").trim());
   }
 
-  /** Writes the user's settings as a user does. */
+  /** Writes the machine's settings as a user does. */
   async writeSettings(settings) {
-    await this.command("Preferences: Open User Settings (JSON)");
+    await this.command("Preferences: Open Remote Settings (JSON)");
     await this.page.locator(".tab.active", { hasText: "settings.json" }).waitFor();
     await this.press("Control+a");
     await this.page.keyboard.insertText(JSON.stringify(settings));

@@ -126,7 +126,6 @@ seen("verdicts stand beside the readings", async () => {
   };
   let found = [];
   await until(async () => (found = await hints()).length > 0, () => "no hint is shown");
-  console.log(found.join("\n"));
 });
 
 seen("above the job stands what is owed, and a click tells more", async () => {
