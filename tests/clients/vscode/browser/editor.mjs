@@ -35,6 +35,7 @@ export class Editor {
       "workbench.tips.enabled": false,
       "workbench.enableExperiments": false,
       "telemetry.telemetryLevel": "off",
+      "git.enabled": false,
       "security.workspace.trust.enabled": false,
       "extensions.autoUpdate": false,
       "extensions.autoCheckUpdates": false,
