@@ -178,8 +178,18 @@ export class Editor {
   async writeSettings(settings) {
     await this.command("Preferences: Open Remote Settings (JSON)");
     await this.page.locator(".tab.active", { hasText: "settings.json" }).waitFor();
-    await this.press("Control+a");
-    await this.page.keyboard.insertText(JSON.stringify(settings));
+    const text = JSON.stringify(settings);
+    // A tab is there a moment before its text takes keys.
+    await until(
+      async () => {
+        await this.focusText();
+        await this.press("Control+a");
+        await this.page.keyboard.insertText(text);
+        await new Promise((resolve) => setTimeout(resolve, 400));
+        return (await this.page.locator(".tab.active.dirty").count()) > 0;
+      },
+      () => "the settings take no keys",
+    );
     await this.save();
   }
 
