@@ -68,7 +68,7 @@ syntax match gudgeonChoice "\%(\<\%(chose\|over\)\s\+\)\@<=[^[:blank:],:#][^,:#]
 call s:Line('gudgeonFix', 'fix', 'gudgeonFixName,@gudgeonDetail')
 " The name ends at a comma, or at a figure that the arrow follows: `bore of cylinder 1 72.53 -> 72.03`.
 let s:figure = '\%(no-\=go\s\+\|go\s\+\)\=[-+~]\=[0-9.,]*\d\s*\%([[:alpha:]°µ%][^[:blank:],]*\)\=\s*'
-execute 'syntax match gudgeonFixName "\%(\<fix\s\+\)\@<=[^[:blank:],=#][^,=#]\{-}\ze\s*\%([,=#]\|$\|' . s:figure . '\%(\%(±\|+-\|to\|[/,]\)\s*' . s:figure . '\)*\%(->\|→\|=>\)\|\<because\s\)" contained contains=gudgeonOf,gudgeonAt'
+execute 'syntax match gudgeonFixName keepend "\%(\<fix\s\+\)\@<=[^[:blank:],=#][^,=#]\{-}\ze\s*\%([,=#]\|$\|' . s:figure . '\%(\%(±\|+-\|to\|[/,]\)\s*' . s:figure . '\)*\%(->\|→\|=>\)\|\<because\s\)" contained contains=gudgeonOf,gudgeonAt'
 unlet s:figure
 call s:Line('gudgeonHeld', 'held', '@gudgeonDetail,gudgeonClause')
 call s:Line('gudgeonChecked', 'checked', 'gudgeonToolName,@gudgeonDetail')
