@@ -16,10 +16,18 @@ if [ ! -x "$GUDGEON" ]; then
   exit 1
 fi
 export GUDGEON
-# The program by its plain name, as a mechanic has it on the path.
+# The program by its plain name, as a mechanic has it on the path. Of a server it keeps what it said on its standard error, and how it ended.
 bin="$scratch/bin"
 mkdir -p "$bin"
-ln -s "$GUDGEON" "$bin/gudgeon"
+export SERVED="$scratch/served" STDERR="$scratch/stderr"
+cat >"$bin/gudgeon" <<'END'
+#!/bin/sh
+[ "${1:-}" = serve ] || exec "$GUDGEON" "$@"
+ended=0
+"$GUDGEON" "$@" 2>>"$STDERR" || ended=$?
+echo "$ended" >>"$SERVED"
+END
+chmod +x "$bin/gudgeon"
 
 # need COMMAND PACKAGE…: an editor that is missing is installed where that can be, else the test ends.
 need() {

@@ -20,3 +20,15 @@ end, {
     return require('gudgeon').manuals(lead)
   end,
 })
+
+if vim.lsp.completion then
+  vim.api.nvim_create_autocmd('LspAttach', {
+    group = vim.api.nvim_create_augroup('gudgeon_completion', { clear = true }),
+    callback = function(said)
+      local client = vim.lsp.get_client_by_id(said.data.client_id)
+      if client and client.name == 'gudgeon' then
+        require('gudgeon').complete(client, said.buf)
+      end
+    end,
+  })
+end

@@ -11,6 +11,8 @@ M.defaults = {
   -- As of any language server; nil is Neovim's own.
   capabilities = nil,
   on_attach = nil,
+  -- From Neovim 0.11 on: completion opens by itself behind the signs that the server names.
+  auto_complete = false,
 }
 
 local function is_folder(path)
@@ -46,6 +48,8 @@ function M.client(options)
     settings = { gudgeon = next(options.settings) and options.settings or vim.empty_dict() },
     capabilities = options.capabilities,
     on_attach = options.on_attach,
+    -- Neovim leaves only when the server has said goodbye, or after half a second.
+    flags = { exit_timeout = 500 },
     -- Of the two kinds of file the name of the type is the language's own.
     get_language_id = function(_, filetype)
       return filetype

@@ -92,6 +92,18 @@ function M.setup(options)
   end
 end
 
+--- Neovim 0.11 takes only the first word of what is completed, unless it is told otherwise; names have several.
+function M.complete(client, buffer)
+  vim.lsp.completion.enable(true, client.id, buffer, {
+    autotrigger = M.options.auto_complete,
+    convert = function(item)
+      local is_plain = item.insertTextFormat ~= vim.lsp.protocol.InsertTextFormat.Snippet
+      local text = is_plain and item.textEdit and item.textEdit.newText
+      return text and not text:find('\n', 1, true) and { word = text } or {}
+    end,
+  })
+end
+
 --- Has the server carry out a command about a buffer; `answered` gets what it returns.
 local function execute(command, arguments, buffer, answered)
   local client = M.clients(buffer)[1]
