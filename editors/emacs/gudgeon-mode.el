@@ -183,7 +183,7 @@
 
 ;;; Syntax
 
-(defvar gudgeon-mode-syntax-table
+(defvar gudgeon--syntax-table
   (let ((table (make-syntax-table)))
     ;; Inches, minutes and `as above': no strings.
     (modify-syntax-entry ?\" "." table)
@@ -277,7 +277,7 @@
 
 (define-derived-mode gudgeon-base-mode prog-mode "Gudgeon"
   "What the modes for rebuild logs and for workshop manuals have in common."
-  :syntax-table gudgeon-mode-syntax-table
+  :syntax-table gudgeon--syntax-table
   (setq-local comment-start "# ")
   (setq-local comment-start-skip "#+[ \t]*")
   (setq-local comment-end "")

@@ -19,12 +19,17 @@ export GUDGEON
 # The program by its plain name, as a mechanic has it on the path. Of a server it keeps what it said on its standard error, and how it ended.
 bin="$scratch/bin"
 mkdir -p "$bin"
-export SERVED="$scratch/served" STDERR="$scratch/stderr"
+export SERVED="$scratch/served" STDERR="$scratch/stderr" SERVERS="$scratch/servers"
 cat >"$bin/gudgeon" <<'END'
 #!/bin/sh
 [ "${1:-}" = serve ] || exec "$GUDGEON" "$@"
 ended=0
-"$GUDGEON" "$@" 2>>"$STDERR" || ended=$?
+exec 3<&0
+# A server in the background would read nothing, so it is given the standard input by its number.
+"$GUDGEON" "$@" 2>>"$STDERR" <&3 &
+server=$!
+echo "$server" >>"$SERVERS"
+wait "$server" || ended=$?
 echo "$ended" >>"$SERVED"
 END
 chmod +x "$bin/gudgeon"
