@@ -257,6 +257,14 @@
 
 ;;; Eglot
 
+(defun gudgeon--project (folder)
+  "Return the project of FOLDER, where version control names none.
+It is the nearest folder upwards with a `gudgeon.toml', else the
+nearest with a folder `manuals'."
+  (let ((root (or (locate-dominating-file folder "gudgeon.toml")
+                  (locate-dominating-file folder "manuals"))))
+    (and root (cons 'transient (expand-file-name root)))))
+
 (with-eval-after-load 'eglot
   ;; One server for both kinds of file.
   (add-to-list 'eglot-server-programs
@@ -287,6 +295,8 @@
   (setq-local indent-line-function #'indent-relative)
   (setq-local electric-indent-inhibit t)
   (setq-local outline-level (lambda () 1))
+  ;; A log and its manuals are one project, and have one server.
+  (add-hook 'project-find-functions #'gudgeon--project 90 t)
   (when buffer-file-name
     (setq-local compile-command
                 (concat gudgeon-program " inspect --as line "

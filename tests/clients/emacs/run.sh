@@ -37,7 +37,7 @@ collect "$SAID" "$scratch/out"
 # A terminal of its own: a batch has neither keys nor idle time.
 export SAID="$scratch/drive"
 ended=0
-(cd "$BENCH" && timeout -k 5 60 script -qefc "$emacs -nw -q -l '$root/tests/clients/emacs/init.el' -l '$root/tests/clients/emacs/drive.el'" "$scratch/typescript" >"$scratch/out" 2>&1 </dev/null) || ended=$?
+(cd "$BENCH" && timeout -k 5 60 script -qefc "$emacs -nw -q --eval '(setq native-comp-deferred-compilation nil)' -l '$root/tests/clients/emacs/init.el' -l '$root/tests/clients/emacs/drive.el'" "$scratch/typescript" >"$scratch/out" 2>&1 </dev/null) || ended=$?
 collect "$SAID" "$scratch/out"
 if [ "$ended" -eq 0 ]; then
   echo "ok - the editor ends with 0"
