@@ -253,7 +253,11 @@
   (interactive (list (completing-read "Manual: " (gudgeon--manuals))))
   (let ((eglot-confirm-server-initiated-edits nil)
         (eglot-confirm-server-edits nil))
-    (gudgeon--execute "gudgeon.start" manual)))
+    (gudgeon--execute "gudgeon.start" manual)
+    ;; The edit comes behind the answer, and was asked for: nothing is to be confirmed.
+    (with-timeout (2)
+      (while (zerop (buffer-size))
+        (accept-process-output nil 0.05)))))
 
 ;;; Eglot
 

@@ -268,8 +268,10 @@
     (let ((ended (with-temp-buffer (ignore-errors (insert-file-contents (getenv "SERVED"))) (buffer-string))))
       (drive-check "one server, and it ends with 0" (equal ended "0\n") ended))
     ;; Another, which Emacs leaves running when it ends; run.sh looks whether it outlived it.
+    (jsonrpc-shutdown server t)
     (switch-to-buffer log)
-    (call-interactively #'eglot)
+    (eglot-ensure)
+    (drive-keys "C-l")
     (drive-eventually "another server can be started" 10 (drive-findings log) it)))
 
 (condition-case failure
