@@ -1,0 +1,2 @@
+" Workshop manuals are edited as logs are.
+runtime! ftplugin/rebuild.vim
