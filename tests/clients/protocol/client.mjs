@@ -77,8 +77,8 @@ export class Client {
   /**
    * Starts a server; nothing is said to it yet. `answers` is how the client answers the server's requests: by method a function, or `"silent"` for none at all. `own` are the methods of the server's own.
    */
-  constructor({ cwd, answers = {}, env, own = [] } = {}) {
-    this.server = new Server({ cwd, env });
+  constructor({ cwd, program, args, answers = {}, env, own = [] } = {}) {
+    this.server = new Server({ cwd, program, args, env });
     this.messages = [];
     this.problems = [];
     this.capabilities = {};

@@ -9,7 +9,7 @@ import { fileURLToPath, pathToFileURL } from "node:url";
 export const HERE = path.dirname(fileURLToPath(import.meta.url));
 export const ROOT = path.resolve(HERE, "..", "..", "..");
 /** The program under test. */
-export const GUDGEON = path.resolve(process.env.GUDGEON ?? path.join(ROOT, process.env.CARGO_TARGET_DIR ?? "target", "debug", "gudgeon"));
+export const GUDGEON = path.resolve(process.env.GUDGEON ?? path.resolve(ROOT, process.env.CARGO_TARGET_DIR ?? "target", "debug", "gudgeon"));
 
 /** `file:` URI of a path, as Node writes it. */
 export const uriOf = (file) => pathToFileURL(file).href;
@@ -35,10 +35,10 @@ export function folder(t, files = {}) {
   return made;
 }
 
-/** A running `gudgeon serve`. */
+/** A running `gudgeon serve`, or another program that stands in for it. */
 export class Server {
-  constructor({ cwd, args = ["serve"], env = {} } = {}) {
-    this.child = spawn(GUDGEON, args, { cwd, env: { ...process.env, ...env }, stdio: ["pipe", "pipe", "pipe"] });
+  constructor({ cwd, program = GUDGEON, args = ["serve"], env = {} } = {}) {
+    this.child = spawn(program, args, { cwd, env: { ...process.env, ...env }, stdio: ["pipe", "pipe", "pipe"] });
     this.stderr = "";
     this.child.stderr.setEncoding("utf8").on("data", (text) => (this.stderr += text));
     this.child.stdin.on("error", () => {}); // It may be gone already; how it ended is what tests look at.
