@@ -198,7 +198,8 @@ export async function smoke(client) {
 
   await client.close(uri);
   if (!declared.diagnostic) {
-    // What is closed has nothing said of it in the editor any more.
-    await client.heard((m) => m.method === "textDocument/publishDiagnostics" && m.params.uri === uri && m.params.diagnostics.length === 0, "diagnostics cleared", { since: client.messages.length - 1 });
+    // What is closed is judged as it lies on disk, where nothing was saved: no version, and the danger is back.
+    const stands = (m) => m.method === "textDocument/publishDiagnostics" && m.params.uri === uri && m.params.version === undefined && m.params.diagnostics.some((d) => d.code === "danger.precaution");
+    await client.heard(stands, "the diagnostics of the file", { since: client.messages.length - 1 });
   }
 }

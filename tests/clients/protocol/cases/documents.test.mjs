@@ -110,17 +110,48 @@ test("a change, a request and a close for a text that is not open", async (t) =>
   await client.stop();
 });
 
-test("opened again after closing, with versions from the start", async (t) => {
+test("closed, a text is judged as it lies on disk; what is in no file, or is gone, has nothing said of it any more", async (t) => {
   const client = await session(t, { files: FILES });
   const uri = client.uri("logs/crank.rebuild");
+  const fixed = LOG.replace("force 6 t", "web supported, oiled, force 6 t");
+  const of = (uri, fits) => (m) => m.method === "textDocument/publishDiagnostics" && m.params.uri === uri && fits(m.params);
+  const dangerous = ({ diagnostics }) => diagnostics.some((d) => d.code === "danger.precaution");
   for (let i = 0; i < 10; i++) {
+    let since = client.messages.length;
+    await client.open(uri, LOG, { version: 1 });
+    await client.change(uri, 2, [{ text: fixed }]);
+    await client.heard(of(uri, (p) => p.version === 2 && !dangerous(p)), "diagnostics", { since });
+    since = client.messages.length;
+    await client.close(uri);
+    await client.heard(of(uri, (p) => p.version === undefined && dangerous(p)), "the file as it lies there", { since });
+  }
+  for (const name of ["untitled:Untitled-1", client.uri("logs/never-saved.rebuild"), "file:///no/such/folder/a.rebuild"]) {
     const since = client.messages.length;
+    await client.open(name, LOG);
+    await client.heard(of(name, dangerous), `diagnostics of ${name}`, { since });
+    await client.close(name);
+    await client.heard(of(name, (p) => p.diagnostics.length === 0), `${name} cleared`, { since });
+  }
+  fs.rmSync(path.join(client.root, "logs/crank.rebuild"));
+  const since = client.messages.length;
+  await client.notify("workspace/didChangeWatchedFiles", { changes: [{ uri, type: 3 }] });
+  await client.heard(of(uri, (p) => p.diagnostics.length === 0), "what is gone cleared", { since });
+  await client.stop();
+});
+
+test("closed and opened in one breath, many times: the last word is of the open text", async (t) => {
+  const client = await session(t, { files: FILES });
+  const uri = client.uri("logs/crank.rebuild");
+  for (let i = 0; i < 20; i++) {
     await client.open(uri, LOG, { version: 1 });
     await client.change(uri, 2, [{ text: LOG }]);
-    await client.heard((m) => m.method === "textDocument/publishDiagnostics" && m.params.uri === uri && m.params.version === 2 && m.params.diagnostics.length, "diagnostics", { since });
-    await client.close(uri);
-    await client.heard((m) => m.method === "textDocument/publishDiagnostics" && m.params.uri === uri && !m.params.diagnostics.length, "cleared", { since });
+    if (i % 3 === 0) await later(10);
+    if (i < 19) await client.close(uri);
   }
+  await client.at("hover", uri, { line: 0, character: 0 });
+  await later(500);
+  const last = client.sent("textDocument/publishDiagnostics").filter((m) => m.params.uri === uri).at(-1);
+  assert.equal(last.params.version, 2);
   await client.stop();
 });
 

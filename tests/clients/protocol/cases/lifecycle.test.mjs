@@ -69,7 +69,7 @@ test("exit is quick while it works: within 50 ms in the middle of nine", async (
     const sent = performance.now();
     await client.notify("exit");
     const { code, at } = await client.server.end();
-    assert.equal(code, 0);
+    assert.equal(code, 0, client.server.stderr);
     times.push(at - sent);
   }
   times.sort((a, b) => a - b);

@@ -98,8 +98,8 @@ test("ids that are strings come back as strings", async (t) => {
 
 test("an unknown request is answered with -32601, an unknown notification with nothing", async (t) => {
   const client = await session(t);
-  await assert.rejects(client.connection.sendRequest("gudgeon/noSuchThing", {}), { code: -32601 });
-  await assert.rejects(client.connection.sendRequest("$/noSuchThing", {}), { code: -32601 });
+  await assert.rejects(client.request("gudgeon/noSuchThing", {}), { code: -32601 });
+  await assert.rejects(client.request("$/noSuchThing", {}), { code: -32601 });
   const before = client.messages.length;
   await client.notify("gudgeon/noSuchNews", { a: 1 });
   await client.notify("$/noSuchNews", { a: 1 });
@@ -115,7 +115,7 @@ test("params that are wrong are answered with -32602, and the next request as ev
   const uri = client.uri("logs/crank.rebuild");
   await client.open(uri, LOG);
   for (const params of [{}, { textDocument: { uri } }, { textDocument: { uri }, position: { line: -1, character: 0 } }, { textDocument: { uri }, position: { line: "1", character: 0 } }, [1, 2]]) {
-    await assert.rejects(client.connection.sendRequest("textDocument/hover", rpc.ParameterStructures.byName && Array.isArray(params) ? rpc.ParameterStructures.byPosition : rpc.ParameterStructures.auto, ...(Array.isArray(params) ? params : [params])), { code: -32602 }, JSON.stringify(params));
+    await assert.rejects(within(5000, client.connection.sendRequest("textDocument/hover", rpc.ParameterStructures.byName && Array.isArray(params) ? rpc.ParameterStructures.byPosition : rpc.ParameterStructures.auto, ...(Array.isArray(params) ? params : [params])), "an answer"), { code: -32602 }, JSON.stringify(params));
   }
   assert.ok(await client.at("hover", uri, { line: 13, character: 2 }));
   client.problems = client.problems.filter((p) => !p.startsWith("client, textDocument/hover"));
@@ -235,6 +235,17 @@ for (const [what, capabilities] of Object.entries(CLIENTS)) {
     await client.stop();
   });
 }
+
+test("a request without params is sent without: JSON-RPC knows no params that are null", async (t) => {
+  const client = await session(t, { files: FILES });
+  const uri = client.uri("logs/crank.rebuild");
+  await client.open(uri, LOG);
+  const since = client.messages.length;
+  await client.notify("workspace/didChangeWatchedFiles", { changes: [{ uri: client.uri("manuals/tarn-250.manual"), type: 2 }] });
+  await client.heard((m) => m.method?.endsWith("/refresh"), "a refresh", { since });
+  await client.stop();
+  assert.deepEqual(client.nulls, []);
+});
 
 test("the best encoding of those that are offered", async (t) => {
   for (const [offered, expected] of [[["utf-16", "utf-8"], "utf-8"], [["utf-16", "utf-32"], "utf-32"], [["utf-16"], "utf-16"], [["utf-32", "utf-8", "utf-16"], "utf-8"], [[], "utf-16"], [undefined, "utf-16"], [["utf-7"], "utf-16"]]) {
