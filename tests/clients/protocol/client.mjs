@@ -86,7 +86,8 @@ export class Client {
     this.own = own;
     this.asked = new Map(); // Our requests by id: { message, answers }.
     this.served = new Map(); // The server's requests by id.
-    this.versions = new Map(); // By URI the version of the latest diagnostics since it was opened.
+    this.opened = new Map(); // By URI how many times it was opened; no number any more once it was closed.
+    this.versions = new Map(); // By URI the version of the latest diagnostics of a text that is open.
     this.waiters = new Set();
     this.timeout = 10_000;
     this.leaving = false;
@@ -130,7 +131,9 @@ export class Client {
     if (message.method && message.id !== undefined) this.asked.set(message.id, { message, answers: 0 });
     if (message.method === "exit") this.leaving = true;
     if (message.method === "initialize") this.capabilities = message.params.capabilities;
-    if (message.method === "textDocument/didOpen" || message.method === "textDocument/didClose") this.versions.delete(message.params.textDocument.uri);
+    if (message.method === "textDocument/didOpen") this.opened.set(message.params.textDocument.uri, (this.opened.get(message.params.textDocument.uri) ?? 0) + 1);
+    // What is on its way when a text is closed may still come, and if it is opened again it cannot be told from what comes for that: such texts are left to tests.
+    if (message.method === "textDocument/didClose") this.opened.set(message.params.textDocument.uri, Infinity);
   }
 
   #theirs(message) {
@@ -155,6 +158,7 @@ export class Client {
     }
     if (message.method === "textDocument/publishDiagnostics") {
       const { uri, version } = message.params;
+      if (this.opened.get(uri) !== 1) return;
       const latest = this.versions.get(uri);
       // Of a text that is open there are only diagnostics of its versions; what lies on disk is told before it was opened or after it was closed.
       if (version === undefined && latest !== undefined) wrong(`diagnostics without a version after those of version ${latest}, of an open text`);
