@@ -125,10 +125,10 @@ test("closed, a text is judged as it lies on disk; what is in no file, or is gon
     await client.close(uri);
     await client.heard(of(uri, (p) => p.version === undefined && dangerous(p)), "the file as it lies there", { since });
   }
-  for (const name of ["untitled:Untitled-1", client.uri("logs/never-saved.rebuild"), "file:///no/such/folder/a.rebuild"]) {
+  for (const name of [client.uri("logs/never-saved.rebuild"), "file:///no/such/folder/a.rebuild", "untitled:Untitled-1"]) {
     const since = client.messages.length;
     await client.open(name, LOG);
-    await client.heard(of(name, dangerous), `diagnostics of ${name}`, { since });
+    await client.heard(of(name, (p) => p.version === 1 && p.diagnostics.length > 0), `diagnostics of ${name}`, { since });
     await client.close(name);
     await client.heard(of(name, (p) => p.diagnostics.length === 0), `${name} cleared`, { since });
   }
@@ -203,6 +203,29 @@ test("texts that are in no file: untitled, and other schemes", async (t) => {
     await client.at("rename", uri, new Text(text).find("side play", 2), { newName: "other play" }).catch((e) => assert.equal(typeof e.code, "number"));
     await client.close(uri);
   }
+  await client.stop();
+});
+
+test("the same path under another scheme is another text: a file beside its committed version", async (t) => {
+  const client = await session(t, { files: FILES });
+  const uri = client.uri("logs/crank.rebuild");
+  const committed = uri.replace("file://", "git:") + "?%7B%22ref%22%3A%22HEAD%22%7D";
+  const old = reading("0.99");
+  await client.open(uri, LOG);
+  await client.open(committed, old);
+  assert.equal(await client.text(uri), LOG);
+  assert.equal(await client.text(committed), old);
+  assert.ok((await client.diagnostics(uri, 1)).diagnostics.some((d) => d.code === "danger.precaution"));
+  assert.ok(!(await client.diagnostics(committed, 1)).diagnostics.some((d) => d.code === "danger.precaution"));
+  // Closing the one is not closing the other, and what is in no file is cleared.
+  const since = client.messages.length;
+  await client.close(committed);
+  await client.heard((m) => m.method === "textDocument/publishDiagnostics" && m.params.uri === committed && !m.params.diagnostics.length, "the committed version cleared", { since });
+  await client.change(uri, 2, [{ text: `${LOG}\n` }]);
+  await client.diagnostics(uri, 2);
+  await later(200);
+  const told = client.messages.slice(since).filter((m) => m.message.method === "textDocument/publishDiagnostics" && m.message.params.uri === uri);
+  assert.ok(told.every((m) => m.message.params.version !== undefined), "the file is judged as if it had been closed");
   await client.stop();
 });
 
