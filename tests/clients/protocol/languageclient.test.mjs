@@ -73,7 +73,7 @@ test("the client of VS Code over a stand-in for its API", { timeout: 60_000 }, a
   };
 
   const hover = await provider("registerHoverProvider").provideHover(document, at, token);
-  assert.match(hover.contents.map((c) => c.value ?? c).join(), /side play/i);
+  assert.match([].concat(hover.contents).map((c) => c.value ?? c).join(), /side play/i);
   // It pulls: what it got stands in the editor's collection, made into VS Code's own diagnostics.
   await within(20_000, (async () => {
     while (!kept.diagnostics.get(uri)?.length) await later(20);

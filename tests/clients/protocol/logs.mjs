@@ -9,6 +9,8 @@ feature web width
 feature side play
   build    0.35 to 0.50 mm, source page 41
   service  up to 0.60 mm, source page 41
+feature flywheel gap
+  build    0.10 to 0.30 mm
 feature bore
   unit     mm
 feature piston size
@@ -37,6 +39,7 @@ photo pictures/pin.jpg
 2026-03-20  build
 did press together, force 6 t on press
 side play = go 0.40, no-go 0.45 mm by feelers
+flywheel gap = go 0.20, no-go 0.25 mm by feelers
 bore of cylinder = mm at 24 C
             along    across
    top      72.012   72.010
