@@ -11,4 +11,4 @@ cd tests/clients/protocol
 npm ci --silent
 node description.mjs
 test $# -gt 0 || set -- *.test.mjs cases/*.test.mjs
-exec node --test "$@"
+exec node --test --test-force-exit "$@"

@@ -94,6 +94,11 @@ class WorkspaceEdit {
     this.entries.set(uri.toString(), [...(this.entries.get(uri.toString()) ?? []), ...edits]);
   }
 }
+class TabInputText {
+  constructor(uri) {
+    this.uri = uri;
+  }
+}
 class CancellationError extends Error {}
 
 /** An enumeration: each name a number of its own, or the ones given. */
@@ -147,6 +152,9 @@ class Document {
   get version() {
     return this.inner.version;
   }
+  update(changes) {
+    this.inner = TextDocument.update(this.inner, changes, this.version + 1);
+  }
   getText() {
     return this.inner.getText();
   }
@@ -181,7 +189,7 @@ const area = (own) =>
 
 const vscode = {
   __esModule: true, // So that it is used as it is, and not copied name by name.
-  Disposable, EventEmitter, Position, Range, Uri, CancellationTokenSource, CancellationError, Diagnostic, MarkdownString, Hover, WorkspaceEdit, CodeActionKind, ...ENUMS,
+  Disposable, EventEmitter, Position, Range, Uri, CancellationTokenSource, CancellationError, Diagnostic, MarkdownString, Hover, WorkspaceEdit, TabInputText, CodeActionKind, ...ENUMS,
   version: "1.105.0",
   env: { language: "en", appName: "Visual Studio Code", openExternal: () => Promise.resolve(true) },
   window: area({

@@ -1,12 +1,13 @@
 // Texts: edits in every order and form, odd addresses, odd bytes, files that come and go.
 
 import assert from "node:assert/strict";
+import { spawnSync } from "node:child_process";
 import fs from "node:fs";
 import path from "node:path";
 import { test } from "node:test";
 import { but, EVERYTHING, session } from "../client.mjs";
 import { FILES, LOG, MANUAL } from "../logs.mjs";
-import { later, uriOf } from "../server.mjs";
+import { GUDGEON, later } from "../server.mjs";
 import * as sense from "../sense.mjs";
 import { ENCODINGS, Text } from "../text.mjs";
 
@@ -362,6 +363,23 @@ for (const [what, odd] of Object.entries(ODD)) {
     }
   });
 }
+
+test("layout in the editor is what the command makes of the text, whatever ends its lines", async (t) => {
+  const client = await session(t, { files: FILES });
+  const uri = client.uri("logs/odd.rebuild");
+  const wild = LOG.replaceAll("=", "   =").replace("units", " units");
+  const texts = [wild, wild.replaceAll("\n", "\r\n"), wild.trimEnd(), `\uFEFF${wild}`, "job a\nmachine b\r\nhours 3\r\n", "job a\r\nmachine b\nhours 3\n", "job      a\nmachine  b\r\nhours    3\rowner    x\n"];
+  for (const text of texts) {
+    const laid = spawnSync(GUDGEON, ["tidy", "-"], { input: text, encoding: "utf8" }).stdout;
+    assert.ok(laid, "the command");
+    await client.open(uri, text);
+    const edits = (await client.at("formatting", uri, undefined, { options: { tabSize: 4, insertSpaces: true } })) ?? [];
+    assert.equal(new Text(text).edited(edits), laid, `of ${JSON.stringify(text).slice(0, 60)} by ${JSON.stringify(edits).slice(0, 300)}`);
+    sense.edits(edits, new Text(text), "formatting");
+    await client.close(uri);
+  }
+  await client.stop();
+});
 
 test("layout leaves the ends of lines as they are", async (t) => {
   const client = await session(t, { files: FILES });
