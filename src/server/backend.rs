@@ -497,7 +497,9 @@ impl LanguageServer for Backend {
                     .work(move || commands::what_next(&snapshot))
                     .await?
                     .map_err(failed)?;
-                commands::show(&self.session, &self.client, &text);
+                if !self.session.state().config.show_next {
+                    commands::show(&self.session, &self.client, &text);
+                }
                 Ok(Some(Value::String(text)))
             }
             commands::START => {

@@ -37,7 +37,14 @@ pub fn about(arguments: &[Value]) -> Option<Uri> {
 pub fn what_next(snapshot: &Snapshot) -> Result<String, String> {
     let page = snapshot.page();
     match &*page {
-        Page::Log(analysis) => Ok(report::next::text(analysis, &next(analysis), 80)),
+        Page::Log(analysis) => {
+            let text = report::next::text(analysis, &next(analysis), 80);
+            // Whoever reads it has the file before them: its own name is enough.
+            let name = &analysis.source.name;
+            let file = snapshot.identity.path.as_deref().and_then(|path| path.file_name());
+            let rest = text.strip_prefix(name.as_str()).zip(file);
+            Ok(rest.map_or(text.clone(), |(rest, file)| format!("{}{rest}", file.to_string_lossy())))
+        }
         Page::Manual(_) => Err("a manual has nothing to be done; ask it of a log".to_owned()),
     }
 }

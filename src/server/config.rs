@@ -18,6 +18,8 @@ pub struct Config {
     pub lens: Switch,
     /// Whether the client can show a list of places on a click (`gudgeon.showPlaces`). Only in `initializationOptions`.
     pub show_places: bool,
+    /// Whether the client itself shows what `gudgeon.next` gives. Only in `initializationOptions`.
+    pub show_next: bool,
 }
 
 /// What is judged.

@@ -10,7 +10,8 @@ use super::positions::Encoding;
 pub struct Facts {
     /// What positions count.
     pub encoding: Encoding,
-    /// It asks for findings itself; they are then never pushed.
+    /// It asks for findings itself; they are then never pushed. Only where it can also be told to ask again: an edited manual changes what is found in a log that
+    /// was not touched.
     pub pulls: bool,
     /// Files can be watched for us.
     pub watches: bool,
@@ -66,14 +67,15 @@ impl Facts {
         let action = document.code_action.clone().unwrap_or_default();
         let said = |flag: Option<bool>| flag.unwrap_or(false);
         let hover = document.hover.clone().unwrap_or_default().content_format;
+        let refreshes_findings = said(workspace.diagnostics.and_then(|d| d.refresh_support));
         Facts {
             encoding: Encoding::choose(general.position_encodings.as_deref()),
-            pulls: document.diagnostic.is_some(),
+            pulls: document.diagnostic.is_some() && refreshes_findings,
             watches: said(workspace.did_change_watched_files.and_then(|w| w.dynamic_registration)),
             has_configuration: said(workspace.configuration),
             registers_configuration: said(workspace.did_change_configuration.and_then(|c| c.dynamic_registration)),
             shows_progress: said(window.work_done_progress),
-            refreshes_findings: said(workspace.diagnostics.and_then(|d| d.refresh_support)),
+            refreshes_findings,
             refreshes_hints: said(workspace.inlay_hint.and_then(|h| h.refresh_support)),
             refreshes_lenses: said(workspace.code_lens.and_then(|l| l.refresh_support)),
             refreshes_tokens: said(workspace.semantic_tokens.and_then(|t| t.refresh_support)),

@@ -82,9 +82,9 @@ pub async fn take_settings(session: &Arc<Session>, client: &Client, value: &serd
         Ok(config) => {
             let is_changed = {
                 let mut state = session.state();
-                let shows_places = state.config.show_places;
                 let config = Config {
-                    show_places: config.show_places || shows_places,
+                    show_places: state.config.show_places,
+                    show_next: state.config.show_next,
                     ..config
                 };
                 let is_changed = *state.config != config;

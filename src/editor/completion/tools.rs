@@ -129,20 +129,23 @@ pub(super) fn fitting(facts: &Facts<'_>, name: &str, feature: Option<&Feature>) 
     for tool in declared.iter().filter(|t| same_kind(&kind_of(t)) && reaches(t)) {
         add(facts.written(&tool.name), format!("declared: {}", kind_of(tool)));
     }
-    if let Some(usual) = usual {
-        add(usual.to_owned(), "usual, not declared".to_owned());
-    }
     for tool in declared.iter().filter(|t| is_of(&kind_of(t))) {
         add(facts.written(&tool.name), format!("declared: {}", kind_of(tool)));
     }
+    if let Some(usual) = usual {
+        add(usual.to_owned(), "usual, not declared".to_owned());
+    }
+    // An instrument goes by several names; one of them is enough to choose from.
+    let mut kinds: Vec<&str> = usual.into_iter().filter_map(instrument).map(|own| own.name).collect();
     for name in plain_names().filter(|name| is_of(name)) {
-        add(name.to_owned(), "a kind, not declared".to_owned());
+        let own = instrument(name).map_or(name, |own| own.name);
+        if !kinds.contains(&own) {
+            kinds.push(own);
+            add(name.to_owned(), "a kind, not declared".to_owned());
+        }
     }
     for tool in &declared {
         add(facts.written(&tool.name), format!("declared: {}", kind_of(tool)));
-    }
-    for name in plain_names() {
-        add(name.to_owned(), "a kind, not declared".to_owned());
     }
     list
 }

@@ -4,6 +4,7 @@ pub mod completion;
 pub mod edits;
 pub mod findings;
 pub mod places;
+mod plain;
 pub mod shown;
 pub mod symbols;
 pub mod tokens;

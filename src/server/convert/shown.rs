@@ -8,6 +8,7 @@ use tower_lsp::ls_types::{
 };
 
 use super::places::uri_of;
+use super::plain::plain;
 use crate::editor::actions::{Action, ActionKind};
 use crate::editor::folding::{Fold, FoldKind};
 use crate::editor::inlay::{Hint, HintKind};
@@ -21,13 +22,15 @@ use crate::syntax::{Source, Span};
 
 /// Marked-up text, or the same without its marks for a client that shows none.
 pub fn markup(markdown: String, facts: &Facts) -> MarkupContent {
+    if facts.markdown {
+        return MarkupContent {
+            kind: MarkupKind::Markdown,
+            value: markdown,
+        };
+    }
     MarkupContent {
-        kind: if facts.markdown {
-            MarkupKind::Markdown
-        } else {
-            MarkupKind::PlainText
-        },
-        value: markdown,
+        kind: MarkupKind::PlainText,
+        value: plain(&markdown),
     }
 }
 
