@@ -4,6 +4,7 @@ import assert from "node:assert/strict";
 import fs from "node:fs";
 import * as sense from "./sense.mjs";
 import { LOG } from "./logs.mjs";
+import { later } from "./server.mjs";
 import { Text } from "./text.mjs";
 
 const markup = (contents) => (typeof contents === "string" ? contents : Array.isArray(contents) ? contents.map(markup).join("\n") : contents.value);
@@ -112,6 +113,10 @@ export async function smoke(client) {
     mended++;
   }
   assert.ok(mended > 0, "no action at all");
+
+  // What reaches over all files wants them read first; cases/documents.test.mjs has what is asked before.
+  const known = async () => new Set(((await client.at("references", uri, text.find("flywheel gap", 2), { context: { includeDeclaration: true } })) ?? []).map((r) => r.uri)).size;
+  for (let i = 0; (await known()) < 3; i++, await later(50)) assert.ok(i < 100, `flywheel gap is known in ${await known()} files`);
 
   // A name changed everywhere: in this log and in its manual, and in the other log of the machine.
   const own = text.find("flywheel gap", 2);

@@ -364,6 +364,24 @@ for (const [what, odd] of Object.entries(ODD)) {
   });
 }
 
+test("a name changed before all files are read is changed in all of them, or not at all with that reason", async (t) => {
+  const files = { ...FILES };
+  for (let i = 0; i < 400; i++) files[`more/${i}.rebuild`] = LOG;
+  const client = await session(t, { files });
+  const uri = client.uri("logs/crank.rebuild");
+  await client.open(uri, LOG);
+  const where = new Text(LOG).find("flywheel gap", 2);
+  const early = await client.at("rename", uri, where, { newName: "rotor gap" }).then((edit) => sense.workspaceEdit(edit, client.capabilities, "rename"), (error) => error);
+  if (early instanceof Error) assert.match(early.message, /still|yet|being read/, "it is said that the files are not read yet");
+  else assert.equal(early.size, 403);
+  for (let i = 0; ; i++, await later(100)) {
+    const edit = await client.at("rename", uri, where, { newName: "rotor gap" }).catch(() => undefined);
+    if (edit && sense.workspaceEdit(edit, client.capabilities, "rename").size === 403) break;
+    assert.ok(i < 100, "not in all 403 files after ten seconds");
+  }
+  await client.stop();
+});
+
 test("layout in the editor is what the command makes of the text, whatever ends its lines", async (t) => {
   const client = await session(t, { files: FILES });
   const uri = client.uri("logs/odd.rebuild");
