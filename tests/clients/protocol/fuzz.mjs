@@ -26,13 +26,13 @@ export function random(seed) {
 const PIECES = ["a", "0.4", " ", "  ", "\t", "\n", "\r\n", "\r", "é", "汉", "𐐀", "👩‍🔧", "\uFEFF", "\0", "#", "=", "side play = 0.41 mm\n", "2026-03-20  build\n", "did press together\n", "  top 72.012\r\n", "", "", ""];
 
 /** A place between two characters: an offset that a client could mean. Half of them next to the ends of lines, where it is hard. */
-function place(text, dice) {
-  let at = dice.below(text.length + 1);
+function place(text, dice, limit = text.length) {
+  let at = dice.below(limit + 1);
   if (dice.below(2)) {
     const end = text.slice(at).search(/[\r\n]/);
     if (end >= 0) at += end + dice.below(3);
   }
-  at = Math.min(at, text.length);
+  at = Math.min(at, limit);
   if (/[\uDC00-\uDFFF]/.test(text[at] ?? "") && /[\uD800-\uDBFF]/.test(text[at - 1] ?? "")) at--;
   // Nothing is between the two of a CRLF: no position says it.
   if (text[at] === "\n" && text[at - 1] === "\r") at--;
@@ -48,7 +48,7 @@ function edit(text, encoding, dice) {
   }
   let [start, end] = [place(text, dice), place(text, dice)].sort((a, b) => a - b);
   if (dice.below(3)) end = start; // Mostly insertions.
-  else if (end - start > 200) end = place(text.slice(0, start + 50), dice);
+  else if (end - start > 200) end = place(text, dice, start + 50);
   if (end < start) end = start;
   let piece = "";
   for (let n = dice.below(4); n > 0; n--) piece += dice.of(PIECES);

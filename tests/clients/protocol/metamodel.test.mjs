@@ -78,7 +78,7 @@ for (const [name, [sender, message, asked]] of Object.entries(GOOD)) {
 for (const [name, [sender, message, asked, expected]] of Object.entries(BAD)) {
   test(`names ${name}`, () => assert.match(said(model.message(message, { sender, asked })), expected));
 }
-test("every message that the anchors of the protocol name is described", () => {
+test("the messages of the protocol are described, each with its direction", () => {
   const methods = ["initialize", "shutdown", "exit", "textDocument/hover", "textDocument/semanticTokens/full/delta", "workspace/diagnostic", "workspace/diagnostic/refresh", "client/registerCapability"];
   for (const method of methods) assert.ok(model.methods.has(method), method);
   assert.ok(model.methods.size >= 90, `${model.methods.size}`);
