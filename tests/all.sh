@@ -1,5 +1,5 @@
 #!/bin/sh
-# Everything that must pass: formatting, lints, documentation, every test, and what others' packages work out again.
+# Everything that must pass: formatting, lints, documentation, every test, what others' packages work out again, and real editors as clients of the server.
 set -eu
 cd "$(dirname "$0")/.."
 cargo fmt --check
@@ -7,3 +7,5 @@ cargo clippy --locked --all-targets -- -D warnings
 RUSTDOCFLAGS="-D warnings" cargo doc --locked --no-deps --quiet
 cargo test --locked
 sh tests/outside/run.sh
+cargo build --locked
+sh tests/clients/run.sh
