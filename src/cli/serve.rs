@@ -6,8 +6,19 @@ use crate::server::{self, Ended};
 
 /// Serves one editor until it is done. Standard output belongs to the protocol; what went wrong is told on standard error.
 pub fn run(console: &mut Console) -> Exit {
-    let ended = server::serve().unwrap_or_else(Ended::Broken);
-    match ended {
+    match server::serve(leave) {
+        Ok(()) => Exit::Failed,
+        Err(why) => {
+            console.tell(&why);
+            Exit::Failed
+        }
+    }
+}
+
+/// Ends the process, at once, with what is to be said of how serving ended.
+fn leave(ended: Ended) {
+    let mut console = Console::new();
+    let exit = match ended {
         Ended::Properly => Exit::Clean,
         Ended::WithoutShutdown => {
             console.tell("serve: the editor said `exit` without `shutdown`");
@@ -21,5 +32,6 @@ pub fn run(console: &mut Console) -> Exit {
             console.tell(&format!("serve: {why}"));
             Exit::Failed
         }
-    }
+    };
+    std::process::exit(exit as i32);
 }

@@ -8,6 +8,7 @@ pub mod completion;
 pub mod definition;
 pub mod folding;
 pub mod formatting;
+pub mod glance;
 pub mod hover;
 pub mod index;
 pub mod inlay;

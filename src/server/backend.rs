@@ -4,6 +4,7 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::mpsc::Sender;
 
 use serde_json::Value;
 use tower_lsp::jsonrpc::{Error, ErrorCode, Result};
@@ -12,6 +13,7 @@ use tower_lsp::{Client, LanguageServer};
 
 use super::capabilities::capabilities;
 use super::config::Config;
+use super::convert::places::path_of;
 use super::convert::tokens::difference;
 use super::facts::Facts;
 use super::index::Task;
@@ -28,12 +30,13 @@ const REQUEST_FAILED: i64 = -32803;
 pub struct Backend {
     client: Client,
     session: Arc<Session>,
+    ready: Sender<Client>,
 }
 
 impl Backend {
-    /// A server for a client.
-    pub fn new(client: Client, session: Arc<Session>) -> Backend {
-        Backend { client, session }
+    /// A server for a client, which it hands to `ready` once it can be told something.
+    pub fn new(client: Client, session: Arc<Session>, ready: Sender<Client>) -> Backend {
+        Backend { client, session, ready }
     }
 
     /// Asks a document as it stands now. `None` if it is not open. The document is looked up before the first await.
@@ -88,6 +91,7 @@ impl Backend {
             let is_new = !state.roots.iter().any(|known| root.starts_with(known));
             if is_new {
                 state.roots.push(root.clone());
+                state.to_scan += 1;
             }
             is_new
         };
@@ -117,7 +121,7 @@ fn failed(why: String) -> Error {
 
 /// A log or a manual: by the path's ending, else by what the client calls it.
 fn kind_of(uri: &Uri, language: &str) -> FileKind {
-    let by_path = uri.to_file_path().and_then(|path| FileKind::of_path(&path));
+    let by_path = path_of(uri).and_then(|path| FileKind::of_path(&path));
     by_path.unwrap_or(if language == "rebuild-manual" {
         FileKind::Manual
     } else {
@@ -127,10 +131,9 @@ fn kind_of(uri: &Uri, language: &str) -> FileKind {
 
 #[allow(deprecated)]
 fn folders_of(params: &InitializeParams) -> Vec<PathBuf> {
-    let path = |uri: &Uri| uri.to_file_path().map(|path| path.into_owned());
     match &params.workspace_folders {
-        Some(folders) => folders.iter().filter_map(|folder| path(&folder.uri)).collect(),
-        None => params.root_uri.iter().filter_map(path).collect(),
+        Some(folders) => folders.iter().filter_map(|folder| path_of(&folder.uri)).collect(),
+        None => params.root_uri.iter().filter_map(path_of).collect(),
     }
 }
 
@@ -160,7 +163,8 @@ impl LanguageServer for Backend {
     }
 
     async fn initialized(&self, _: InitializedParams) {
-        judging::start(&self.session, self.client.clone());
+        // Without a thread that judges nobody would be there to be told.
+        let _ = self.ready.send(self.client.clone());
         index::start(&self.session, self.client.clone());
         watching::register(&self.session, &self.client);
         watching::ask_settings(&self.session, &self.client);
@@ -181,41 +185,45 @@ impl LanguageServer for Backend {
         self.session
             .open(document.uri.clone(), kind, document.version, document.text);
         watching::look_again(&self.session, &self.client);
-        if let Some(path) = document.uri.to_file_path() {
+        if let Some(path) = path_of(&document.uri) {
             self.index(root_of(&path));
         }
     }
 
     async fn did_change(&self, params: DidChangeTextDocumentParams) {
         let document = params.text_document;
-        let is_manual = kind_of(&document.uri, "") == FileKind::Manual;
-        if self
+        let Some(changed) = self
             .session
             .change(&document.uri, document.version, params.content_changes)
-            && is_manual
-        {
+        else {
+            return;
+        };
+        if kind_of(&document.uri, "") == FileKind::Manual {
             watching::refresh_shown(&self.session, &self.client);
             watching::refresh_findings(&self.session, &self.client);
             self.session.task(Task::Judge);
+        }
+        if let Some((snapshot, judged)) = changed.glance {
+            let (session, client) = (Arc::clone(&self.session), self.client.clone());
+            // What goes wrong at a glance is told when all is judged.
+            let _ = self
+                .work(move || judging::glance(&session, &client, &snapshot, &judged))
+                .await;
         }
     }
 
     async fn did_save(&self, params: DidSaveTextDocumentParams) {
         watching::look_again(&self.session, &self.client);
-        if let Some(path) = params.text_document.uri.to_file_path() {
-            self.session.task(Task::Files(vec![path.into_owned()]));
+        if let Some(path) = path_of(&params.text_document.uri) {
+            self.session.task(Task::Files(vec![path]));
         }
     }
 
     async fn did_close(&self, params: DidCloseTextDocumentParams) {
-        let uri = params.text_document.uri;
-        let Some(identity) = self.session.close(&uri) else {
+        let Some(identity) = self.session.close(&params.text_document.uri) else {
             return;
         };
-        match &identity.path {
-            Some(path) => self.session.task(Task::Closed(path.clone(), identity.kind)),
-            None => self.client.publish_diagnostics(uri, Vec::new(), None).await,
-        }
+        self.session.task(Task::Closed(identity));
     }
 
     async fn did_change_watched_files(&self, params: DidChangeWatchedFilesParams) {
@@ -232,7 +240,7 @@ impl LanguageServer for Backend {
     }
 
     async fn did_change_workspace_folders(&self, params: DidChangeWorkspaceFoldersParams) {
-        let path = |folder: &WorkspaceFolder| folder.uri.to_file_path().map(|path| path.into_owned());
+        let path = |folder: &WorkspaceFolder| path_of(&folder.uri);
         let gone: Vec<PathBuf> = params.event.removed.iter().filter_map(path).collect();
         let came: Vec<PathBuf> = params.event.added.iter().filter_map(path).collect();
         {
@@ -523,7 +531,8 @@ mod tests {
 
     fn service() -> LspService<Backend> {
         let session = Arc::new(Session::new(tokio::runtime::Handle::current()));
-        LspService::new(|client| Backend::new(client, session)).0
+        let (ready, _) = std::sync::mpsc::channel();
+        LspService::new(|client| Backend::new(client, session, ready)).0
     }
 
     #[tokio::test]

@@ -7,6 +7,7 @@ use tower_lsp::ls_types::{TextDocumentContentChangeEvent, Uri};
 
 use super::positions::{Encoding, span_in};
 use crate::editor::Page;
+use crate::editor::glance::Judged;
 use crate::judge::judge_tree;
 use crate::syntax::{FileKind, LineIndex, Source, Span, parse_log, reparse_log};
 use crate::workspace::{Library, analyse_manual_text};
@@ -38,6 +39,10 @@ pub struct Document {
     lines: LineIndex,
     last: LastPage,
     now: Arc<Snapshot>,
+    /// As it was last judged wholly, where that takes longer than a key takes to be typed.
+    pub judged: Option<Arc<Judged>>,
+    /// The latest version of which all that was found has been told.
+    pub told: Option<i32>,
 }
 
 impl Document {
@@ -54,6 +59,8 @@ impl Document {
             lines,
             last,
             now,
+            judged: None,
+            told: None,
         }
     }
 
@@ -81,6 +88,8 @@ impl Document {
 
     /// The same text by other manuals.
     pub fn judged_by(&mut self, library: Arc<Library>) {
+        self.judged = None;
+        self.told = None;
         self.now = Arc::new(Snapshot {
             identity: Arc::clone(&self.identity),
             version: self.version,
@@ -160,10 +169,8 @@ impl Snapshot {
         // Where nobody else looks at the last page any more its tree is taken over; else it is copied.
         let known = match last.map(Arc::try_unwrap) {
             Some(Ok(Page::Log(mut log))) => {
-                let known = (std::mem::take(&mut log.tree), Arc::clone(&log.source));
-                // Letting go of a long job takes a while, and nobody has to wait for it.
-                rayon::spawn(move || drop(log));
-                Some(known)
+                // The rest is let go here: what is worked out next takes its place in memory.
+                Some((std::mem::take(&mut log.tree), Arc::clone(&log.source)))
             }
             Some(Err(page)) => match &*page {
                 Page::Log(log) => Some((log.tree.clone(), Arc::clone(&log.source))),

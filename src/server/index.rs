@@ -2,17 +2,19 @@
 //! takes to put a result in.
 
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
-use std::time::Duration;
+use std::sync::{Arc, PoisonError};
+use std::time::{Duration, Instant};
 
 use rayon::prelude::*;
 use tower_lsp::Client;
-use tower_lsp::ls_types::{ProgressToken, Uri};
+use tower_lsp::ls_types::{Diagnostic, Uri};
 
 use super::convert::findings::diagnostics;
+use super::document::Identity;
+use super::progress::Progress;
 use super::session::{Session, Stored};
-use super::watching::ask;
+use super::watching::{ask, publish};
 use crate::editor::Index;
 use crate::editor::index::Summary;
 use crate::syntax::{FileKind, Source, decode};
@@ -26,14 +28,14 @@ const IDLE: Duration = Duration::from_millis(200);
 const BATCH: usize = 64;
 
 /// What the background is to do.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug)]
 pub enum Task {
     /// Index everything below a folder.
     Scan(PathBuf),
     /// Files came, went or changed.
     Files(Vec<PathBuf>),
     /// A document was closed.
-    Closed(PathBuf, FileKind),
+    Closed(Arc<Identity>),
     /// A folder does not belong to the workspace any more.
     Forget(PathBuf),
     /// Judge the files that are not open.
@@ -43,7 +45,7 @@ pub enum Task {
 /// Starts the thread.
 pub fn start(session: &Arc<Session>, client: Client) {
     let (sender, receiver) = channel();
-    *session.tasks.lock().unwrap_or_else(std::sync::PoisonError::into_inner) = Some(sender);
+    *session.tasks.lock().unwrap_or_else(PoisonError::into_inner) = Some(sender);
     let session = Arc::clone(session);
     std::thread::spawn(move || work(&session, &client, &receiver));
 }
@@ -65,10 +67,10 @@ fn work(session: &Session, client: &Client, receiver: &Receiver<Task>) {
                 is_judging_wanted = true;
             }
             Ok(Task::Files(paths)) => {
-                changed(session, &paths);
+                changed(session, client, &paths);
                 is_judging_wanted = true;
             }
-            Ok(Task::Closed(path, kind)) => closed(session, client, &path, kind),
+            Ok(Task::Closed(identity)) => closed(session, client, &identity),
             Ok(Task::Forget(folder)) => forget(session, client, &folder),
             Ok(Task::Judge) => is_judging_wanted = true,
             Err(RecvTimeoutError::Timeout) => is_judging_wanted = !judge(session, client, receiver),
@@ -91,8 +93,9 @@ fn scan(session: &Session, client: &Client, root: &Path) {
         let index = Arc::make_mut(&mut state.index);
         index.files.extend(summaries);
         drop(state);
-        progress.report(session, client, (number + 1) * BATCH.min(count), count);
+        progress.report(session, client, ((number + 1) * BATCH).min(count), count);
     }
+    session.state().to_scan -= 1;
     progress.end(session, client);
 }
 
@@ -102,7 +105,7 @@ fn summary(file: &Found) -> Option<(PathBuf, Arc<Summary>)> {
 }
 
 /// Takes over what became of single files.
-fn changed(session: &Session, paths: &[PathBuf]) {
+fn changed(session: &Session, client: &Client, paths: &[PathBuf]) {
     for path in paths {
         let Some(kind) = FileKind::of_path(path) else { continue };
         let text = read(path).ok().map(|bytes| decode(bytes).text);
@@ -116,7 +119,12 @@ fn changed(session: &Session, paths: &[PathBuf]) {
             }
             None => {
                 index.files.remove(path);
-                state.stored.remove(path);
+                let had_findings = state.stored.remove(path).is_some_and(|known| !known.items.is_empty());
+                let is_pushed = !state.facts.pulls;
+                drop(state);
+                if let Some(uri) = Uri::from_file_path(path).filter(|_| had_findings && is_pushed) {
+                    tell_closed(session, client, uri, path, Vec::new());
+                }
             }
         }
     }
@@ -177,7 +185,7 @@ fn judge(session: &Session, client: &Client, receiver: &Receiver<Task>) -> bool 
 }
 
 /// Keeps the findings of a file that is not open, and tells them where they are pushed and have changed.
-fn store(session: &Session, client: &Client, path: PathBuf, items: Vec<tower_lsp::ls_types::Diagnostic>, pulls: bool) {
+fn store(session: &Session, client: &Client, path: PathBuf, items: Vec<Diagnostic>, pulls: bool) {
     let Some(uri) = Uri::from_file_path(&path) else { return };
     let mut state = session.state();
     // It may have been opened meanwhile; then its own text is what counts.
@@ -201,12 +209,10 @@ fn store(session: &Session, client: &Client, path: PathBuf, items: Vec<tower_lsp
         result_id: (number + 1).to_string(),
         items: Arc::clone(&items),
     };
-    state.stored.insert(path, stored);
+    state.stored.insert(path.clone(), stored);
     drop(state);
     if !pulls && !is_same {
-        session
-            .runtime
-            .block_on(client.publish_diagnostics(uri, items.to_vec(), None));
+        tell_closed(session, client, uri, &path, items.to_vec());
     }
 }
 
@@ -229,47 +235,71 @@ fn forget(session: &Session, client: &Client, folder: &Path) {
         gone
     };
     for uri in told.iter().filter_map(Uri::from_file_path) {
-        session
-            .runtime
-            .block_on(client.publish_diagnostics(uri, Vec::new(), None));
+        publish(session, client, uri, Vec::new(), None);
     }
 }
 
-/// The findings of a file just closed, as the file stands.
-fn closed(session: &Session, client: &Client, path: &Path, kind: FileKind) {
-    let (facts, library, is_wanted) = {
+/// Tells the findings of a file, unless it has been opened meanwhile: then only what is open counts.
+fn tell_closed(session: &Session, client: &Client, uri: Uri, path: &Path, items: Vec<Diagnostic>) {
+    let telling = session.telling.lock().unwrap_or_else(PoisonError::into_inner);
+    if !session.is_open(path) {
+        publish(session, client, uri, items, None);
+    }
+    drop(telling);
+}
+
+/// Tells the findings of a document just closed as its file stands; none where there is no file, or closed files are not judged.
+fn closed(session: &Session, client: &Client, identity: &Identity) {
+    let (facts, library, config) = {
         let state = session.state();
         (
             Arc::clone(&state.facts),
             Arc::clone(&state.library),
-            state.config.findings.workspace.0 && state.index.files.contains_key(path),
+            Arc::clone(&state.config),
         )
     };
-    let items = read(path)
-        .ok()
-        .filter(|_| is_wanted)
-        .map(|bytes| {
-            let inspected = inspect(&path.to_string_lossy(), folder_of(path), kind, bytes, &library);
-            Uri::from_file_path(path)
-                .map(|uri| diagnostics(&inspected.findings, &inspected.source, &uri, &facts))
-                .unwrap_or_default()
-        })
-        .unwrap_or_default();
-    session.state().stored.remove(path);
-    if facts.pulls {
-        store(session, client, path.to_owned(), items, true);
+    let uri = identity.uri.clone();
+    let Some(path) = &identity.path else {
+        if !facts.pulls {
+            publish(session, client, uri, Vec::new(), None);
+        }
         return;
-    }
-    if let Some(uri) = Uri::from_file_path(path) {
-        session
-            .runtime
-            .block_on(client.publish_diagnostics(uri, items.clone(), None));
-    }
-    let stored = Stored {
-        result_id: "1".to_owned(),
-        items: Arc::new(items),
     };
-    session.state().stored.insert(path.to_owned(), stored);
+    let bytes = read(path).ok().filter(|_| config.findings.workspace.0);
+    let items = bytes.map_or_else(Vec::new, |bytes| {
+        let inspected = inspect(&path.to_string_lossy(), folder_of(path), identity.kind, bytes, &library);
+        diagnostics(&inspected.findings, &inspected.source, &uri, &facts)
+    });
+    let items = Arc::new(items);
+    let mut state = session.state();
+    let before = state
+        .stored
+        .get(path)
+        .and_then(|known| known.result_id.parse::<u64>().ok());
+    let stored = Stored {
+        result_id: (before.unwrap_or_default() + 1).to_string(),
+        items: Arc::clone(&items),
+    };
+    state.stored.insert(path.clone(), stored);
+    drop(state);
+    if !facts.pulls {
+        tell_closed(session, client, uri, path, items.to_vec());
+    }
+}
+
+/// How long a request waits for the files of the workspace to be read.
+const PATIENCE: Duration = Duration::from_secs(5);
+
+/// The index once every file has been read; else why that has to be waited for. A name must never be changed in some files and not in others.
+pub fn read_wholly(session: &Session) -> Result<Arc<Index>, String> {
+    let end = Instant::now() + PATIENCE;
+    while session.state().to_scan > 0 {
+        if Instant::now() > end || session.is_over() {
+            return Err("the logs and manuals of the workspace are still being read; ask again in a moment".to_owned());
+        }
+        std::thread::sleep(Duration::from_millis(5));
+    }
+    Ok(with_open(session))
 }
 
 /// The index with every open document as it stands now.
@@ -291,70 +321,4 @@ pub fn with_open(session: &Session) -> Arc<Index> {
         index.files.insert(path, Arc::new(Summary::read(kind, &source.text)));
     }
     Arc::new(index)
-}
-
-/// Progress shown by the client while a folder is indexed.
-struct Progress {
-    token: Option<ProgressToken>,
-}
-
-impl Progress {
-    fn begin(session: &Session, client: &Client, root: &Path) -> Progress {
-        if !session.state().facts.shows_progress {
-            return Progress { token: None };
-        }
-        let token = ProgressToken::String(format!("gudgeon/index/{}", root.to_string_lossy()));
-        let asked = session.runtime.block_on(async {
-            let create = client.create_work_done_progress(token.clone());
-            tokio::time::timeout(Duration::from_secs(2), create).await
-        });
-        let token = matches!(asked, Ok(Ok(()))).then_some(token);
-        let progress = Progress { token };
-        progress.send(
-            session,
-            client,
-            tower_lsp::ls_types::WorkDoneProgress::Begin(tower_lsp::ls_types::WorkDoneProgressBegin {
-                title: "reading logs and manuals".to_owned(),
-                cancellable: Some(false),
-                message: None,
-                percentage: Some(0),
-            }),
-        );
-        progress
-    }
-
-    fn report(&self, session: &Session, client: &Client, done: usize, count: usize) {
-        let done = done.min(count);
-        let percentage = u32::try_from(done * 100 / count.max(1)).unwrap_or(100);
-        self.send(
-            session,
-            client,
-            tower_lsp::ls_types::WorkDoneProgress::Report(tower_lsp::ls_types::WorkDoneProgressReport {
-                cancellable: Some(false),
-                message: Some(format!("{done} of {count}")),
-                percentage: Some(percentage),
-            }),
-        );
-    }
-
-    fn end(&self, session: &Session, client: &Client) {
-        self.send(
-            session,
-            client,
-            tower_lsp::ls_types::WorkDoneProgress::End(tower_lsp::ls_types::WorkDoneProgressEnd { message: None }),
-        );
-    }
-
-    fn send(&self, session: &Session, client: &Client, value: tower_lsp::ls_types::WorkDoneProgress) {
-        use tower_lsp::ls_types::notification::Progress as Notification;
-        use tower_lsp::ls_types::{ProgressParams, ProgressParamsValue};
-        let Some(token) = &self.token else { return };
-        let params = ProgressParams {
-            token: token.clone(),
-            value: ProgressParamsValue::WorkDone(value),
-        };
-        session
-            .runtime
-            .block_on(client.send_notification::<Notification>(params));
-    }
 }

@@ -17,8 +17,11 @@ mod document;
 mod facts;
 mod index;
 mod judging;
+mod optional;
 mod orphan;
+mod outgoing;
 mod positions;
+mod progress;
 mod requests;
 mod session;
 mod shelf_files;
@@ -28,9 +31,11 @@ mod watching;
 use std::sync::Arc;
 use std::time::Duration;
 
-use tower_lsp::{LspService, Server};
+use tower_lsp::{Client, LspService, Server};
 
 use backend::Backend;
+use optional::Optional;
+use outgoing::Outgoing;
 use session::Session;
 pub use stdio::Ended;
 
@@ -40,32 +45,53 @@ const CONCURRENCY: usize = 256;
 /// How long running work may go on after `exit` before the process ends regardless.
 const GRACE: Duration = Duration::from_millis(20);
 
-/// Serves one client on standard input and output until it says `exit`, goes away, or sends what is no message.
-pub fn serve() -> Result<Ended, String> {
+/// Serves one client on standard input and output until it says `exit`, goes away, or sends what is no message; then calls `leave`, which ends the process.
+///
+/// The calling thread judges, and so it should be the main one: what it takes and lets go at every keystroke costs twice as much on any other with the allocator of most
+/// systems, which gives the memory of other threads back in between. It may be in the middle of a long job when serving ends, which is why the process is left
+/// from the thread that serves.
+pub fn serve(leave: impl FnOnce(Ended) + Send + 'static) -> Result<(), String> {
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .worker_threads(2)
         .thread_stack_size(8 * 1024 * 1024)
         .enable_time()
         .build()
         .map_err(|error| format!("the server cannot start: {error}"))?;
-    let (incoming, ending) = stdio::listen(runtime.handle().clone());
-    runtime.block_on(async {
-        let session = Arc::new(Session::new(tokio::runtime::Handle::current()));
-        let (service, socket) = LspService::new(|client| Backend::new(client, Arc::clone(&session)));
-        let serving = Server::new(incoming, tokio::io::stdout(), socket)
-            .concurrency_level(CONCURRENCY)
-            .serve(service);
-        let ended = async {
-            ending.wait().await;
-            tokio::time::sleep(GRACE).await;
-        };
-        tokio::select! {
-            () = serving => {}
-            () = ended => {}
-            () = session.orphaned() => {}
-        }
+    let session = Arc::new(Session::new(runtime.handle().clone()));
+    let (ready, client) = std::sync::mpsc::channel();
+    let serving = Arc::clone(&session);
+    let thread = std::thread::Builder::new().name("serve".to_owned());
+    let started = thread.spawn(move || {
+        let ended = runtime.block_on(listen(&serving, ready));
+        serving.end();
+        // Work that is still running is of no use to anybody now, and is not waited for.
+        runtime.shutdown_background();
+        leave(ended);
     });
-    // Work that is still running is of no use to anybody now, and is not waited for.
-    runtime.shutdown_background();
-    Ok(ending.how())
+    let thread = started.map_err(|error| format!("the server cannot start: {error}"))?;
+    if let Ok(client) = client.recv() {
+        judging::run(&session, &client);
+    }
+    // A panic there has been told already.
+    let _ = thread.join();
+    Ok(())
+}
+
+/// Reads messages and answers them until the end, and says how it ended. `ready` is given the client once it can be told something.
+async fn listen(session: &Arc<Session>, ready: std::sync::mpsc::Sender<Client>) -> Ended {
+    let (incoming, ending) = stdio::listen(session.runtime.clone());
+    let (service, socket) = LspService::new(|client| Backend::new(client, Arc::clone(session), ready));
+    let serving = Server::new(incoming, tokio::io::stdout(), Outgoing(socket))
+        .concurrency_level(CONCURRENCY)
+        .serve(Optional(service));
+    let ended = async {
+        ending.wait().await;
+        tokio::time::sleep(GRACE).await;
+    };
+    tokio::select! {
+        () = serving => {}
+        () = ended => {}
+        () = session.orphaned() => {}
+    }
+    ending.how()
 }

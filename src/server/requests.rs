@@ -10,7 +10,7 @@ use super::config::Config;
 use super::convert::{completion, edits, findings, places, shown, symbols, tokens};
 use super::document::Snapshot;
 use super::facts::Facts;
-use super::index::with_open;
+use super::index::{read_wholly, with_open};
 use super::positions::{offset, range, span};
 use super::session::Session;
 use crate::editor::completion::Around;
@@ -157,7 +157,8 @@ impl Ask {
 
     /// Everywhere a name stands.
     pub fn references(&self, position: Position, declarations: bool) -> Vec<Location> {
-        let index = with_open(&self.session);
+        // What can be found is better than nothing.
+        let index = read_wholly(&self.session).unwrap_or_else(|_| with_open(&self.session));
         let path = self.path();
         let list = editor::references::references(&self.page, &path, self.at(position), &index, declarations);
         let mut texts = Texts::new(self);
@@ -189,7 +190,7 @@ impl Ask {
 
     /// A name changed everywhere.
     pub fn rename(&self, position: Position, to: &str) -> Result<WorkspaceEdit, String> {
-        let index = with_open(&self.session);
+        let index = read_wholly(&self.session)?;
         let path = self.path();
         let list = editor::rename::rename(&self.page, &path, self.at(position), to, &index)?;
         let mut texts = Texts::new(self);

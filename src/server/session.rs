@@ -1,6 +1,6 @@
 //! What the server knows: open documents, manuals, the index. One lock, held for as long as it takes to read or write it, and never over an await.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 
@@ -10,10 +10,12 @@ use tokio::sync::Notify;
 use tower_lsp::ls_types::{Diagnostic, SemanticToken, TextDocumentContentChangeEvent, Uri};
 
 use super::config::Config;
+use super::convert::places::path_of;
 use super::document::{Document, Identity, Snapshot};
 use super::facts::Facts;
 use super::index::Task;
 use crate::editor::Index;
+use crate::editor::glance::Judged;
 use crate::judge::Analysis;
 use crate::syntax::{FileKind, Source};
 use crate::workspace::Library;
@@ -26,6 +28,13 @@ pub struct Stored {
     pub result_id: String,
     /// The findings.
     pub items: Arc<Vec<Diagnostic>>,
+}
+
+/// What an edit asks for.
+#[derive(Debug)]
+pub struct Changed {
+    /// What is to be looked at first, and what it is compared with.
+    pub glance: Option<(Arc<Snapshot>, Arc<Judged>)>,
 }
 
 /// Everything that changes while serving.
@@ -47,6 +56,8 @@ pub struct State {
     pub index: Arc<Index>,
     /// Roots that are indexed, or are being indexed.
     pub roots: Vec<PathBuf>,
+    /// How many of them are still to be read to their end.
+    pub to_scan: usize,
     /// Findings of files that are not open.
     pub stored: FxHashMap<PathBuf, Stored>,
     /// The tokens last sent for a document, and the name they were sent under.
@@ -65,6 +76,8 @@ pub struct Session {
     pub tasks: Mutex<Option<std::sync::mpsc::Sender<Task>>>,
     /// Where asynchronous work is started from plain threads.
     pub runtime: Handle,
+    /// Held while findings are told, so that what is told of a document comes in the order of what it says.
+    pub telling: Mutex<()>,
     orphan: Notify,
     is_over: AtomicBool,
 }
@@ -77,6 +90,7 @@ impl Session {
             judge_wanted: Condvar::new(),
             tasks: Mutex::default(),
             runtime,
+            telling: Mutex::default(),
             orphan: Notify::new(),
             is_over: AtomicBool::new(false),
         }
@@ -133,15 +147,19 @@ impl Session {
         self.judge_wanted.notify_all();
     }
 
-    /// Edits a document. `false` if it is not open.
-    pub fn change(&self, uri: &Uri, version: i32, changes: Vec<TextDocumentContentChangeEvent>) -> bool {
+    /// Edits a document; gives what is to be looked at first, where judging all of it takes long. `None` if it is not open.
+    pub fn change(&self, uri: &Uri, version: i32, changes: Vec<TextDocumentContentChangeEvent>) -> Option<Changed> {
         let mut state = self.state();
         let encoding = state.facts.encoding;
         let library = Arc::clone(&state.library);
         let Some(document) = state.documents.get_mut(uri) else {
-            return false;
+            return None;
         };
         document.change(version, changes, encoding, library);
+        let glance = document
+            .judged
+            .clone()
+            .map(|judged| (Arc::clone(document.now()), judged));
         let is_manual = document.identity.kind == FileKind::Manual;
         if is_manual {
             state.manuals_changed(&[], false);
@@ -149,7 +167,33 @@ impl Session {
         state.press(uri);
         drop(state);
         self.judge_wanted.notify_all();
-        true
+        Some(Changed { glance })
+    }
+
+    /// All that was found of a version has been told.
+    pub fn told(&self, uri: &Uri, version: i32) {
+        if let Some(document) = self.state().documents.get_mut(uri) {
+            document.told = Some(version);
+        }
+    }
+
+    /// Keeps a document as it was last judged wholly.
+    pub fn judged(&self, uri: &Uri, judged: Option<Arc<Judged>>) {
+        let old = match self.state().documents.get_mut(uri) {
+            Some(document) => std::mem::replace(&mut document.judged, judged),
+            None => None,
+        };
+        // Many findings take a while to let go, and the lock is not held for that.
+        drop(old);
+    }
+
+    /// Whether a glance at a version is still worth telling: it is the newest, and not all of it has been told.
+    pub fn is_worth_telling(&self, uri: &Uri, version: i32) -> bool {
+        let state = self.state();
+        state
+            .documents
+            .get(uri)
+            .is_some_and(|document| document.version == version && document.told != Some(version))
     }
 
     /// Closes a document; what is said of its file from now on is what the file says.
@@ -188,6 +232,15 @@ impl Session {
         }
     }
 
+    /// Whether a file is open.
+    pub fn is_open(&self, path: &Path) -> bool {
+        let state = self.state();
+        state
+            .documents
+            .values()
+            .any(|d| d.identity.path.as_deref() == Some(path))
+    }
+
     /// Keeps the tokens that are sent for a document; gives the name they are sent under.
     pub fn keep_tokens(&self, uri: &Uri, data: &[SemanticToken]) -> String {
         let mut state = self.state();
@@ -210,7 +263,7 @@ impl Session {
 
 impl State {
     fn identity(&self, uri: Uri, kind: FileKind) -> Identity {
-        let path = uri.to_file_path().map(|path| path.into_owned());
+        let path = path_of(&uri);
         let folder = match &path {
             Some(path) => folder_of(path).to_owned(),
             None => self.folders.first().cloned().unwrap_or_else(|| PathBuf::from(".")),

@@ -113,6 +113,14 @@ fn message(input: &mut impl BufRead) -> Result<Option<Vec<u8>>, String> {
     let mut length = None;
     let mut is_first = true;
     loop {
+        // What is no header may have no line end to wait for.
+        let begins = input.fill_buf().ok().and_then(|bytes| bytes.first().copied());
+        if let Some(byte) = begins.filter(|byte| !byte.is_ascii_alphabetic() && !matches!(byte, b'\r' | b'\n')) {
+            return Err(format!(
+                "a message begins with `{}`, not with a header",
+                byte.escape_ascii()
+            ));
+        }
         let mut line = Vec::new();
         let read = input.by_ref().take(8 * 1024).read_until(b'\n', &mut line);
         match read {
@@ -219,6 +227,7 @@ mod tests {
         assert_eq!(said("Content-Length: 9\r\n\r\n{}"), "a message of 9 bytes ends after 2");
         assert_eq!(said("A: b\r\n\r\n{}"), "a message has no `Content-Length`");
         assert_eq!(said("Content-Le"), "a header ends in the middle: `Content-Le`");
+        assert_eq!(said("{\"jsonrpc\":"), "a message begins with `{`, not with a header");
         assert!(said("Content-Length: 99999999999\r\n\r\n").contains("longer than is taken"));
     }
 

@@ -8,9 +8,10 @@ use std::time::Duration;
 use serde_json::json;
 use tokio::runtime::Handle;
 use tower_lsp::Client;
-use tower_lsp::ls_types::{ConfigurationItem, FileChangeType, FileEvent, Registration};
+use tower_lsp::ls_types::{ConfigurationItem, Diagnostic, FileChangeType, FileEvent, Registration, Uri};
 
 use super::config::{Config, SECTION};
+use super::convert::places::path_of;
 use super::index::Task;
 use super::session::Session;
 use crate::syntax::FileKind;
@@ -23,6 +24,24 @@ pub fn ask<T>(runtime: &Handle, question: impl Future<Output = T> + Send + 'stat
     runtime.spawn(async move {
         let _ = tokio::time::timeout(PATIENCE, question).await;
     });
+}
+
+/// Has the client told or asked something from a plain thread, and waits until that is done, so that what is told later comes later. `None` once serving has ended: nothing
+/// is told any more then.
+pub fn wait<T: Send + 'static>(runtime: &Handle, message: impl Future<Output = T> + Send + 'static) -> Option<T> {
+    let (done, told) = std::sync::mpsc::channel();
+    // The task is dropped with its sender when serving ends, and the wait is over.
+    runtime.spawn(async move {
+        let _ = done.send(message.await);
+    });
+    told.recv().ok()
+}
+
+/// Tells findings.
+pub fn publish(session: &Session, client: &Client, uri: Uri, items: Vec<Diagnostic>, version: Option<i32>) {
+    let client = client.clone();
+    let told = async move { client.publish_diagnostics(uri, items, version).await };
+    wait(&session.runtime, told);
 }
 
 /// Asks for files to be watched and for news of settings, as far as the client offers that.
@@ -139,7 +158,7 @@ pub fn watched(session: &Arc<Session>, client: &Client, events: Vec<FileEvent>) 
     let mut files: Vec<PathBuf> = Vec::new();
     let mut folders = false;
     for event in events {
-        let Some(path) = event.uri.to_file_path().map(|path| path.into_owned()) else {
+        let Some(path) = path_of(&event.uri) else {
             continue;
         };
         let came_or_went = event.typ != FileChangeType::CHANGED;

@@ -22,7 +22,7 @@ pub use lines::{LONGEST_LINE, Line};
 pub use log::parse_log;
 pub use manual::parse_manual;
 pub use near::{nearest, words_of};
-pub use reparse::reparse_log;
+pub use reparse::{changed, reparse_log};
 pub use source::Source;
 pub use span::{LineIndex, Place, Span};
 pub use text::{Decoded, decode};

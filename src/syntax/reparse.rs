@@ -91,21 +91,28 @@ impl Window {
         if lines.is_empty() || old == new {
             return None;
         }
-        let head = common_head(old.as_bytes(), new.as_bytes());
-        let most = old.len().min(new.len()) - head;
-        let tail = common_tail(old.as_bytes(), new.as_bytes()).min(most);
+        let (of_old, _) = changed(old, new);
+        let (head, rest) = (of_old.start as usize, of_old.end as usize);
         // A line may begin with the common head itself; a return before it could take a new `\n` to its own end, so one line more is taken.
         let first = lines
             .partition_point(|line| (line.indent.start as usize) < head)
             .saturating_sub(1);
         // A line is common from its start on only if the end of the line above is common too.
-        let rest = old.len() - tail;
         let old_end = lines.partition_point(|line| (line.indent.start as usize) <= rest);
         Some(Window {
             first,
             old_end: old_end.max(first),
         })
     }
+}
+
+/// What differs between two texts, of the old one and of the new: all that lies between what they have in common at their beginnings and at their ends. Empty where they
+/// are the same. May lie inside a character.
+pub fn changed(old: &str, new: &str) -> (Span, Span) {
+    let head = common_head(old.as_bytes(), new.as_bytes());
+    let most = old.len().min(new.len()) - head;
+    let tail = common_tail(old.as_bytes(), new.as_bytes()).min(most);
+    (Span::new(head, old.len() - tail), Span::new(head, new.len() - tail))
 }
 
 /// How many bytes two texts have in common at their start.

@@ -1,6 +1,7 @@
 //! Addresses of sources, and places in them.
 
-use std::path::Path;
+use std::borrow::Cow;
+use std::path::{Path, PathBuf};
 use std::str::FromStr;
 
 use tower_lsp::ls_types::{GotoDefinitionResponse, Location, LocationLink, Uri};
@@ -16,11 +17,20 @@ pub fn uri_of(name: &str) -> Option<Uri> {
     if name.starts_with("shelf:") {
         return Uri::from_file_path(shelf_files::path_of(name)?);
     }
-    // A document that is in no file goes by its address.
-    if name.starts_with("untitled:") {
+    // A document that is in no file goes by its address; on no system does a path begin with more than one letter and a colon.
+    if name
+        .find(':')
+        .is_some_and(|colon| colon > 1 && !name.get(..colon).unwrap_or("").contains(['/', '\\']))
+    {
         return Uri::from_str(name).ok();
     }
     Uri::from_file_path(std::path::absolute(Path::new(name)).ok()?)
+}
+
+/// The path of an address; `None` for what is in no file (`untitled:`) or is another version of one (`git:`).
+pub fn path_of(uri: &Uri) -> Option<PathBuf> {
+    let is_file = uri.scheme().as_str().eq_ignore_ascii_case("file");
+    is_file.then(|| uri.to_file_path()).flatten().map(Cow::into_owned)
 }
 
 /// Places to go to, from a span of the page that was asked of.

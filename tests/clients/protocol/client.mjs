@@ -61,7 +61,7 @@ const ALLOWED = {
   "workspace/inlayHint/refresh": (c) => c.workspace?.inlayHint?.refreshSupport,
   "workspace/codeLens/refresh": (c) => c.workspace?.codeLens?.refreshSupport,
   "workspace/foldingRange/refresh": (c) => c.workspace?.foldingRange?.refreshSupport,
-  "textDocument/publishDiagnostics": (c) => !c.textDocument?.diagnostic,
+  "textDocument/publishDiagnostics": (c) => !(c.textDocument?.diagnostic && c.workspace?.diagnostics?.refreshSupport),
 };
 /** Where the client says that a method may be registered later. */
 const REGISTRABLE = {
@@ -69,7 +69,7 @@ const REGISTRABLE = {
   "workspace/didChangeConfiguration": (c) => c.workspace?.didChangeConfiguration,
   "workspace/symbol": (c) => c.workspace?.symbol,
   "workspace/executeCommand": (c) => c.workspace?.executeCommand,
-  "textDocument/diagnostic": (c) => c.textDocument?.diagnostic,
+  "textDocument/diagnostic": (c) => c.textDocument?.diagnostic && c.workspace?.diagnostics?.refreshSupport,
 };
 
 /** One session with a server. */

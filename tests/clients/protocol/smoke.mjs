@@ -21,7 +21,7 @@ async function insist(ask) {
 
 /** Diagnostics as this client gets them: pushed, or pulled. */
 async function findings(client, uri, version) {
-  if (!client.capabilities.textDocument?.diagnostic) return (await client.diagnostics(uri, version)).diagnostics;
+  if (!(client.capabilities.textDocument?.diagnostic && client.capabilities.workspace?.diagnostics?.refreshSupport)) return (await client.diagnostics(uri, version)).diagnostics;
   const report = await insist(() => client.at("diagnostic", uri));
   assert.equal(report.kind, "full");
   return report.items;
