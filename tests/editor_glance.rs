@@ -17,7 +17,7 @@ fn log(days: usize) -> String {
         "job x\nmachine Tarn 250, frame 1\nmanual bench\ntool mic: micrometer, reads to 0.01 mm\n\n".to_owned();
     for day in 0..days {
         text.push_str(&format!(
-            "2026-{:02}-{:02} build\nweb width = 52.0{} mm by mic\ndid press together, oiled, web supported\n\
+            "2026-{:02}-{:02} build\ndid press together, oiled, web supported\nweb width = 52.0{} mm by mic\n\
              bore = mm at 20 C\n   along across\n  top 72.01 72.02\n  low 72.01 72.04\n\n",
             1 + day / 28,
             1 + day % 28,
@@ -119,7 +119,7 @@ fn lines_put_in_move_what_stands_below() {
         "web width = 52.03 mm by mic\n",
         "note é汉𐐀\nnote again\nweb width = 52.03 mm by mic\n",
     );
-    check(Which::Earlier, "did press together, oiled, web supported\nbore", "bore");
+    check(Which::Earlier, "did press together, oiled, web supported\nweb", "web");
 }
 
 #[test]

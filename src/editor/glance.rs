@@ -16,6 +16,9 @@ use crate::syntax::{LineIndex, Source, Span, changed, parse_log};
 /// The most lines of a head, of a day down to the typed lines, and of those themselves that are looked through.
 const MOST: (usize, usize, usize) = (400, 4000, 64);
 
+/// The most lines below the typed ones that are judged with them.
+const MOST_BELOW: usize = 300;
+
 /// What is judged of a line by itself: codes, or their first words with the dot.
 const OWN: &[&str] = &[
     "line.",
@@ -186,7 +189,12 @@ fn typed_lines(before: &Judged, now: &Source, region: &Region) -> Option<Vec<Fin
     }
     let place = Span::new(small.len(), small.len() + region.span.len());
     small.push_str(region.span.text(text));
-    if before.is_closed {
+    // What follows may have overtaken it.
+    let below = lines.line_of(region.span.end.saturating_sub(1)) + 1;
+    let is_all_below = lines.count() - below <= MOST_BELOW;
+    if is_all_below {
+        small.push_str(text.get(region.span.end as usize..).unwrap_or(""));
+    } else if before.is_closed {
         small.push_str("\nclosed\n");
     }
     let source = Arc::new(Source::new(now.name.clone(), small));
@@ -207,28 +215,14 @@ fn typed_lines(before: &Judged, now: &Source, region: &Region) -> Option<Vec<Fin
             end: moved(span.end)?,
         })
     };
-    let own = analysis.findings.iter().cloned().filter(|finding| {
+    let own = analysis.findings.into_iter().filter(|finding| {
         OWN.iter()
             .any(|own| finding.code == *own || (own.ends_with('.') && finding.code.starts_with(own)))
     });
-    let below = text.get(region.span.end as usize..).unwrap_or("");
-    let (tree, typed) = (&analysis.tree, &analysis.source.text);
-    // What has been read again further down is history, and is not told any more.
-    let is_history = |finding: &Finding| {
-        let number = tree
-            .entries
-            .partition_point(|entry| entry.span.start <= finding.span.start);
-        let entry = number.checked_sub(1).and_then(|number| tree.entries.get(number));
-        match entry.map(|entry| &entry.statement) {
-            Some(Statement::Reading(reading)) => is_read_in(below, reading.subject.span().text(typed)),
-            _ => false,
-        }
-    };
-    let own: Vec<Finding> = own
-        .filter(|finding| !finding.code.starts_with("limit.") || !is_history(finding))
-        .collect();
+    // Where much follows, what was read here has most likely been read again, or moved: only the whole can tell.
+    let own = own.filter(|finding| is_all_below || !finding.code.starts_with("limit."));
     let mut seen = FxHashSet::default();
-    let moved = own.into_iter().filter_map(|mut finding| {
+    let moved = own.filter_map(|mut finding| {
         finding.span = back(finding.span)?;
         finding
             .related
@@ -245,16 +239,6 @@ fn typed_lines(before: &Judged, now: &Source, region: &Region) -> Option<Vec<Fin
         seen.insert((finding.code, finding.span)).then_some(finding)
     });
     Some(moved.collect())
-}
-
-/// Whether a line of a text reads a thing, called by the same words.
-fn is_read_in(text: &str, subject: &str) -> bool {
-    text.match_indices(subject).any(|(at, _)| {
-        let before = text.get(..at).unwrap_or("");
-        let behind = text.get(at + subject.len()..).unwrap_or("");
-        let begins = before.trim_end_matches([' ', '\t']).ends_with(['\n', '\r']) || before.trim().is_empty();
-        begins && behind.trim_start_matches([' ', '\t']).starts_with('=')
-    })
 }
 
 /// Whether a line begins a day.
