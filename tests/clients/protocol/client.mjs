@@ -7,6 +7,9 @@ import { Server, within } from "./server.mjs";
 
 export const protocol = await MetaModel.load();
 
+/** Whether findings are to be pulled: by a client that asks for that and can be told to ask again, since an edited manual changes what is found in a log that was not touched. */
+export const pullsFindings = (c) => Boolean(c.textDocument?.diagnostic && c.workspace?.diagnostics?.refreshSupport);
+
 /** What a client says it can do when a test does not care: everything that the server may use, push diagnostics. */
 export const EVERYTHING = {
   general: { positionEncodings: ["utf-16"], staleRequestSupport: { cancel: true, retryOnContentModified: [] } },
@@ -56,12 +59,12 @@ const ALLOWED = {
   "workspace/workspaceFolders": (c) => c.workspace?.workspaceFolders,
   "window/workDoneProgress/create": (c) => c.window?.workDoneProgress,
   "window/showDocument": (c) => c.window?.showDocument?.support,
-  "workspace/diagnostic/refresh": (c) => c.textDocument?.diagnostic && c.workspace?.diagnostics?.refreshSupport,
+  "workspace/diagnostic/refresh": pullsFindings,
   "workspace/semanticTokens/refresh": (c) => c.workspace?.semanticTokens?.refreshSupport,
   "workspace/inlayHint/refresh": (c) => c.workspace?.inlayHint?.refreshSupport,
   "workspace/codeLens/refresh": (c) => c.workspace?.codeLens?.refreshSupport,
   "workspace/foldingRange/refresh": (c) => c.workspace?.foldingRange?.refreshSupport,
-  "textDocument/publishDiagnostics": (c) => !(c.textDocument?.diagnostic && c.workspace?.diagnostics?.refreshSupport),
+  "textDocument/publishDiagnostics": (c) => !pullsFindings(c),
 };
 /** Where the client says that a method may be registered later. */
 const REGISTRABLE = {
@@ -69,7 +72,7 @@ const REGISTRABLE = {
   "workspace/didChangeConfiguration": (c) => c.workspace?.didChangeConfiguration,
   "workspace/symbol": (c) => c.workspace?.symbol,
   "workspace/executeCommand": (c) => c.workspace?.executeCommand,
-  "textDocument/diagnostic": (c) => c.textDocument?.diagnostic && c.workspace?.diagnostics?.refreshSupport,
+  "textDocument/diagnostic": pullsFindings,
 };
 
 /** One session with a server. */

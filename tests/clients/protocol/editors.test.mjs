@@ -4,7 +4,7 @@ import assert from "node:assert/strict";
 import fs from "node:fs";
 import path from "node:path";
 import { test } from "node:test";
-import { Client, protocol } from "./client.mjs";
+import { Client, protocol, pullsFindings } from "./client.mjs";
 import { FILES } from "./logs.mjs";
 import { folder, HERE, uriOf } from "./server.mjs";
 import { smoke } from "./smoke.mjs";
@@ -40,14 +40,14 @@ for (const [name, { client: title, params: template }] of stored) {
     const offers = params.capabilities.general?.positionEncodings;
     if (!offers) assert.ok([undefined, "utf-16"].includes(can.positionEncoding));
     // A client that cannot be told to ask again would not see what an edited manual changes in a log, so findings are pushed to it.
-    const pulls = params.capabilities.textDocument.diagnostic && params.capabilities.workspace?.diagnostics?.refreshSupport;
-    assert.equal(Boolean(can.diagnosticProvider), Boolean(pulls), "pull exactly where the client pulls and can be told to pull again");
+    const pulls = pullsFindings(params.capabilities);
+    assert.equal(Boolean(can.diagnosticProvider), pulls, "pull exactly where the client pulls and can be told to pull again");
     assert.equal(can.textDocumentSync.change ?? can.textDocumentSync, 2, "incremental");
     await smoke(client);
     await client.stop();
     // The rest is what the client verified on the way: nothing that it had not declared.
     const pushed = client.sent("textDocument/publishDiagnostics");
-    assert.equal(pushed.length > 0, !params.capabilities.textDocument.diagnostic);
+    assert.equal(pushed.length > 0, !pulls);
     const watches = client.sent("client/registerCapability").some((m) => m.params.registrations.some((r) => r.method === "workspace/didChangeWatchedFiles"));
     assert.equal(watches, Boolean(params.capabilities.workspace?.didChangeWatchedFiles?.dynamicRegistration), "files watched exactly where that may be asked");
     const asked = client.sent("workspace/configuration");

@@ -1,5 +1,6 @@
 // A short day's work in an editor: open, edit, ask for everything, mend, rename, lay out, close. Every answer is held against the protocol by the client, and against sense here.
 
+import { pullsFindings } from "./client.mjs";
 import assert from "node:assert/strict";
 import fs from "node:fs";
 import * as sense from "./sense.mjs";
@@ -21,7 +22,7 @@ async function insist(ask) {
 
 /** Diagnostics as this client gets them: pushed, or pulled. */
 async function findings(client, uri, version) {
-  if (!(client.capabilities.textDocument?.diagnostic && client.capabilities.workspace?.diagnostics?.refreshSupport)) return (await client.diagnostics(uri, version)).diagnostics;
+  if (!pullsFindings(client.capabilities)) return (await client.diagnostics(uri, version)).diagnostics;
   const report = await insist(() => client.at("diagnostic", uri));
   assert.equal(report.kind, "full");
   return report.items;
@@ -207,7 +208,7 @@ export async function smoke(client) {
   for (const s of wide) if (s.location.range) sense.range(s.location.range, new Text(s.location.uri === uri ? text.text : fs.readFileSync(new URL(s.location.uri), "utf8"), client.encoding), `workspace symbol ${s.name}`);
 
   await client.close(uri);
-  if (!declared.diagnostic) {
+  if (!pullsFindings(client.capabilities)) {
     // What is closed is judged as it lies on disk, where nothing was saved: no version, and the danger is back.
     const stands = (m) => m.method === "textDocument/publishDiagnostics" && m.params.uri === uri && m.params.version === undefined && m.params.diagnostics.some((d) => d.code === "danger.precaution");
     await client.heard(stands, "the diagnostics of the file", { since: client.messages.length - 1 });

@@ -3,7 +3,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import rpc from "vscode-jsonrpc/node";
-import { but, EVERYTHING, session } from "../client.mjs";
+import { but, EVERYTHING, pullsFindings, session } from "../client.mjs";
 import { FILES, LOG } from "../logs.mjs";
 import { folder, later, Server, within } from "../server.mjs";
 
@@ -197,13 +197,13 @@ const CLIENTS = {
   "no configuration": but(EVERYTHING, { workspace: { configuration: undefined } }),
   "no progress": but(EVERYTHING, { window: { workDoneProgress: undefined } }),
   "no refreshes": but(EVERYTHING, { workspace: { semanticTokens: undefined, inlayHint: undefined, codeLens: undefined } }),
-  "pull": but(EVERYTHING, { textDocument: { diagnostic: { dynamicRegistration: false } } }),
+  "pull, and no way to be told to pull again": but(EVERYTHING, { textDocument: { diagnostic: { dynamicRegistration: false } } }),
   "pull with refresh": but(EVERYTHING, { textDocument: { diagnostic: { dynamicRegistration: true } }, workspace: { diagnostics: { refreshSupport: true } } }),
 };
 for (const [what, capabilities] of Object.entries(CLIENTS)) {
   test(`a client with ${what} gets nothing that it did not declare`, async (t) => {
     const client = await session(t, { files: FILES, capabilities });
-    const pulls = Boolean(capabilities.textDocument?.diagnostic);
+    const pulls = pullsFindings(capabilities);
     const uri = client.uri("logs/crank.rebuild");
     const manual = client.uri("manuals/tarn-250.manual");
     await client.open(uri, LOG);
