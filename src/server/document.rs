@@ -2,6 +2,7 @@
 
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
+use std::time::{Duration, Instant};
 
 use tower_lsp::ls_types::{TextDocumentContentChangeEvent, Uri};
 
@@ -43,7 +44,14 @@ pub struct Document {
     pub judged: Option<Arc<Judged>>,
     /// The latest version of which all that was found has been told.
     pub told: Option<i32>,
+    /// When it was last edited.
+    edited: Instant,
+    /// Since when it has been waiting to be judged.
+    pub waits_since: Option<Instant>,
 }
+
+/// How long a long log rests after an edit before all of it is judged again, and how long that may be put off by further edits.
+const REST: (Duration, Duration) = (Duration::from_millis(20), Duration::from_millis(250));
 
 impl Document {
     /// A text just opened.
@@ -61,7 +69,21 @@ impl Document {
             now,
             judged: None,
             told: None,
+            edited: Instant::now(),
+            waits_since: None,
         }
+    }
+
+    /// How much longer it is to rest before it is judged; nothing for one that is judged as fast as it is typed in.
+    pub fn rests(&self, now: Instant) -> Duration {
+        if self.judged.is_none() {
+            return Duration::ZERO;
+        }
+        let rest = (self.edited + REST.0).saturating_duration_since(now);
+        let most = self
+            .waits_since
+            .map_or(REST.1, |since| (since + REST.1).saturating_duration_since(now));
+        rest.min(most)
     }
 
     /// Carries out edits, one after another: each is meant for the text that the one before it left. An edit without a range is the whole text.
@@ -83,6 +105,8 @@ impl Document {
             self.lines.edited(&self.text, span, change.text.len());
         }
         self.version = version;
+        self.edited = Instant::now();
+        self.waits_since.get_or_insert(self.edited);
         self.now = Snapshot::new(&self.identity, version, &self.text, &self.lines, library, &self.last);
     }
 

@@ -47,7 +47,14 @@ pub fn start(session: &Arc<Session>, client: Client) {
     let (sender, receiver) = channel();
     *session.tasks.lock().unwrap_or_else(PoisonError::into_inner) = Some(sender);
     let session = Arc::clone(session);
-    std::thread::spawn(move || work(&session, &client, &receiver));
+    std::thread::spawn(move || {
+        // Threads of its own, as many as there are processors: those that judge open logs are never busy here.
+        let work = move || work(&session, &client, &receiver);
+        match rayon::ThreadPoolBuilder::new().build() {
+            Ok(pool) => pool.install(work),
+            Err(_) => work(),
+        }
+    });
 }
 
 fn work(session: &Session, client: &Client, receiver: &Receiver<Task>) {

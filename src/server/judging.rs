@@ -44,10 +44,10 @@ fn judge(session: &Session, client: &Client, snapshot: &Arc<Snapshot>) {
     let page = snapshot.page();
     let took = begun.elapsed();
     let uri = &snapshot.identity.uri;
-    let items = diagnostics(page.findings(), &snapshot.source, uri, &facts);
+    let is_current = || session.snapshot(uri).is_some_and(|now| Arc::ptr_eq(&now, snapshot));
+    let items = is_current().then(|| diagnostics(page.findings(), &snapshot.source, uri, &facts));
     let telling = session.telling.lock().unwrap_or_else(PoisonError::into_inner);
-    let is_current = session.snapshot(uri).is_some_and(|now| Arc::ptr_eq(&now, snapshot));
-    if is_current {
+    if let Some(items) = items.filter(|_| is_current()) {
         publish(session, client, uri.clone(), items, Some(snapshot.version));
         session.told(uri, snapshot.version);
     }

@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
+use std::time::{Duration, Instant};
 
 use rustc_hash::{FxHashMap, FxHashSet};
 use tokio::runtime::Handle;
@@ -216,19 +217,31 @@ impl Session {
         self.judge_wanted.notify_all();
     }
 
-    /// Waits for a document that is to be judged; `None` at the end.
+    /// Waits for a document that is to be judged; `None` at the end. A long one that is being typed in has to rest for a moment: what was typed has been looked at by
+    /// itself, and judging all of it at every key would keep the processors from that.
     pub fn next_dirty(&self) -> Option<Arc<Snapshot>> {
         let mut state = self.state();
         loop {
             if self.is_over() {
                 return None;
             }
-            while let Some(uri) = state.dirty.pop() {
-                if let Some(document) = state.documents.get(&uri) {
+            let now = Instant::now();
+            let (ready, wait) = state.most_pressing(now);
+            if let Some(uri) = ready {
+                state.dirty.retain(|dirty| *dirty != uri);
+                if let Some(document) = state.documents.get_mut(&uri) {
+                    document.waits_since = None;
                     return Some(Arc::clone(document.now()));
                 }
+                continue;
             }
-            state = self.judge_wanted.wait(state).unwrap_or_else(PoisonError::into_inner);
+            state = match wait {
+                Some(wait) => {
+                    let waited = self.judge_wanted.wait_timeout(state, wait);
+                    waited.unwrap_or_else(PoisonError::into_inner).0
+                }
+                None => self.judge_wanted.wait(state).unwrap_or_else(PoisonError::into_inner),
+            };
         }
     }
 
@@ -274,6 +287,22 @@ impl State {
             folder,
             kind,
         }
+    }
+
+    /// The most pressing document that need not wait any more, or else how long the first of them has to.
+    fn most_pressing(&self, now: Instant) -> (Option<Uri>, Option<Duration>) {
+        let mut wait: Option<Duration> = None;
+        for uri in self.dirty.iter().rev() {
+            let left = self
+                .documents
+                .get(uri)
+                .map_or(Duration::ZERO, |document| document.rests(now));
+            if left.is_zero() {
+                return (Some(uri.clone()), None);
+            }
+            wait = Some(wait.map_or(left, |known| known.min(left)));
+        }
+        (None, wait)
     }
 
     /// Has a document judged before all others.
