@@ -129,16 +129,20 @@ pub(super) fn fitting(facts: &Facts<'_>, name: &str, feature: Option<&Feature>) 
     for tool in declared.iter().filter(|t| same_kind(&kind_of(t)) && reaches(t)) {
         add(facts.written(&tool.name), format!("declared: {}", kind_of(tool)));
     }
-    for tool in declared.iter().filter(|t| is_of(&kind_of(t))) {
-        add(facts.written(&tool.name), format!("declared: {}", kind_of(tool)));
-    }
     if let Some(usual) = usual {
         add(usual.to_owned(), "usual, not declared".to_owned());
     }
+    for tool in declared.iter().filter(|t| is_of(&kind_of(t))) {
+        add(facts.written(&tool.name), format!("declared: {}", kind_of(tool)));
+    }
     // An instrument goes by several names; one of them is enough to choose from.
-    let mut kinds: Vec<&str> = usual.into_iter().filter_map(instrument).map(|own| own.name).collect();
+    let kind_named = |name: &'static str| {
+        let is_blades = name.contains("feeler") || name.contains("blade");
+        instrument(name).map_or(if is_blades { "feelers" } else { name }, |own| own.name)
+    };
+    let mut kinds: Vec<&str> = usual.into_iter().map(kind_named).collect();
     for name in plain_names().filter(|name| is_of(name)) {
-        let own = instrument(name).map_or(name, |own| own.name);
+        let own = kind_named(name);
         if !kinds.contains(&own) {
             kinds.push(own);
             add(name.to_owned(), "a kind, not declared".to_owned());
