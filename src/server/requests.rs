@@ -150,7 +150,8 @@ impl Ask {
 
     /// Where a name comes from.
     pub fn definition(&self, position: Position) -> Option<GotoDefinitionResponse> {
-        let index = with_open(&self.session);
+        // The page itself and its book know where names come from; what other files say of them may be as old as the index.
+        let index = Arc::clone(&self.session.state().index);
         let (from, list) = editor::definition::definition(&self.page, self.at(position), &index)?;
         places::destinations(from, self.source(), &list, &self.facts)
     }
