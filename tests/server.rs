@@ -113,6 +113,29 @@ fn a_limit_on_the_shelf_leads_to_a_file_that_can_be_opened() {
 }
 
 #[test]
+fn logs_that_are_not_open_are_judged_until_that_is_switched_off() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("old.rebuild");
+    std::fs::write(
+        &path,
+        "job x\n2026-03-14 build\ndid press together, force 6 t on press\n",
+    )
+    .expect("it is written");
+    let mut client = Client::start_in(folder.path(), json!({}));
+    let uri = served::file_uri(&path);
+    let dangers = |message: &Value| {
+        let found = message["params"]["diagnostics"].as_array().cloned().unwrap_or_default();
+        let is_of_it = message["params"]["uri"] == json!(uri) && message["params"].get("version").is_none();
+        is_of_it.then(|| found.iter().filter(|f| f["code"] == "danger.precaution").count())
+    };
+    assert_eq!(client.until(dangers), 1);
+    let settings = json!({ "settings": { "gudgeon": { "findings": { "workspace": false } } } });
+    client.tell("workspace/didChangeConfiguration", settings);
+    assert_eq!(client.until(dangers), 0);
+    client.quit();
+}
+
+#[test]
 fn it_ends_at_once_with_standard_input_open() {
     let mut client = Client::start(json!({}));
     client.ask("shutdown", Value::Null);

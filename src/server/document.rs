@@ -120,6 +120,7 @@ impl Document {
             source: Arc::clone(&self.now.source),
             library,
             page: OnceLock::new(),
+            cost: OnceLock::new(),
             last: Arc::clone(&self.last),
         });
     }
@@ -142,6 +143,7 @@ pub struct Snapshot {
     /// The manuals.
     pub library: Arc<Library>,
     page: OnceLock<Arc<Page>>,
+    cost: OnceLock<Duration>,
     last: LastPage,
 }
 
@@ -169,13 +171,24 @@ impl Snapshot {
             source: Arc::new(source),
             library,
             page: OnceLock::new(),
+            cost: OnceLock::new(),
             last: Arc::clone(last),
         })
     }
 
     /// Everything that is known of it. Whoever asks first works it out; others wait for that.
     pub fn page(&self) -> Arc<Page> {
-        Arc::clone(self.page.get_or_init(|| self.judge()))
+        Arc::clone(self.page.get_or_init(|| {
+            let begun = Instant::now();
+            let page = self.judge();
+            let _ = self.cost.set(begun.elapsed());
+            page
+        }))
+    }
+
+    /// How long it took to work that out, whoever did; nothing while nobody has.
+    pub fn cost(&self) -> Duration {
+        self.cost.get().copied().unwrap_or_default()
     }
 
     /// The folder from which its manuals are looked for.

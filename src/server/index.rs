@@ -1,6 +1,7 @@
 //! Work in the background, on a thread of its own: the names of a workspace's files, and the findings of those that are not open. It never holds the lock for longer than it
 //! takes to put a result in.
 
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::sync::{Arc, PoisonError};
@@ -8,13 +9,13 @@ use std::time::{Duration, Instant};
 
 use rayon::prelude::*;
 use tower_lsp::Client;
-use tower_lsp::ls_types::{Diagnostic, Uri};
+use tower_lsp::ls_types::{Diagnostic, MessageType, Uri};
 
 use super::convert::findings::diagnostics;
 use super::document::Identity;
 use super::progress::Progress;
 use super::session::{Session, Stored};
-use super::watching::{ask, publish};
+use super::watching::{ask, publish, wait};
 use crate::editor::Index;
 use crate::editor::index::Summary;
 use crate::syntax::{FileKind, Source, decode};
@@ -68,26 +69,43 @@ fn work(session: &Session, client: &Client, receiver: &Receiver<Task>) {
         if session.is_over() {
             return;
         }
-        match task {
-            Ok(Task::Scan(root)) => {
-                scan(session, client, &root);
-                is_judging_wanted = true;
-            }
-            Ok(Task::Files(paths)) => {
-                changed(session, client, &paths);
-                is_judging_wanted = true;
-            }
-            Ok(Task::Closed(identity)) => closed(session, client, &identity),
-            Ok(Task::Forget(folder)) => forget(session, client, &folder),
-            Ok(Task::Judge) => is_judging_wanted = true,
-            Err(RecvTimeoutError::Timeout) => is_judging_wanted = !judge(session, client, receiver),
-            Err(RecvTimeoutError::Disconnected) => return,
+        // A fault in one file must not end the work on all others.
+        if matches!(task, Err(RecvTimeoutError::Disconnected)) {
+            return;
+        }
+        let done = catch_unwind(AssertUnwindSafe(|| match task {
+            Ok(task) => carry_out(session, client, task) || is_judging_wanted,
+            Err(_) => !judge(session, client),
+        }));
+        is_judging_wanted = done.unwrap_or_else(|_| {
+            let client = client.clone();
+            wait(&session.runtime, async move {
+                let message = "gudgeon could not read or judge a file of the workspace: a fault of the program";
+                client.log_message(MessageType::ERROR, message).await;
+            });
+            false
+        });
+    }
+}
+
+/// Does one thing; whether files that are not open are to be judged after it.
+fn carry_out(session: &Session, client: &Client, task: Task) -> bool {
+    match task {
+        Task::Scan(root) => scan(session, client, &root),
+        Task::Files(paths) => changed(session, client, &paths),
+        Task::Forget(folder) => forget(session, client, &folder),
+        Task::Judge => {}
+        Task::Closed(identity) => {
+            closed(session, client, &identity);
+            return false;
         }
     }
+    true
 }
 
 /// Reads every file below a folder for its names.
 fn scan(session: &Session, client: &Client, root: &Path) {
+    let scanned = Scanned(session);
     let progress = Progress::begin(session, client, root);
     let files = discover(std::slice::from_ref(&root.to_owned())).files;
     let count = files.len();
@@ -102,8 +120,18 @@ fn scan(session: &Session, client: &Client, root: &Path) {
         drop(state);
         progress.report(session, client, ((number + 1) * BATCH).min(count), count);
     }
-    session.state().to_scan -= 1;
+    drop(scanned);
     progress.end(session, client);
+}
+
+/// Counts a folder as read when it is dropped, also where a fault ended the reading: whoever waits for it must not wait for ever.
+struct Scanned<'s>(&'s Session);
+
+impl Drop for Scanned<'_> {
+    fn drop(&mut self) {
+        let mut state = self.0.state();
+        state.to_scan = state.to_scan.saturating_sub(1);
+    }
 }
 
 fn summary(file: &Found) -> Option<(PathBuf, Arc<Summary>)> {
@@ -138,8 +166,7 @@ fn changed(session: &Session, client: &Client, paths: &[PathBuf]) {
 }
 
 /// Judges every file that is not open, and tells what changed. `false` if something more pressing came between.
-fn judge(session: &Session, client: &Client, receiver: &Receiver<Task>) -> bool {
-    let _ = receiver;
+fn judge(session: &Session, client: &Client) -> bool {
     let (config, facts, library, generation, index, open) = {
         let state = session.state();
         (
@@ -152,6 +179,7 @@ fn judge(session: &Session, client: &Client, receiver: &Receiver<Task>) -> bool 
         )
     };
     if !config.findings.workspace.0 {
+        take_back(session, client, |_| true);
         return true;
     }
     let files: Vec<(&PathBuf, FileKind)> = index
@@ -225,24 +253,26 @@ fn store(session: &Session, client: &Client, path: PathBuf, items: Vec<Diagnosti
 
 /// Drops what is known of a folder, and takes back what was told of its files.
 fn forget(session: &Session, client: &Client, folder: &Path) {
-    let told: Vec<PathBuf> = {
+    let mut state = session.state();
+    let index: &mut Index = Arc::make_mut(&mut state.index);
+    index.files.retain(|path, _| !path.starts_with(folder));
+    drop(state);
+    take_back(session, client, |path| path.starts_with(folder));
+}
+
+/// Takes back what was told of files that are not open.
+fn take_back(session: &Session, client: &Client, of: impl Fn(&Path) -> bool) {
+    let (mut told, pulls) = {
         let mut state = session.state();
-        Arc::make_mut(&mut state.index)
-            .files
-            .retain(|path, _| !path.starts_with(folder));
-        let gone: Vec<PathBuf> = state
-            .stored
-            .keys()
-            .filter(|path| path.starts_with(folder))
-            .cloned()
-            .collect();
-        for path in &gone {
-            state.stored.remove(path);
-        }
-        gone
+        let told: Vec<PathBuf> = state.stored.keys().filter(|path| of(path)).cloned().collect();
+        state.stored.retain(|path, _| !of(path));
+        (told, state.facts.pulls)
     };
-    for uri in told.iter().filter_map(Uri::from_file_path) {
-        publish(session, client, uri, Vec::new(), None);
+    told.sort();
+    for path in told.iter().filter(|_| !pulls) {
+        if let Some(uri) = Uri::from_file_path(path) {
+            tell_closed(session, client, uri, path, Vec::new());
+        }
     }
 }
 

@@ -2,7 +2,7 @@
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::{Arc, PoisonError};
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use tower_lsp::Client;
 use tower_lsp::ls_types::MessageType;
@@ -40,9 +40,7 @@ fn judge(session: &Session, client: &Client, snapshot: &Arc<Snapshot>) {
     if facts.pulls {
         return;
     }
-    let begun = Instant::now();
     let page = snapshot.page();
-    let took = begun.elapsed();
     let uri = &snapshot.identity.uri;
     let is_current = || session.snapshot(uri).is_some_and(|now| Arc::ptr_eq(&now, snapshot));
     let items = is_current().then(|| diagnostics(page.findings(), &snapshot.source, uri, &facts));
@@ -53,7 +51,7 @@ fn judge(session: &Session, client: &Client, snapshot: &Arc<Snapshot>) {
     }
     drop(telling);
     if let Page::Log(log) = &*page {
-        let judged = (took > QUICK).then(|| Arc::new(Judged::of(log)));
+        let judged = (snapshot.cost() > QUICK).then(|| Arc::new(Judged::of(log)));
         session.judged(uri, judged);
     }
 }

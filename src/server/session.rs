@@ -153,9 +153,7 @@ impl Session {
         let mut state = self.state();
         let encoding = state.facts.encoding;
         let library = Arc::clone(&state.library);
-        let Some(document) = state.documents.get_mut(uri) else {
-            return None;
-        };
+        let document = state.documents.get_mut(uri)?;
         document.change(version, changes, encoding, library);
         let glance = document
             .judged

@@ -43,10 +43,19 @@ pub fn range(line: u32, character: u32, end_line: u32, end_character: u32) -> Va
 impl Client {
     /// Starts a server for a client that can do so much.
     pub fn start(capabilities: Value) -> Client {
+        Client::start_at(Value::Null, capabilities)
+    }
+
+    /// The same in the workspace of a folder.
+    pub fn start_in(folder: &Path, capabilities: Value) -> Client {
+        Client::start_at(json!(file_uri(folder)), capabilities)
+    }
+
+    fn start_at(root: Value, capabilities: Value) -> Client {
         let mut client = Client::bare();
         client.ask(
             "initialize",
-            json!({ "processId": null, "rootUri": null, "capabilities": capabilities }),
+            json!({ "processId": null, "rootUri": root, "capabilities": capabilities }),
         );
         client.tell("initialized", json!({}));
         client
