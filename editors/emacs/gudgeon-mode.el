@@ -25,8 +25,6 @@
 (require 'subr-x)
 
 (defvar eglot-server-programs)
-(defvar eglot-confirm-server-initiated-edits)
-(defvar eglot-confirm-server-edits)
 (defvar compile-command)
 (defvar outline-regexp)
 (defvar outline-level)
@@ -251,13 +249,20 @@
 (defun gudgeon-start (manual)
   "Fill this empty log from MANUAL: its head, what to do and what to read."
   (interactive (list (completing-read "Manual: " (gudgeon--manuals))))
-  (let ((eglot-confirm-server-initiated-edits nil)
-        (eglot-confirm-server-edits nil))
-    (gudgeon--execute "gudgeon.start" manual)
-    ;; The edit comes behind the answer, and was asked for: nothing is to be confirmed.
-    (with-timeout (2)
-      (while (zerop (buffer-size))
-        (accept-process-output nil 0.05)))))
+  (unless (zerop (buffer-size))
+    (user-error "This log is not empty; a new one is only written into an empty file"))
+  ;; The program itself writes it: an edit that the server asks for would want to be confirmed.
+  (let* ((errors (make-temp-file "gudgeon"))
+         (ended (call-process gudgeon-program nil (list t errors) nil
+                              "start" manual))
+         (said (with-temp-buffer
+                 (insert-file-contents errors)
+                 (string-trim (buffer-string)))))
+    (delete-file errors)
+    (unless (eq ended 0)
+      (erase-buffer)
+      (user-error "%s" said))
+    (goto-char (point-min))))
 
 ;;; Eglot
 
