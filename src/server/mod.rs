@@ -47,9 +47,7 @@ const GRACE: Duration = Duration::from_millis(20);
 
 /// Serves one client on standard input and output until it says `exit`, goes away, or sends what is no message; then calls `leave`, which ends the process.
 ///
-/// The calling thread judges, and so it should be the main one: what it takes and lets go at every keystroke costs twice as much on any other with the allocator of most
-/// systems, which gives the memory of other threads back in between. It may be in the middle of a long job when serving ends, which is why the process is left
-/// from the thread that serves.
+/// The calling thread judges. It may be in the middle of a long job when serving ends, which is why the process is left from the thread that serves.
 pub fn serve(leave: impl FnOnce(Ended) + Send + 'static) -> Result<(), String> {
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .worker_threads(2)
