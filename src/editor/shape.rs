@@ -1,5 +1,6 @@
 //! The shape of a page: which lines belong together.
 
+use crate::judge::Analysis;
 use crate::syntax::ast::{Entry, LogTree, ManualTree, Rule, RuleEntry, Statement, Subject};
 use crate::syntax::{Line, Span};
 
@@ -166,4 +167,12 @@ pub(super) fn previous_boundary(text: &str, offset: u32) -> u32 {
 pub(super) fn is_decision(detail: &str) -> bool {
     const DECISIONS: &[&str] = &["reuse", "watch", "repair", "machine", "replace"];
     DECISIONS.contains(&crate::model::names::key(detail).as_ref())
+}
+
+/// The entry that a zero-based line of a log belongs to: its own or one of those below it.
+pub(super) fn entry_on(log: &Analysis, line: usize) -> Option<&Entry> {
+    let entries = &log.tree.entries;
+    let number = entries.partition_point(|entry| entry.line <= line).checked_sub(1)?;
+    let entry = entries.get(number)?;
+    (line < entry.line + entry.lines.max(1)).then_some(entry)
 }

@@ -1,19 +1,13 @@
 //! Lines to be added to a log: below an entry, or at the end of its last day.
 
+use crate::editor::shape::entry_on;
 use crate::judge::{Analysis, Edit};
 use crate::syntax::Span;
 use crate::syntax::ast::{Entry, Statement};
 
 /// The entry that a place stands in, with the rows below it.
 pub(super) fn entry_at(log: &Analysis, offset: u32) -> Option<&Entry> {
-    let line = log.source.lines.line_of(offset);
-    let number = log
-        .tree
-        .entries
-        .partition_point(|entry| entry.line <= line)
-        .checked_sub(1)?;
-    let entry = log.tree.entries.get(number)?;
-    (line < entry.line + entry.lines.max(1)).then_some(entry)
+    entry_on(log, log.source.lines.line_of(offset))
 }
 
 /// Whether a place stands on the lines of an entry.

@@ -8,6 +8,7 @@ use std::sync::Arc;
 use super::card::{Card, code};
 use super::step::{self, AsDone};
 use super::{Hover, amount, case_of, first_word, keyword, part, place, reading, things, tool, touches};
+use crate::editor::shape::entry_on;
 use crate::judge::Analysis;
 use crate::judge::case::Case;
 use crate::model::job::EventKind;
@@ -27,15 +28,7 @@ type Found = Option<(Span, Card)>;
 
 /// What is known of what stands at an offset of a line of a log.
 pub(super) fn at(log: &Analysis, line: usize, offset: u32, earlier: &[Arc<Analysis>]) -> Option<Hover> {
-    let number = log
-        .tree
-        .entries
-        .partition_point(|entry| entry.line <= line)
-        .checked_sub(1)?;
-    let entry = log.tree.entries.get(number)?;
-    if line >= entry.line + entry.lines.max(1) {
-        return None;
-    }
+    let entry = entry_on(log, line)?;
     let case = case_of(log);
     let ask = Ask {
         case: &case,
