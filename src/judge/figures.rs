@@ -7,7 +7,7 @@ use super::case::Case;
 use super::words;
 use crate::calc::is_claim;
 use crate::metrology::{Correction, Which};
-use crate::model::job::ReadingKind;
+use crate::model::job::{Reading, ReadingKind};
 use crate::model::limit::Limit;
 use crate::model::names::named;
 use crate::quantity::Unit;
@@ -27,6 +27,10 @@ pub struct Figure {
     pub place: Option<String>,
     /// Whether it is worked out by a sum.
     pub is_derived: bool,
+    /// The reading it is, or the latest that its sum rests on: index into `Job::readings`.
+    pub reading: Option<usize>,
+    /// The event of the step that has overtaken it, where it is the latest of its kind.
+    pub stale_by: Option<usize>,
     /// Where it stands; of a derived figure, the latest reading it rests on.
     pub span: Span,
     /// As it was written; of a derived figure, empty.
@@ -114,6 +118,13 @@ fn read(case: &Case<'_>, index: usize, list: &mut Vec<Figure>) {
             part: instance.part.as_ref().map(|p| p.key.clone()),
             place: instance.place.as_ref().map(|p| p.key.clone()),
             is_derived: false,
+            reading: Some(index),
+            stale_by: case
+                .overtaken
+                .get(reading.instance)
+                .copied()
+                .flatten()
+                .filter(|_| is_latest),
             span,
             written,
             angle,
@@ -137,22 +148,28 @@ fn worked(case: &Case<'_>, list: &mut Vec<Figure>) {
         let limit = figure.limit;
         let rule = figure.acceptance(case);
         let inputs: FxHashSet<usize> = worked.inputs.iter().copied().collect();
-        let is_stale = inputs
+        let overtaker = |reading: &Reading| case.overtaken.get(reading.instance).copied().flatten();
+        let stale_by = inputs
             .iter()
-            .filter_map(|index| case.job.readings.get(*index))
-            .any(|r| case.is_overtaken(r.instance));
+            .filter_map(|index| overtaker(case.job.readings.get(*index)?))
+            .max();
         list.push(Figure {
             name: named(&figure.feature.name.name, figure.part, figure.place),
             feature: figure.feature.name.name.clone(),
             part: figure.part.map(str::to_owned),
             place: figure.place.map(str::to_owned),
             is_derived: true,
+            reading: inputs
+                .iter()
+                .copied()
+                .max_by_key(|index| (case.job.readings.get(*index).map(|reading| reading.event), *index)),
+            stale_by,
             span: case.latest_input(worked).map(|r| r.figure_span).unwrap_or_default(),
             written: String::new(),
             angle: None,
             unit: figure.feature.shown_in(),
             is_forecast: figure.is_forecast(),
-            counts: !is_stale && !figure.is_forecast(),
+            counts: stale_by.is_none() && !figure.is_forecast(),
             budget: entries(case, &worked.budget.merged()),
             corrections: Vec::new(),
             decision: limit.map(|limit| known.decide(&limit.band, rule)),
