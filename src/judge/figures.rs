@@ -70,12 +70,16 @@ pub struct Entry {
 
 /// Every figure of a log, read ones in their order, then those worked out.
 pub fn figures(analysis: &Analysis) -> Vec<Figure> {
-    let case = analysis.case();
+    of_case(&analysis.case())
+}
+
+/// The same of a case.
+pub(super) fn of_case(case: &Case<'_>) -> Vec<Figure> {
     let mut list = Vec::new();
     for index in 0..case.job.readings.len() {
-        read(&case, index, &mut list);
+        read(case, index, &mut list);
     }
-    worked(&case, &mut list);
+    worked(case, &mut list);
     list
 }
 

@@ -1,5 +1,6 @@
 //! Judges a job by its rules. Pure: a text and its manuals go in, findings come out; nothing here reads a file, a clock or an environment.
 
+pub mod account;
 mod ahead;
 pub mod case;
 pub mod choices;
@@ -73,7 +74,7 @@ pub struct Analysis {
 
 impl Analysis {
     /// The case once more, for whoever asks further questions of it.
-    fn case(&self) -> Case<'_> {
+    pub(crate) fn case(&self) -> Case<'_> {
         Case::new(&self.source, &self.tree, &self.job, &self.rules, self.settings.clone())
     }
 }

@@ -3,14 +3,17 @@
 //! Nothing here prints. A report turns one inspected file into a string; `cli` decides where it goes and in what order.
 
 mod closing;
+pub mod draw;
 pub mod figures;
 pub mod json;
 pub mod line;
 pub mod next;
+pub mod page;
 mod place;
 pub mod reckon;
 pub mod rules;
 mod snippet;
+pub mod style;
 pub mod text;
 pub mod visible;
 
