@@ -111,7 +111,10 @@ impl Way {
 
 /// The picture; nothing where there is nothing to draw.
 pub fn scale(scale: &Scale<'_>) -> Markup {
-    let Some(way) = Way::of(scale) else { return html! {} };
+    let is_finite = [scale.from, scale.to].into_iter().flatten().all(f64::is_finite);
+    let Some(way) = Way::of(scale).filter(|_| is_finite) else {
+        return html! {};
+    };
     let (left, right) = (
         scale.from.map_or(EDGE, |from| way.x(from)),
         scale.to.map_or(WIDTH - EDGE, |to| way.x(to)),
