@@ -8,6 +8,7 @@ pub mod figures;
 pub mod json;
 pub mod line;
 pub mod next;
+pub mod owner;
 pub mod page;
 mod place;
 pub mod reckon;

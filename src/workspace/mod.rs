@@ -4,9 +4,11 @@
 pub mod discover;
 mod inspected;
 mod library;
+pub mod photos;
 mod rivals;
 mod settings;
 mod start;
+pub mod write;
 
 pub use crate::syntax::FileKind as Kind;
 pub use inspected::{Inspected, analyse, analyse_manual, analyse_manual_text, inspect};

@@ -6,7 +6,7 @@ use rust_decimal::Decimal;
 use crate::judge::case::Case;
 use crate::judge::offers::{taken, ways};
 use crate::judge::words;
-use crate::model::job::{EventKind, Said, SaidKind};
+use crate::model::job::{EventKind, Said};
 use crate::quantity::Unit;
 use crate::syntax::ast::{FixTarget, Statement};
 

@@ -1,0 +1,119 @@
+//! The report of a job for the machine's owner and for the shop's shelf: one page that says what was done, found and decided, how every fit stands, and what
+//! was not measured.
+
+mod decided;
+mod fits;
+mod foot;
+mod gaps;
+mod glance;
+mod head;
+mod pressing;
+mod run_out;
+mod story;
+mod tables;
+
+use maud::{Markup, html};
+
+use super::page::{page, plain};
+use super::style::Style;
+use crate::judge::Analysis;
+use crate::judge::account::Account;
+use crate::quantity::Verdict;
+use crate::workspace::photos::Photo;
+
+/// How a report is to look.
+#[derive(Clone, Debug, Default)]
+pub struct Wishes {
+    /// Units and decimal mark.
+    pub style: Style,
+    /// The name and the address of the shop; empty if nothing is to stand there.
+    pub shop: String,
+}
+
+/// What every part of the report is made from.
+struct Given<'a> {
+    analysis: &'a Analysis,
+    account: &'a Account,
+    style: Style,
+    photos: &'a [(usize, Photo)],
+}
+
+/// The page. `photos` are those the log names, each with the number of its line.
+pub fn html(analysis: &Analysis, account: &Account, photos: &[(usize, Photo)], wishes: &Wishes) -> String {
+    let given = Given {
+        analysis,
+        account,
+        style: wishes.style,
+        photos,
+    };
+    let parts: [(&str, &str, Markup); 7] = [
+        ("glance", "At a glance", glance::glance(&given)),
+        ("decided", "Found and decided", decided::decided(&given)),
+        ("measured", "Measured", measured(&given)),
+        ("gaps", "Not measured, not known", gaps::gaps(&given)),
+        ("money", "Parts and money", html! {}),
+        ("story", "Day by day", story::story(&given)),
+        ("care", "For care", foot::care(&given)),
+    ];
+    let shown: Vec<&(&str, &str, Markup)> = parts.iter().filter(|(_, _, part)| !part.0.is_empty()).collect();
+    let nav: Vec<(&str, &str)> = shown.iter().map(|(id, name, _)| (*id, *name)).collect();
+    let body = html! {
+        @for (id, name, part) in &shown {
+            section id=(id) aria-labelledby={ (id) "-name" } {
+                h2 id={ (id) "-name" } { (name) }
+                (part)
+            }
+        }
+    };
+    page(
+        &title(account),
+        &head::head(&given, &wishes.shop),
+        &nav,
+        &body,
+        &foot::foot(&given),
+    )
+}
+
+/// `Rebuild report: Corvane 250 trials, big end`
+fn title(account: &Account) -> String {
+    let said: Vec<&str> = [&account.head.machine, &account.head.job]
+        .into_iter()
+        .map(String::as_str)
+        .filter(|text| !text.is_empty())
+        .collect();
+    if said.is_empty() {
+        "Rebuild report".to_owned()
+    } else {
+        plain(&format!("Rebuild report: {}", said.join(", ")))
+    }
+}
+
+/// Everything that is drawn.
+fn measured(given: &Given<'_>) -> Markup {
+    let fits = fits::fits(given);
+    let tables = tables::tables(given);
+    let outs = run_out::run_outs(given);
+    let pressings = pressing::pressings(given);
+    html! { (fits) (tables) (outs) (pressings) }
+}
+
+/// A verdict in a word, coloured; what was overtaken says so.
+fn verdict(verdict: Option<Verdict>, is_close: bool, is_stale: bool) -> Markup {
+    let (class, word) = match (verdict, is_close) {
+        (Some(Verdict::In), true) => ("v-in", "in, but close"),
+        (Some(Verdict::In), false) => ("v-in", "in limit"),
+        (Some(Verdict::Out), true) => ("v-out", "out, but close"),
+        (Some(Verdict::Out), false) => ("v-out", "out of limit"),
+        (Some(Verdict::NotProven), _) => ("v-np", "not proven"),
+        (None, _) => ("v-none", "no limit known"),
+    };
+    html! {
+        span class={ "verdict " (class) } { (word) }
+        @if is_stale { " " span class="verdict is-stale" { "read before a later step" } }
+    }
+}
+
+/// `line 24`
+fn line(number: usize) -> Markup {
+    html! { span class="small" { "line " (number) } }
+}
