@@ -8,6 +8,7 @@ pub mod json;
 pub mod line;
 pub mod next;
 mod place;
+pub mod readings;
 pub mod reckon;
 pub mod rules;
 mod snippet;
