@@ -10,6 +10,8 @@ mod figures;
 mod json;
 #[path = "cli/odd_files.rs"]
 mod odd_files;
+#[path = "cli/readings.rs"]
+mod readings;
 #[path = "cli/reckoning.rs"]
 mod reckoning;
 #[path = "cli/settings.rs"]

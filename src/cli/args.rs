@@ -25,6 +25,7 @@ pub struct Arguments {
 pub enum Command {
     Inspect(InspectArgs),
     Next(NextArgs),
+    Report(ReportArgs),
     Tidy(TidyArgs),
     Start(StartArgs),
     Why(WhyArgs),
@@ -143,6 +144,40 @@ pub struct NextArgs {
     /// Print the JSON Schema of --as json, and judge nothing
     #[arg(long)]
     pub schema: bool,
+}
+
+/// Write the readings of logs down as a table
+#[derive(Args)]
+#[command(
+    after_help = "One row a figure, of all logs together; grammar/READINGS.md says what each column holds.\n\
+                  Exit codes: 0 done, 2 something could not be read, or no log was there.\n\
+                  Example: gudgeon report logs --as csv > readings.csv"
+)]
+pub struct ReportArgs {
+    /// Logs, and folders to search for logs
+    #[arg(value_name = "PATH", required_unless_present_any = ["schema", "page"])]
+    pub paths: Vec<PathBuf>,
+
+    /// How to write it
+    #[arg(long = "as", value_enum, value_name = "FORM", default_value_t = ReportForm::Csv)]
+    pub form: ReportForm,
+
+    /// Print the JSON Schema of --as json, and read nothing
+    #[arg(long)]
+    pub schema: bool,
+
+    /// Print what each column holds on one page of Markdown, and read nothing
+    #[arg(long)]
+    pub page: bool,
+}
+
+/// How reports are written.
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum ReportForm {
+    /// The readings as a table for spreadsheets and data frames
+    Csv,
+    /// The readings for programs; --schema prints its shape
+    Json,
 }
 
 /// Lay files out neatly, in place

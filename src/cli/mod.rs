@@ -6,7 +6,9 @@ mod inspect;
 mod nearest;
 mod next;
 mod progress;
+mod readings;
 mod reckon;
+mod report;
 mod serve;
 mod shelf;
 mod start;
@@ -39,6 +41,7 @@ pub fn main() -> ExitCode {
         Command::Inspect(args) => inspect::run(args, &mut console),
         Command::Tidy(args) => tidy::run(args, &mut console),
         Command::Next(args) => next::run(args, &mut console),
+        Command::Report(args) => report::run(args, &mut console),
         Command::Start(args) => start::run(args, &mut console),
         Command::Why(args) => why::run(args, &mut console),
         Command::Reckon(args) => reckon::run(args, &mut console),

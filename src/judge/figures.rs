@@ -29,8 +29,14 @@ pub struct Figure {
     pub is_derived: bool,
     /// The reading it is, or the latest that its sum rests on: index into `Job::readings`.
     pub reading: Option<usize>,
+    /// Which figure of a ring it is.
+    pub point: Option<usize>,
+    /// Whether it was marked as not sure; of a derived figure, whether any it rests on was.
+    pub is_unsure: bool,
     /// The event of the step that has overtaken it, where it is the latest of its kind.
     pub stale_by: Option<usize>,
+    /// The event of the first step that did, from which on it proved nothing.
+    pub stale_since: Option<usize>,
     /// Where it stands; of a derived figure, the latest reading it rests on.
     pub span: Span,
     /// As it was written; of a derived figure, empty.
@@ -123,6 +129,12 @@ fn read(case: &Case<'_>, index: usize, list: &mut Vec<Figure>) {
             place: instance.place.as_ref().map(|p| p.key.clone()),
             is_derived: false,
             reading: Some(index),
+            point: match which {
+                Which::Point(number) => Some(number),
+                Which::Whole | Which::Swing => None,
+            },
+            is_unsure: reading.unsure,
+            stale_since: first_overtaker(case, index).filter(|_| is_latest),
             stale_by: case
                 .overtaken
                 .get(reading.instance)
@@ -167,7 +179,12 @@ fn worked(case: &Case<'_>, list: &mut Vec<Figure>) {
                 .iter()
                 .copied()
                 .max_by_key(|index| (case.job.readings.get(*index).map(|reading| reading.event), *index)),
+            point: None,
+            is_unsure: inputs
+                .iter()
+                .any(|index| case.job.readings.get(*index).is_some_and(|reading| reading.unsure)),
             stale_by,
+            stale_since: inputs.iter().filter_map(|index| first_overtaker(case, *index)).min(),
             span: case.latest_input(worked).map(|r| r.figure_span).unwrap_or_default(),
             written: String::new(),
             angle: None,
@@ -182,6 +199,17 @@ fn worked(case: &Case<'_>, list: &mut Vec<Figure>) {
             rule,
         });
     }
+}
+
+/// The first event that overtook the latest reading of an instance; `None` where none did.
+fn first_overtaker(case: &Case<'_>, index: usize) -> Option<usize> {
+    let reading = case.job.readings.get(index)?;
+    if !case.is_overtaken(reading.instance) {
+        return None;
+    }
+    let instance = case.instance(reading)?;
+    let overtakers = case.overtakers(instance.feature?, instance, reading.event);
+    overtakers.first().copied()
 }
 
 /// Shares with the names of what they belong to.

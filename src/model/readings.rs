@@ -447,7 +447,11 @@ pub(super) fn mend(
     point.half_width = doubt.filter(|_| kind == ReadingKind::PlusMinus);
     point.best = point.band.middle().unwrap_or(new_point.best);
     point.half_step = new_point.half_step;
-    let was_written = old_point.written;
+    // In the unit that the reading has, whichever the correction names.
+    let was_written = match (was.unit, own_unit) {
+        (Some(unit), Some(own)) if unit != own => own.from_base(old_point.best).unwrap_or(old_point.written),
+        _ => old_point.written,
+    };
     point.written = match (now.unit, own_unit) {
         (Some(unit), Some(own)) if unit != own => own.from_base(point.best).unwrap_or(new_point.written),
         _ => new_point.written,

@@ -309,18 +309,38 @@ impl Dimension {
             (self.angle, "angle"),
             (self.money, money),
         ];
-        let mut text = String::new();
-        for (exponent, word) in parts.iter().filter(|(e, _)| *e > 0) {
-            push_part(&mut text, "·", word, i32::from(*exponent));
-        }
-        if text.is_empty() {
-            text.push('1');
-        }
-        for (exponent, word) in parts.iter().filter(|(e, _)| *e < 0) {
-            push_part(&mut text, "/", word, -i32::from(*exponent));
-        }
-        text
+        product(&parts)
     }
+
+    /// The base unit in signs: `mm`, `mm^2`, `mm·kg/s^2`; empty for a plain number.
+    pub fn base_unit(self) -> String {
+        if self == Dimension::NONE {
+            return String::new();
+        }
+        product(&[
+            (self.length, "mm"),
+            (self.mass, "kg"),
+            (self.time, "s"),
+            (self.temperature, "°C"),
+            (self.angle, "°"),
+            (self.money, self.currency.map_or("", Currency::code)),
+        ])
+    }
+}
+
+/// Words with their exponents, as a product over what it is divided by; `1` where nothing stands above.
+fn product(parts: &[(i8, &str)]) -> String {
+    let mut text = String::new();
+    for (exponent, word) in parts.iter().filter(|(e, _)| *e > 0) {
+        push_part(&mut text, "·", word, i32::from(*exponent));
+    }
+    if text.is_empty() {
+        text.push('1');
+    }
+    for (exponent, word) in parts.iter().filter(|(e, _)| *e < 0) {
+        push_part(&mut text, "/", word, -i32::from(*exponent));
+    }
+    text
 }
 
 fn push_part(text: &mut String, mark: &str, word: &str, exponent: i32) {
@@ -453,6 +473,18 @@ mod tests {
         assert_eq!(odd(Dimension::AREA.power(-1)), "1/length^2");
         assert_eq!(odd(EUR.power(2)), "EUR^2");
         assert_eq!(odd(Dimension::LENGTH.power(-128)), "1/length^128");
+    }
+
+    #[test]
+    fn the_base_unit_in_signs() {
+        let signs = |d: Dimension| d.base_unit();
+        assert_eq!(
+            (signs(Dimension::LENGTH), signs(Dimension::NONE)),
+            ("mm".into(), String::new())
+        );
+        assert_eq!(signs(Dimension::TORQUE), "mm^2·kg/s^2");
+        assert_eq!((signs(Dimension::FREQUENCY), signs(EUR)), ("1/s".into(), "EUR".into()));
+        assert_eq!(signs(Dimension::ABSOLUTE_PRESSURE), signs(Dimension::PRESSURE));
     }
 
     fn any_dimension() -> impl Strategy<Value = Dimension> {

@@ -93,10 +93,11 @@ pub struct Told {
 }
 
 /// Read or worked out.
-#[derive(Clone, Copy, Serialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Kind {
     /// Read.
+    #[default]
     Reading,
     /// Worked out by a sum of the manual.
     Derived,

@@ -11,6 +11,7 @@ pub mod next;
 pub mod owner;
 pub mod page;
 mod place;
+pub mod readings;
 pub mod reckon;
 pub mod rules;
 mod snippet;
