@@ -146,12 +146,14 @@ pub struct NextArgs {
     pub schema: bool,
 }
 
-/// Write the readings of logs down as a table
+/// Write a job down for the machine's owner, or the readings of logs as a table
 #[derive(Args)]
 #[command(
-    after_help = "One row a figure, of all logs together; grammar/READINGS.md says what each column holds.\n\
-                  Exit codes: 0 done, 2 something could not be read, or no log was there.\n\
-                  Example: gudgeon report logs --as csv > readings.csv"
+    after_help = "As html or markdown each log is a report of its own: one is printed, or written with --out; several go into a folder. As csv or json there is one row \
+                  a figure, of all logs together; grammar/READINGS.md says what each column holds. A file that is no earlier report is never written over.\n\
+                  Exit codes: 0 done, 2 something could not be read or written, or no log was there.\n\
+                  Example: gudgeon report samples/corrected/corvane-250-crank.rebuild --out crank.html\n\
+                  Example: gudgeon report samples --as csv"
 )]
 pub struct ReportArgs {
     /// Logs, and folders to search for logs
@@ -159,14 +161,30 @@ pub struct ReportArgs {
     pub paths: Vec<PathBuf>,
 
     /// How to write it
-    #[arg(long = "as", value_enum, value_name = "FORM", default_value_t = ReportForm::Csv)]
+    #[arg(long = "as", value_enum, value_name = "FORM", default_value_t = ReportForm::Html)]
     pub form: ReportForm,
+
+    /// Write to this file; of several logs to this folder, each under the name of its log
+    #[arg(long, value_name = "FILE|FOLDER")]
+    pub out: Option<PathBuf>,
+
+    /// Units of html and markdown; without it as gudgeon.toml says, else as they were written
+    #[arg(long, value_enum, value_name = "UNITS")]
+    pub units: Option<UnitsWanted>,
+
+    /// Decimal mark of html and markdown; without it as gudgeon.toml says, else the point
+    #[arg(long, value_enum, value_name = "MARK")]
+    pub decimal: Option<MarkWanted>,
+
+    /// Photos of html and markdown; without it as gudgeon.toml says, else in the page
+    #[arg(long, value_enum, value_name = "HOW")]
+    pub photos: Option<PhotosWanted>,
 
     /// Print the JSON Schema of --as json, and read nothing
     #[arg(long)]
     pub schema: bool,
 
-    /// Print what each column holds on one page of Markdown, and read nothing
+    /// Print what each column of csv and json holds on one page of Markdown, and read nothing
     #[arg(long)]
     pub page: bool,
 }
@@ -174,10 +192,45 @@ pub struct ReportArgs {
 /// How reports are written.
 #[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum ReportForm {
+    /// One page with everything in it, for people
+    Html,
+    /// The same as plain text with marks
+    Markdown,
     /// The readings as a table for spreadsheets and data frames
     Csv,
     /// The readings for programs; --schema prints its shape
     Json,
+}
+
+/// Units on the command line.
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum UnitsWanted {
+    /// As they were written
+    Written,
+    /// mm, N·m, bar, °C
+    Metric,
+    /// in, lbf·ft, psi, °F
+    Inch,
+}
+
+/// A decimal mark on the command line.
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum MarkWanted {
+    /// 0.40
+    Point,
+    /// 0,40
+    Comma,
+}
+
+/// What becomes of photos.
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum PhotosWanted {
+    /// In the page, made small
+    Embed,
+    /// As links beside it
+    Link,
+    /// Only their names
+    None,
 }
 
 /// Lay files out neatly, in place

@@ -1,16 +1,22 @@
 //! The readings of logs as one table: `gudgeon report --as csv`, `--as json`.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
+
+use rayon::prelude::*;
 
 use super::Exit;
 use super::console::Console;
 use crate::report::Unread;
-use crate::report::readings::{Form, rows};
-use crate::workspace::discover::{discover, read};
+use crate::report::readings::{Form, Row, rows};
+use crate::workspace::discover::{Found, discover, read, shown};
+use crate::workspace::write::whole;
 use crate::workspace::{Kind, Library, analyse};
 
+/// Logs read before their rows are written.
+const CHUNK: usize = 128;
+
 /// Writes the figures of all logs that are named or lie in folders that are, one log after the other, as one document.
-pub fn run(paths: &[PathBuf], form: Form, console: &mut Console) -> Exit {
+pub fn run(paths: &[PathBuf], form: Form, out: Option<&Path>, console: &mut Console) -> Exit {
     let found = discover(paths);
     for note in &found.notes {
         console.tell(note);
@@ -18,30 +24,28 @@ pub fn run(paths: &[PathBuf], form: Form, console: &mut Console) -> Exit {
     let refused = found.unreadable.into_iter().map(|file| (file.path, file.reason));
     let mut unread: Vec<Unread> = refused.map(|(path, reason)| Unread { path, reason }).collect();
     let library = Library::new();
-    let (mut logs, mut figures) = (0, 0);
-    console.print(&form.opening());
-    for file in &found.files {
-        if file.kind == Kind::Manual {
-            // In a folder they lie beside the logs; one that was named was meant to be read.
-            if paths.contains(&file.path) {
-                unread.push(Unread {
+    let mut document = Document {
+        form,
+        whole: out.map(|_| String::new()),
+        has_rows: false,
+    };
+    let mut logs = 0;
+    document.add(&form.opening(), console);
+    for chunk in found.files.chunks(CHUNK) {
+        let read: Vec<Read> = chunk
+            .par_iter()
+            .map(|file| readings_of(file, paths, &library))
+            .collect();
+        for (file, read) in chunk.iter().zip(read) {
+            logs += usize::from(file.kind == Kind::Log);
+            match read {
+                Ok(rows) => document.rows(&rows, console),
+                Err(Some(reason)) => unread.push(Unread {
                     path: file.name.clone(),
-                    reason: "this is a manual, which has no readings; give a log, FILE.rebuild".to_owned(),
-                });
+                    reason,
+                }),
+                Err(None) => {}
             }
-            continue;
-        }
-        logs += 1;
-        match read(&file.path) {
-            Ok(bytes) => {
-                let rows = rows(&analyse(&file.name, file.folder(), bytes, &library));
-                console.print(&form.rows(&rows, figures == 0));
-                figures += rows.len();
-            }
-            Err(reason) => unread.push(Unread {
-                path: file.name.clone(),
-                reason,
-            }),
         }
     }
     unread.sort_by(|a, b| a.path.cmp(&b.path));
@@ -51,10 +55,61 @@ pub fn run(paths: &[PathBuf], form: Form, console: &mut Console) -> Exit {
     if logs == 0 && unread.is_empty() {
         console.tell("no log (.rebuild) found there");
     }
-    console.print(&form.closing(&unread));
+    document.add(&form.closing(&unread), console);
+    if let (Some(out), Some(text)) = (out, &document.whole)
+        && let Err(why) = write_to(out, text)
+    {
+        console.tell(&format!("{}: {why}", shown(out)));
+        return Exit::Failed;
+    }
     if logs == 0 || !unread.is_empty() {
         Exit::Failed
     } else {
         Exit::Clean
     }
+}
+
+/// The rows of a log; or why there are none, where that is to be told.
+type Read = Result<Vec<Row>, Option<String>>;
+
+fn readings_of(file: &Found, paths: &[PathBuf], library: &Library) -> Read {
+    if file.kind == Kind::Manual {
+        // In a folder they lie beside the logs; one that was named was meant to be read.
+        let was_named = paths.contains(&file.path);
+        return Err(was_named.then(|| "this is a manual, which has no readings; give a log, FILE.rebuild".to_owned()));
+    }
+    let bytes = read(&file.path).map_err(Some)?;
+    Ok(rows(&analyse(&file.name, file.folder(), bytes, library)))
+}
+
+/// What is written so far.
+struct Document {
+    form: Form,
+    /// All of it, where it goes into a file; `None` where it is printed as it comes.
+    whole: Option<String>,
+    has_rows: bool,
+}
+
+impl Document {
+    fn rows(&mut self, rows: &[Row], console: &mut Console) {
+        let text = self.form.rows(rows, !self.has_rows);
+        self.has_rows |= !rows.is_empty();
+        self.add(&text, console);
+    }
+
+    fn add(&mut self, text: &str, console: &mut Console) {
+        match &mut self.whole {
+            Some(whole) => whole.push_str(text),
+            None => console.print(text),
+        }
+    }
+}
+
+/// Writes the document to a file; what stands there and is no earlier one is left alone.
+fn write_to(out: &Path, text: &str) -> Result<(), String> {
+    if Kind::of_path(out).is_some() {
+        return Err("that is the name of a log or a manual; nothing was written".to_owned());
+    }
+    let is_earlier = |head: &[u8]| head.starts_with(b"path,line,column,") || head.starts_with(b"{\"gudgeon\":");
+    whole(out, text.as_bytes(), is_earlier)
 }

@@ -1,10 +1,25 @@
-//! `gudgeon report`: the readings of logs.
+//! `gudgeon report`: a job written down for people, or the readings of logs as data.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use rayon::prelude::*;
 
 use super::Exit;
-use super::args::{ReportArgs, ReportForm};
+use super::args::{MarkWanted, PhotosWanted, ReportArgs, ReportForm, UnitsWanted};
 use super::console::Console;
 use super::readings;
+use crate::judge::account::{Account, ToldKind, account};
+use crate::report::owner::{Wishes, html};
 use crate::report::readings::{Form, page, schema};
+use crate::report::style::{DecimalMark, Style, Units};
+use crate::workspace::discover::{Found, discover, folder_of, read, shown};
+use crate::workspace::photos::{How, Photo, Places, photo};
+use crate::workspace::write::whole;
+use crate::workspace::{Kind, Library, ReportSettings, analyse};
+
+/// Photos that are put into a page come to so many bytes at most; what is beyond is linked.
+const MOST_EMBEDDED: usize = 40_000_000;
 
 /// Runs the command.
 pub fn run(args: &ReportArgs, console: &mut Console) -> Exit {
@@ -16,9 +31,182 @@ pub fn run(args: &ReportArgs, console: &mut Console) -> Exit {
         console.print(&page());
         return Exit::Clean;
     }
-    let form = match args.form {
-        ReportForm::Csv => Form::Csv,
-        ReportForm::Json => Form::Json,
+    match args.form {
+        ReportForm::Csv => readings::run(&args.paths, Form::Csv, args.out.as_deref(), console),
+        ReportForm::Json => readings::run(&args.paths, Form::Json, args.out.as_deref(), console),
+        ReportForm::Html | ReportForm::Markdown => people(args, console),
+    }
+}
+
+/// One report a log.
+fn people(args: &ReportArgs, console: &mut Console) -> Exit {
+    let found = discover(&args.paths);
+    for note in &found.notes {
+        console.tell(note);
+    }
+    let mut exit = Exit::Clean;
+    for file in &found.unreadable {
+        console.tell(&format!("{}: {}", file.path, file.reason));
+        exit = Exit::Failed;
+    }
+    let logs: Vec<&Found> = found.files.iter().filter(|file| file.kind == Kind::Log).collect();
+    if logs.is_empty() {
+        console.tell("no log (.rebuild) found there");
+        return Exit::Failed;
+    }
+    let places = match places(args, &logs) {
+        Ok(places) => places,
+        Err(message) => {
+            console.tell(&message);
+            return Exit::Failed;
+        }
     };
-    readings::run(&args.paths, form, console)
+    let library = Library::new();
+    let made: Vec<Result<String, String>> = logs
+        .par_iter()
+        .zip(&places)
+        .map(|(file, place)| {
+            let text = written(args, file, place.as_deref(), &library)?;
+            match place {
+                Some(place) => whole(place, text.as_bytes(), is_report)
+                    .map(|()| String::new())
+                    .map_err(|why| format!("{}: {why}", shown(place))),
+                None => Ok(text),
+            }
+        })
+        .collect();
+    for made in made {
+        match made {
+            Ok(text) => console.print(&text),
+            Err(message) => {
+                console.tell(&message);
+                exit = Exit::Failed;
+            }
+        }
+    }
+    exit
+}
+
+/// Whether a file begins as a report does that was written before.
+fn is_report(head: &[u8]) -> bool {
+    let head = String::from_utf8_lossy(head);
+    head.contains("<meta name=\"generator\" content=\"gudgeon ") || head.starts_with(crate::report::markdown::MARK)
+}
+
+/// Where each report goes; `None` is standard output.
+fn places(args: &ReportArgs, logs: &[&Found]) -> Result<Vec<Option<PathBuf>>, String> {
+    let ending = match args.form {
+        ReportForm::Markdown => "md",
+        _ => "html",
+    };
+    let Some(out) = &args.out else {
+        return if logs.len() == 1 {
+            Ok(vec![None])
+        } else {
+            Err(format!(
+                "{} logs make {} reports: name a folder for them with --out",
+                logs.len(),
+                logs.len()
+            ))
+        };
+    };
+    let is_input = |path: &Path| Kind::of_path(path).is_some();
+    if is_input(out) {
+        return Err(format!(
+            "--out {}: that is the name of a log or a manual; nothing was written",
+            shown(out)
+        ));
+    }
+    let is_folder = out.is_dir();
+    if !is_folder && logs.len() == 1 {
+        return Ok(vec![Some(out.clone())]);
+    }
+    if !is_folder {
+        std::fs::create_dir_all(out)
+            .map_err(|error| format!("{}: {}", shown(out), crate::workspace::discover::why(&error)))?;
+    }
+    let mut taken: BTreeMap<PathBuf, &str> = BTreeMap::new();
+    let mut list = Vec::new();
+    for log in logs {
+        let stem = log.path.file_stem().unwrap_or_default();
+        let mut name = stem.to_owned();
+        name.push(format!(".{ending}"));
+        let place = out.join(name);
+        if let Some(other) = taken.insert(place.clone(), &log.name) {
+            return Err(format!(
+                "{} and {} would both be written to {}: report them into folders of their own",
+                other,
+                log.name,
+                shown(&place)
+            ));
+        }
+        list.push(Some(place));
+    }
+    Ok(list)
+}
+
+fn written(args: &ReportArgs, file: &Found, place: Option<&Path>, library: &Library) -> Result<String, String> {
+    let bytes = read(&file.path).map_err(|reason| format!("{}: {reason}", file.name))?;
+    let analysis = analyse(&file.name, file.folder(), bytes, library);
+    let account = account(&analysis);
+    let settings = library.report_settings(file.folder());
+    let wishes = Wishes {
+        style: style(args, &settings),
+        shop: settings.shop.clone(),
+    };
+    let places = Places {
+        log: file.folder().to_owned(),
+        page: place.map(|place| folder_of(place).to_owned()),
+    };
+    let how = match args.form {
+        // Text cannot hold a picture.
+        ReportForm::Markdown => how(args, &settings).min_linked(),
+        _ => how(args, &settings),
+    };
+    let photos = photos(&account, &places, how);
+    Ok(match args.form {
+        ReportForm::Markdown => crate::report::markdown::markdown(&analysis, &account, &photos, &wishes),
+        _ => html(&analysis, &account, &photos, &wishes),
+    })
+}
+
+/// The photos of a log with their lines, as long as there is room in the page.
+fn photos(account: &Account, places: &Places, how: How) -> Vec<(usize, Photo)> {
+    let told = account.days.iter().flat_map(|day| &day.told);
+    let mut embedded = 0;
+    told.filter(|told| told.kind == ToldKind::Photo)
+        .map(|told| {
+            let how = if embedded < MOST_EMBEDDED {
+                how
+            } else {
+                how.min_linked()
+            };
+            let photo = photo(&told.text, places, how);
+            if let Photo::Picture { data, .. } = &photo {
+                embedded += data.len();
+            }
+            (told.line, photo)
+        })
+        .collect()
+}
+
+fn style(args: &ReportArgs, settings: &ReportSettings) -> Style {
+    let units = match (args.units, settings.units.as_deref()) {
+        (Some(UnitsWanted::Metric), _) | (None, Some("metric")) => Units::Metric,
+        (Some(UnitsWanted::Inch), _) | (None, Some("inch")) => Units::Inch,
+        _ => Units::Written,
+    };
+    let mark = match (args.decimal, settings.decimal.as_deref()) {
+        (Some(MarkWanted::Comma), _) | (None, Some("comma")) => DecimalMark::Comma,
+        _ => DecimalMark::Point,
+    };
+    Style { units, mark }
+}
+
+fn how(args: &ReportArgs, settings: &ReportSettings) -> How {
+    match (args.photos, settings.photos.as_deref()) {
+        (Some(PhotosWanted::Link), _) | (None, Some("link")) => How::Linked,
+        (Some(PhotosWanted::None), _) | (None, Some("none")) => How::Named,
+        _ => How::Embedded,
+    }
 }

@@ -7,6 +7,7 @@ pub mod draw;
 pub mod figures;
 pub mod json;
 pub mod line;
+pub mod markdown;
 pub mod next;
 pub mod owner;
 pub mod page;

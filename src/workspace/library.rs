@@ -184,6 +184,11 @@ impl Library {
         lock(&self.rules).clear();
     }
 
+    /// How the reports of logs in a folder look.
+    pub fn report_settings(&self, folder: &Path) -> settings::ReportSettings {
+        self.settings(folder).report
+    }
+
     /// The settings that hold for a log in a folder.
     fn settings(&self, folder: &Path) -> settings::Found {
         if let Some(given) = &*lock(&self.given_settings) {

@@ -13,4 +13,5 @@ pub mod write;
 pub use crate::syntax::FileKind as Kind;
 pub use inspected::{Inspected, analyse, analyse_manual, analyse_manual_text, inspect};
 pub use library::Library;
+pub use settings::ReportSettings;
 pub use start::start;

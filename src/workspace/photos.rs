@@ -54,6 +54,16 @@ pub enum How {
     Named,
 }
 
+impl How {
+    /// The same where nothing can be embedded.
+    pub fn min_linked(self) -> How {
+        match self {
+            How::Embedded => How::Linked,
+            other => other,
+        }
+    }
+}
+
 /// A photo as a report shows it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Photo {
@@ -115,7 +125,10 @@ fn within(written: &str, folder: &Path) -> Result<PathBuf, String> {
         return Err("no file is named".to_owned());
     }
     let is_address = written.split_once(':').is_some_and(|(scheme, _)| {
-        !scheme.is_empty() && scheme.chars().all(|c| c.is_ascii_alphanumeric() || matches!(c, '+' | '-' | '.'))
+        !scheme.is_empty()
+            && scheme
+                .chars()
+                .all(|c| c.is_ascii_alphanumeric() || matches!(c, '+' | '-' | '.'))
     });
     if path.has_root() || is_address {
         return Err("a photo is named by its path from the log; nothing else is opened".to_owned());
@@ -123,7 +136,10 @@ fn within(written: &str, folder: &Path) -> Result<PathBuf, String> {
     let folder = folder.canonicalize().map_err(|error| discover::why(&error))?;
     let root = discover::root_of(&folder.join("log"));
     let root = root.canonicalize().unwrap_or(root);
-    let found = folder.join(path).canonicalize().map_err(|error| discover::why(&error))?;
+    let found = folder
+        .join(path)
+        .canonicalize()
+        .map_err(|error| discover::why(&error))?;
     if !found.starts_with(&root) {
         return Err("it lies outside the repository of the log, and is not opened".to_owned());
     }
@@ -142,8 +158,15 @@ fn address(file: &Path, folder: &Path) -> Option<String> {
         to.next();
     }
     let up = from.map(|_| "..".to_owned());
-    let down = to.map(|part| part.as_os_str().to_str().map(|part| utf8_percent_encode(part, UNSAFE).to_string()));
-    up.map(Some).chain(down).collect::<Option<Vec<String>>>().map(|parts| parts.join("/"))
+    let down = to.map(|part| {
+        part.as_os_str()
+            .to_str()
+            .map(|part| utf8_percent_encode(part, UNSAFE).to_string())
+    });
+    up.map(Some)
+        .chain(down)
+        .collect::<Option<Vec<String>>>()
+        .map(|parts| parts.join("/"))
 }
 
 /// The picture in a file, small enough for a page; or why not.
@@ -163,7 +186,10 @@ fn picture(path: &Path) -> Result<Photo, String> {
     let mut reader = ImageReader::new(BufReader::new(Cursor::new(bytes)))
         .with_guessed_format()
         .map_err(|error| cannot(&error))?;
-    if !matches!(reader.format(), Some(ImageFormat::Jpeg | ImageFormat::Png | ImageFormat::WebP)) {
+    if !matches!(
+        reader.format(),
+        Some(ImageFormat::Jpeg | ImageFormat::Png | ImageFormat::WebP)
+    ) {
         return Err("it is no picture that can be read: JPEG, PNG and WebP can".to_owned());
     }
     let mut limits = Limits::default();
@@ -241,14 +267,25 @@ mod tests {
     fn nothing_outside_the_repository_is_opened() -> Done {
         let (root, places) = repository()?;
         let outside = tempfile::NamedTempFile::new()?;
-        let up = format!("../../{}", outside.path().file_name().and_then(|name| name.to_str()).unwrap_or(""));
+        let up = format!(
+            "../../{}",
+            outside.path().file_name().and_then(|name| name.to_str()).unwrap_or("")
+        );
         assert_eq!(
             why(photo(&up, &places, How::Embedded)),
             "it lies outside the repository of the log, and is not opened"
         );
         let whole = outside.path().to_str().unwrap_or("").to_owned();
-        for named in [whole.as_str(), "file:///etc/hostname", "javascript:alert(1)", "https://host/a.png"] {
-            assert!(why(photo(named, &places, How::Linked)).starts_with("a photo is named by its path"), "{named}");
+        for named in [
+            whole.as_str(),
+            "file:///etc/hostname",
+            "javascript:alert(1)",
+            "https://host/a.png",
+        ] {
+            assert!(
+                why(photo(named, &places, How::Linked)).starts_with("a photo is named by its path"),
+                "{named}"
+            );
         }
         #[cfg(unix)]
         {

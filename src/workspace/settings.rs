@@ -24,6 +24,36 @@ struct Keys {
     /// What findings weigh: codes, or their first words.
     #[serde(default)]
     weigh: BTreeMap<Spanned<String>, Spanned<String>>,
+    /// How reports for people look.
+    #[serde(default)]
+    report: ReportKeys,
+}
+
+/// What may stand under `[report]`.
+#[derive(Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct ReportKeys {
+    /// Name and address of the shop.
+    shop: Option<String>,
+    /// `written`, `metric`, `inch`.
+    units: Option<Spanned<String>>,
+    /// `point`, `comma`.
+    decimal: Option<Spanned<String>>,
+    /// `embed`, `link`, `none`.
+    photos: Option<Spanned<String>>,
+}
+
+/// How the reports of a repository look, unless the command line says otherwise.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct ReportSettings {
+    /// Name and address of the shop, for the head of the report; empty if nothing is to stand there.
+    pub shop: String,
+    /// `written`, `metric` or `inch`.
+    pub units: Option<String>,
+    /// `point` or `comma`.
+    pub decimal: Option<String>,
+    /// `embed`, `link` or `none`.
+    pub photos: Option<String>,
 }
 
 /// Settings, and what is wrong with the file they were to come from: file, line, and why.
@@ -31,6 +61,8 @@ struct Keys {
 pub struct Found {
     /// The settings; the defaults where the file is wrong or there is none.
     pub settings: Settings,
+    /// How reports look.
+    pub report: ReportSettings,
     /// What is wrong.
     pub problem: Option<String>,
 }
@@ -88,9 +120,31 @@ pub fn read(name: &str, text: &str) -> Found {
         }
     }
     settings.weights = Arc::new(Weights::new(weights));
-    Found {
-        settings,
-        problem: None,
+    let of = |wanted: &Option<Spanned<String>>, known: &[&str]| match wanted {
+        Some(said) if !known.contains(&said.get_ref().as_str()) => Err(wrong(format!(
+            "{}: `{}` is none of {}",
+            at(Some(said.span().start)),
+            said.get_ref(),
+            known.join(", ")
+        ))),
+        said => Ok(said.as_ref().map(|said| said.get_ref().clone())),
+    };
+    let keys = &keys.report;
+    let report = || {
+        Ok(ReportSettings {
+            shop: keys.shop.clone().unwrap_or_default(),
+            units: of(&keys.units, &["written", "metric", "inch"])?,
+            decimal: of(&keys.decimal, &["point", "comma"])?,
+            photos: of(&keys.photos, &["embed", "link", "none"])?,
+        })
+    };
+    match report() {
+        Ok(report) => Found {
+            settings,
+            report,
+            problem: None,
+        },
+        Err(wrong) => wrong,
     }
 }
 
@@ -114,8 +168,8 @@ fn weight(code: &str, wanted: &str) -> Result<Severity, String> {
 
 fn wrong(problem: String) -> Found {
     Found {
-        settings: Settings::default(),
         problem: Some(problem),
+        ..Found::default()
     }
 }
 
@@ -162,6 +216,18 @@ mod tests {
     }
 
     #[test]
+    fn how_reports_look_is_read() {
+        let found = read(FILE, "[report]\nshop = \"Fennick Engine Works\"\ndecimal = \"comma\"\n");
+        assert_eq!(found.problem, None);
+        assert_eq!(found.report.shop, "Fennick Engine Works");
+        assert_eq!(found.report.decimal.as_deref(), Some("comma"));
+        assert_eq!(
+            problem("[report]\nunits = \"inches\"\n"),
+            "gudgeon.toml, line 2: `inches` is none of written, metric, inch"
+        );
+    }
+
+    #[test]
     fn what_is_wrong_is_said_with_its_line() {
         assert_eq!(
             problem("# one\n\ndecide = \"strict\"\n"),
@@ -169,7 +235,7 @@ mod tests {
         );
         assert_eq!(
             problem("decide = \"plain\"\ndecid = \"plain\"\n"),
-            "gudgeon.toml, line 2: unknown field `decid`, expected `decide` or `weigh`"
+            "gudgeon.toml, line 2: unknown field `decid`, expected one of `decide`, `weigh`, `report`"
         );
         assert!(problem("decide = 3\n").starts_with("gudgeon.toml, line 1: invalid type"));
         assert!(problem("decide = \"plain\"\n= \n").starts_with("gudgeon.toml, line 2: "));

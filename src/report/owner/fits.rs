@@ -78,7 +78,10 @@ fn to_draw(judged: &[&Fit]) -> BTreeSet<usize> {
     let mut order: Vec<usize> = (0..judged.len()).collect();
     order.sort_by_key(|place| judged.get(*place).is_some_and(|fit| is_plain(fit)));
     let to_look_at = judged.iter().filter(|fit| !is_plain(fit)).count();
-    order.into_iter().take(MOST_SCALES.max(to_look_at.min(4 * MOST_SCALES))).collect()
+    order
+        .into_iter()
+        .take(MOST_SCALES.max(to_look_at.min(4 * MOST_SCALES)))
+        .collect()
 }
 
 fn one(given: &Given<'_>, fit: &Fit) -> Markup {
@@ -113,7 +116,10 @@ fn now(style: &Style, fit: &Fit, look: &Look) -> Markup {
     match look.figures.as_slice() {
         [figure] => html! { (style.known(&figure.estimate, fit.unit)) @if look.is_unsure { " (marked as not sure)" } },
         ring => {
-            let figures: Vec<String> = ring.iter().map(|figure| style.bare(figure.estimate.best, fit.unit)).collect();
+            let figures: Vec<String> = ring
+                .iter()
+                .map(|figure| style.bare(figure.estimate.best, fit.unit))
+                .collect();
             html! { (figures.join(" ")) " " (style.label(fit.unit)) }
         }
     }

@@ -14,8 +14,14 @@ pub(super) fn gaps(given: &Given<'_>) -> Markup {
     let lists: [(&str, &[String]); 7] = [
         ("Asked for by the manuals, and not measured", &gaps.owed),
         ("Left out with a dash", &gaps.dashes),
-        ("In this machine's own manual, and not measured in this job", &gaps.never_read),
-        ("Read before a later step that may have moved it, and not read again", &gaps.stale),
+        (
+            "In this machine's own manual, and not measured in this job",
+            &gaps.never_read,
+        ),
+        (
+            "Read before a later step that may have moved it, and not read again",
+            &gaps.stale,
+        ),
         ("Read with something too coarse for its limit", &gaps.too_coarse),
         ("Marked in the log as not sure", &gaps.unsure),
         ("Measured, but no limit is known for it", &gaps.no_limit),

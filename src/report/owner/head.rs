@@ -32,7 +32,10 @@ pub(super) fn head(given: &Given<'_>, shop: &str) -> Markup {
 
 fn meter(given: &Given<'_>) -> Markup {
     let meter = &given.account.head.meter;
-    let shown: Vec<String> = meter.iter().map(|shown| given.style.figure(shown.base, Some(shown.unit))).collect();
+    let shown: Vec<String> = meter
+        .iter()
+        .map(|shown| given.style.figure(shown.base, Some(shown.unit)))
+        .collect();
     let text = match shown.as_slice() {
         [one] => one.clone(),
         [first, .., last] => format!("{first} at first, {last} at last"),

@@ -14,6 +14,9 @@ mod tables;
 
 use maud::{Markup, html};
 
+pub(in crate::report) use foot::GENERAL;
+pub(in crate::report) use story::kind;
+
 use super::page::{page, plain};
 use super::style::Style;
 use crate::judge::Analysis;

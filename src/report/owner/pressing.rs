@@ -40,7 +40,12 @@ fn one(given: &Given<'_>, pressing: &Pressing) -> Markup {
             .as_ref()
             .and_then(|(rating, _)| Some((figure(*rating)?, format!("{} rated", words(*rating))))),
     };
-    let label = format!("{}: force {} to {}", pressing.step, words(pressing.from), words(pressing.to));
+    let label = format!(
+        "{}: force {} to {}",
+        pressing.step,
+        words(pressing.from),
+        words(pressing.to)
+    );
     html! {
         figure {
             (force(&drawn, &plain(&label)))

@@ -16,7 +16,10 @@ pub(super) fn run_outs(given: &Given<'_>) -> Markup {
 }
 
 fn one(given: &Given<'_>, outs: &RunOuts) -> Markup {
-    let turns = outs.turns.get(outs.turns.len().saturating_sub(MOST)..).unwrap_or_default();
+    let turns = outs
+        .turns
+        .get(outs.turns.len().saturating_sub(MOST)..)
+        .unwrap_or_default();
     let mut places: Vec<&str> = Vec::new();
     for high in turns.iter().flat_map(|turn| &turn.highs) {
         if !places.contains(&high.place.as_str()) {
@@ -54,9 +57,9 @@ fn picture(given: &Given<'_>, outs: &RunOuts, turns: &[Turn], place: &str) -> Ma
             })
         })
         .collect();
-    let limit = outs
-        .most
-        .map_or_else(String::new, |most| format!("up to {}", given.style.figure(most, outs.unit)));
+    let limit = outs.most.map_or_else(String::new, |most| {
+        format!("up to {}", given.style.figure(most, outs.unit))
+    });
     let last = spots.last();
     let label = format!(
         "{} {}: {} turns, the last {}",

@@ -98,7 +98,9 @@ fn photo(given: &Given<'_>, told: &Told) -> Markup {
             " " a href=(address) { "show it" }
             @if !why.is_empty() { " " span class="small" { "(it does not stand here: " (own(why)) ")" } }
         },
-        Some(Photo::Name { why }) if !why.is_empty() => html! { " " span class="small" { "(not shown: " (own(why)) ")" } },
+        Some(Photo::Name { why }) if !why.is_empty() => {
+            html! { " " span class="small" { "(not shown: " (own(why)) ")" } }
+        }
         _ => html! {},
     }
 }

@@ -7,8 +7,8 @@ use super::Given;
 use super::fits::float;
 use crate::judge::account::{Cell, Table};
 use crate::judge::figures::Figure;
-use crate::report::draw::cylinder::{Direction, Point, cylinder};
 use crate::report::draw::class;
+use crate::report::draw::cylinder::{Direction, Point, cylinder};
 use crate::report::page::{own, plain};
 
 /// Tables that are shown, the last ones: a job that has more has them as data.
@@ -32,7 +32,9 @@ pub(super) fn tables(given: &Given<'_>) -> Markup {
 /// Whether it is a hole, measured at several heights.
 fn is_bore(table: &Table) -> bool {
     let name = table.name.to_lowercase();
-    let is_hole = ["bore", "cylinder", "liner", "sleeve"].iter().any(|word| name.contains(word));
+    let is_hole = ["bore", "cylinder", "liner", "sleeve"]
+        .iter()
+        .any(|word| name.contains(word));
     is_hole && table.rows.len() > 1 && cells(table).count() > 1
 }
 
@@ -50,7 +52,10 @@ fn picture(given: &Given<'_>, table: &Table) -> Markup {
     };
     let widest = table.rows.iter().map(|row| row.cells.len()).max().unwrap_or(0);
     let direction = |column: usize| Direction {
-        name: table.columns.get(column).map_or_else(|| format!("{}", column + 1), |name| plain(name)),
+        name: table
+            .columns
+            .get(column)
+            .map_or_else(|| format!("{}", column + 1), |name| plain(name)),
         points: table
             .rows
             .iter()
