@@ -162,10 +162,7 @@ fn now(style: &Style, fit: &Fit, look: &Look) -> String {
     match look.figures.as_slice() {
         [figure] => style.known(&figure.estimate, fit.unit),
         ring => {
-            let figures: Vec<String> = ring
-                .iter()
-                .map(|known| style.bare(known.estimate.best, fit.unit))
-                .collect();
+            let figures = style.alike(ring.iter().map(|known| known.estimate.best), fit.unit);
             format!("{} {}", figures.join(" "), style.label(fit.unit))
                 .trim_end()
                 .to_owned()
@@ -273,7 +270,6 @@ fn gaps(text: &mut String, account: &Account) {
         ),
         ("Read with something too coarse for its limit", &gaps.too_coarse),
         ("Marked in the log as not sure", &gaps.unsure),
-        ("Measured, but no limit is known for it", &gaps.no_limit),
     ] {
         list(text, name, names.iter().map(|name| own(name)));
     }

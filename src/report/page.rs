@@ -63,6 +63,22 @@ pub fn own(text: &str) -> Markup {
     html! { bdi { (plain(text)) } }
 }
 
+/// A sentence of the judge: what it quotes from the log, between backticks, is set apart.
+pub fn remark(text: &str) -> Markup {
+    let parts: Vec<&str> = text.split('`').collect();
+    // A backtick without its fellow is one that the log says.
+    if parts.len().is_multiple_of(2) {
+        return own(text);
+    }
+    html! {
+        bdi {
+            @for (place, part) in parts.iter().enumerate() {
+                @if place.is_multiple_of(2) { (plain(part)) } @else { code { (plain(part)) } }
+            }
+        }
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -80,6 +96,13 @@ mod tests {
                 || text.contains(&format!("style-src 'sha256-{digest}'"))
         );
         assert!(!text.contains("<script") && !text.contains("http://") && !text.contains("https://"));
+    }
+
+    #[test]
+    fn what_a_remark_quotes_is_set_apart() {
+        let shown = remark("`true crank` on line 87").into_string();
+        assert_eq!(shown, "<bdi><code>true crank</code> on line 87</bdi>");
+        assert_eq!(remark("a ` b").into_string(), "<bdi>a ` b</bdi>");
     }
 
     #[test]

@@ -4,7 +4,7 @@ use rust_decimal::Decimal;
 
 use crate::judge::words;
 use crate::model::limit::Limit;
-use crate::quantity::{Band, Unit, unit};
+use crate::quantity::{Band, Unit, number, unit};
 use crate::uncertainty::Estimate;
 
 /// Which units figures are shown in.
@@ -121,6 +121,23 @@ impl Style {
         text.strip_suffix(label).unwrap_or(&text).trim_end().to_owned()
     }
 
+    /// Several figures of one thing without their unit, all with as many decimals as the one that has most: `52.02 52.01 52.00`.
+    pub fn alike(&self, bases: impl IntoIterator<Item = Decimal>, own: Option<&'static Unit>) -> Vec<String> {
+        let plain = Style {
+            mark: DecimalMark::Point,
+            ..*self
+        };
+        let figures: Vec<String> = bases.into_iter().map(|base| plain.bare(base, own)).collect();
+        let decimals = |text: &String| text.split_once('.').map_or(0, |(_, decimals)| decimals.len());
+        let most = figures.iter().map(decimals).max().unwrap_or(0);
+        let padded = figures.into_iter().map(|text| {
+            let lacking = most - decimals(&text);
+            let dot = if most > 0 && !text.contains('.') { "." } else { "" };
+            self.marked(format!("{text}{dot}{}", "0".repeat(lacking)))
+        });
+        padded.collect()
+    }
+
     /// What is printed behind a figure of this unit; empty for a plain number.
     pub fn label(&self, own: Option<&'static Unit>) -> &'static str {
         self.unit(own).map_or("", Unit::label)
@@ -133,7 +150,10 @@ impl Style {
 
     /// What is known of a figure: `52.045 ± 0.012 mm`.
     pub fn known(&self, estimate: &Estimate, own: Option<&'static Unit>) -> String {
-        self.marked(words::known(estimate, self.unit(own)))
+        match plainly_open(estimate) {
+            Some(band) => self.marked(open(&band, self.unit(own))),
+            None => self.marked(words::known(estimate, self.unit(own))),
+        }
     }
 
     /// A band in base units: `6.2 to 9.8 kN`.
@@ -152,12 +172,51 @@ impl Style {
         }
     }
 
+    /// The two ends of a limit without their unit, as they are written; empty where there is none. `own` is the unit of the figure that is held against it.
+    pub fn ends(&self, limit: &Limit, own: Option<&'static Unit>) -> (String, String) {
+        let unit = own.unwrap_or(limit.unit);
+        let is_written = self
+            .unit(Some(unit))
+            .is_some_and(|shown| shown.symbol == limit.unit.symbol);
+        let text = if is_written { limit.words() } else { String::new() };
+        let figures = text.trim_end_matches(limit.unit.label()).trim_end();
+        let end = |end: Option<Decimal>| end.map_or_else(String::new, |end| self.bare(end, Some(unit)));
+        match (limit.band.lo, limit.band.hi, figures.split_once(" to ")) {
+            (Some(_), Some(_), Some((lo, hi))) => (self.marked(lo.to_owned()), self.marked(hi.to_owned())),
+            (lo, hi, _) => (end(lo), end(hi)),
+        }
+    }
+
     /// Money: always with the minor unit of its currency, never changed into another.
     pub fn money(&self, amount: Decimal, currency: &'static Unit) -> String {
         let places = currency.decimals();
-        let text = crate::quantity::number::padded(crate::quantity::number::rounded(amount, places), places);
+        let text = number::padded(number::rounded(amount, places), places);
         self.marked(format!("{text} {}", currency.label()))
     }
+}
+
+/// What blades or a range leave open, where that is all: the rest of what the figure may be off by is less than a hundredth of it.
+fn plainly_open(estimate: &Estimate) -> Option<Band> {
+    let band = estimate.between?;
+    let width = band.width().filter(|width| *width > Decimal::ZERO)?;
+    let rest = estimate.below.max(estimate.above).checked_mul(Decimal::ONE_HUNDRED)?;
+    (rest < width).then_some(band)
+}
+
+/// A band with as many decimals as its width makes sense of: `0.0041 to 0.0049`.
+fn open(band: &Band, unit: Option<&'static Unit>) -> String {
+    let (Some(lo), Some(hi), Some(width)) = (band.lo, band.hi, band.width()) else {
+        return words::band(band, unit);
+    };
+    let difference = unit.and_then(|unit| unit.difference_from_base(width)).unwrap_or(width);
+    let decimals = number::significant(difference, 2).normalize().scale();
+    let shown = |base: Decimal| {
+        let value = unit.and_then(|unit| unit.from_base(base)).unwrap_or(base);
+        number::padded(number::rounded(value, decimals), decimals)
+    };
+    format!("{} to {} {}", shown(lo), shown(hi), unit.map_or("", Unit::label))
+        .trim_end()
+        .to_owned()
 }
 
 #[cfg(test)]

@@ -119,8 +119,18 @@ pub(super) fn fits(case: &Case<'_>, figures: Vec<Figure>) -> Vec<Fit> {
             _ => fit.looks.push(look(case, figure)),
         }
     }
-    // By the line of the first look: `figures` has the worked-out ones behind all others.
-    list.sort_by_key(|fit| (fit.looks.first().map(|look| look.line), fit.is_derived));
+    // By the line of the first look, since `figures` has the worked-out ones behind all others; and all places of one thing together.
+    let first = |fit: &Fit| (fit.looks.first().map_or(0, |look| look.line), fit.is_derived);
+    let mut begins: FxHashMap<(String, Option<String>), (usize, bool)> = FxHashMap::default();
+    for fit in &list {
+        let own = (fit.feature.clone(), fit.part.clone());
+        let known = begins.entry(own).or_insert_with(|| first(fit));
+        *known = first(fit).min(*known);
+    }
+    list.sort_by_cached_key(|fit| {
+        let whole = (fit.feature.clone(), fit.part.clone());
+        (begins.get(&whole).copied(), whole, first(fit))
+    });
     list
 }
 

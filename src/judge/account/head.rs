@@ -78,7 +78,11 @@ pub(super) fn head(case: &Case<'_>) -> Head {
             unit: shown.unit,
         })
         .collect();
-    let dates = || case.job.dates.iter().flatten().copied();
+    let closed = case.tree.entries.iter().find_map(|entry| match &entry.statement {
+        Statement::Closed(date) => date.as_ref().and_then(|date| said(date).parse::<Date>().ok()),
+        _ => None,
+    });
+    let dates = || case.job.dates.iter().flatten().copied().chain(closed);
     head.dates = dates().min().zip(dates().max());
     let book = &case.rules.book;
     // Without a manual of its own a job is judged by the whole shelf: its list would say nothing.

@@ -93,6 +93,10 @@ pub(super) fn days(case: &Case<'_>, findings: &[Finding], fits: &[Fit]) -> Vec<D
         let Some((kind, text)) = said(case, entry) else {
             continue;
         };
+        // What the meter showed at first stands in the head.
+        if kind == ToldKind::Meter && days.is_empty() {
+            continue;
+        }
         let line = entry.line + 1;
         let own = readings.get(&line);
         let told = Told {

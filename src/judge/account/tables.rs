@@ -24,6 +24,8 @@ pub struct Table {
     pub stage: String,
     /// The unit of its figures.
     pub unit: Option<&'static Unit>,
+    /// Its readings: indices into `Job::readings`.
+    pub readings: std::ops::Range<usize>,
     /// The names of its columns; empty if it has no heading.
     pub columns: Vec<String>,
     /// Its rows in order.
@@ -96,6 +98,7 @@ pub(super) fn tables(case: &Case<'_>, fits: &[Fit]) -> Vec<Table> {
             date: case.job.date(event),
             stage: case.stage(event).key.clone(),
             unit,
+            readings: range.clone(),
             columns: reading
                 .table
                 .columns

@@ -5,7 +5,7 @@ use maud::{Markup, html};
 use super::{at, class};
 use crate::quantity::Verdict;
 
-const WIDTH: f64 = 190.0;
+const WIDTH: f64 = 200.0;
 const TOP: f64 = 26.0;
 const BOTTOM: f64 = 166.0;
 /// Half the width of the bore where it is smallest.
@@ -52,7 +52,7 @@ pub fn cylinder(directions: &[Direction], label: &str) -> Markup {
 }
 
 fn wall(direction: &Direction, most: f64, label: &str) -> Markup {
-    let middle = 70.0;
+    let middle = 68.0;
     let rows = direction.points.len().max(1);
     let y = |row: usize| {
         if rows == 1 {
@@ -93,19 +93,28 @@ fn wall(direction: &Direction, most: f64, label: &str) -> Markup {
         }
         path
     };
+    // The metal between the hole and a straight outside, so that it reads as a section.
+    let metal = |sign: f64| {
+        let outside = at(middle + sign * (HALF + BULGE + 9.0));
+        format!("{}L{outside} {}L{outside} {}z", side(sign), at(BOTTOM), at(TOP))
+    };
     html! {
         svg class="wall" viewBox={ "0 0 " (at(WIDTH)) " 186" } role="img" aria-label={ (label) ", " (direction.name) } {
             text class="tick" x=(at(middle)) y="12" text-anchor="middle" { (direction.name) }
-            path class="axis" d={ "M" (at(middle)) " " (at(TOP - 6.0)) "V" (at(BOTTOM + 6.0)) };
-            path class="true" d={ "M" (at(middle - HALF)) " " (at(TOP)) "V" (at(BOTTOM)) "M" (at(middle + HALF)) " " (at(TOP)) "V" (at(BOTTOM)) };
-            path class="cut" d=(side(-1.0));
-            path class="cut" d=(side(1.0));
+            @if !known.is_empty() {
+                path class="metal" d=(metal(-1.0)) {}
+                path class="metal" d=(metal(1.0)) {}
+            }
+            path class="axis" d={ "M" (at(middle)) " " (at(TOP - 6.0)) "V" (at(BOTTOM + 6.0)) } {}
+            path class="true" d={ "M" (at(middle - HALF)) " " (at(TOP)) "V" (at(BOTTOM)) "M" (at(middle + HALF)) " " (at(TOP)) "V" (at(BOTTOM)) } {}
+            path class="cut" d=(side(-1.0)) {}
+            path class="cut" d=(side(1.0)) {}
             @for (height, point) in &known {
-                circle class={ "dot " (class(point.verdict)) } cx=(at(middle + HALF + out(point.wider))) cy=(at(*height)) r="3";
-                text class="tick" x=(at(middle + HALF + BULGE + 8.0)) y=(at(height + 4.0)) { (point.words) }
+                circle class={ "dot " (class(point.verdict)) } cx=(at(middle + HALF + out(point.wider))) cy=(at(*height)) r="3" {}
+                text class="tick" x=(at(middle + HALF + BULGE + 14.0)) y=(at(height + 4.0)) { (point.words) }
             }
             @for (row, _) in direction.points.iter().enumerate().filter(|(_, point)| point.is_none()) {
-                text class="tick" x=(at(middle + HALF + BULGE + 8.0)) y=(at(y(row) + 4.0)) { "not read" }
+                text class="tick" x=(at(middle + HALF + BULGE + 14.0)) y=(at(y(row) + 4.0)) { "not read" }
             }
         }
     }

@@ -38,19 +38,19 @@ pub fn force(force: &Force, label: &str) -> Markup {
     html! {
         svg class="force" viewBox="0 0 300 132" role="img" aria-label=(label) {
             @if let Some((low, high)) = force.expected {
-                rect class="way" x=(at(LEFT)) y=(at(y(high))) width=(at(RIGHT - LEFT)) height=(at((y(low) - y(high)).max(1.0)));
+                rect class="way" x=(at(LEFT)) y=(at(y(high))) width=(at(RIGHT - LEFT)) height=(at((y(low) - y(high)).max(1.0))) {}
             }
-            path class="stop" d={ "M" (at(LEFT)) " " (at(TOP - 6.0)) "V" (at(BASE)) "H" (at(RIGHT)) };
+            path class="stop" d={ "M" (at(LEFT)) " " (at(TOP - 6.0)) "V" (at(BASE)) "H" (at(RIGHT)) } {}
             @if let Some((rating, words)) = &force.rating {
-                path class="most" d={ "M" (at(LEFT)) " " (at(y(*rating))) "H" (at(RIGHT)) };
+                path class="most" d={ "M" (at(LEFT)) " " (at(y(*rating))) "H" (at(RIGHT)) } {}
                 text class="tick" x=(at(RIGHT + 5.0)) y=(at(y(*rating) + 4.0)) { (words) }
             }
-            path class="moved" d={ "M" (at(LEFT)) " " (at(y(force.from))) "L" (at(RIGHT)) " " (at(y(force.to))) };
             @if !is_level {
-                circle class="spot" cx=(at(LEFT)) cy=(at(y(force.from))) r="3.5";
+                path class="moved" d={ "M" (at(LEFT)) " " (at(y(force.from))) "L" (at(RIGHT)) " " (at(y(force.to))) } {}
+                circle class="spot" cx=(at(LEFT)) cy=(at(y(force.from))) r="3.5" {}
                 text class="tick" x=(at(LEFT + 8.0)) y=(at(y(force.from) - 7.0)) { (force.ends.0) }
             }
-            circle class="spot last" cx=(at(RIGHT)) cy=(at(y(force.to))) r="3.5";
+            circle class="spot last" cx=(at(RIGHT)) cy=(at(y(force.to))) r="3.5" {}
             text class="tick" x=(at(RIGHT - 6.0)) y=(at(y(force.to) - 8.0)) text-anchor="end" { (force.ends.1) }
             text class="tick" x=(at(LEFT)) y="127" { "begins" }
             text class="tick" x=(at(RIGHT)) y="127" text-anchor="end" { "home" }

@@ -1,5 +1,6 @@
 //! Pictures of figures, as SVG that stands in a page: pure functions from plain numbers to markup. Colours and strokes are classes of the page's style sheet;
-//! what a picture says is also said in words beside it, and in its label for those who cannot see it.
+//! what a picture says is also said in words beside it, and in its label for those who cannot see it. Every element is closed by `{}`: one that is left open
+//! swallows its siblings.
 
 pub mod cylinder;
 pub mod force;
@@ -59,5 +60,5 @@ pub fn sign(verdict: Option<Verdict>, x: f64, y: f64, size: f64) -> maud::Markup
         Some(Verdict::Out) => "cross",
         _ => "ring",
     };
-    maud::html! { path class={ (class(verdict)) " " (shape) } d=(path); }
+    maud::html! { path class={ (class(verdict)) " " (shape) } d=(path) {} }
 }

@@ -38,19 +38,19 @@ pub fn polar(name: &str, spots: &[Spot], most: Option<f64>, limit: &str, label: 
     html! {
         svg class="polar" viewBox={ "0 0 " (at(SIZE)) " 258" } role="img" aria-label=(label) {
             @for part in [1.0, 0.5] {
-                circle class="ring" cx=(at(MIDDLE)) cy=(at(MIDDLE)) r=(at(RADIUS * part));
+                circle class="ring" cx=(at(MIDDLE)) cy=(at(MIDDLE)) r=(at(RADIUS * part)) {}
             }
-            path class="ring" d={ "M" (at(MIDDLE)) " " (at(MIDDLE - RADIUS)) "v" (at(2.0 * RADIUS)) "M" (at(MIDDLE - RADIUS)) " " (at(MIDDLE)) "h" (at(2.0 * RADIUS)) };
+            path class="ring" d={ "M" (at(MIDDLE)) " " (at(MIDDLE - RADIUS)) "v" (at(2.0 * RADIUS)) "M" (at(MIDDLE - RADIUS)) " " (at(MIDDLE)) "h" (at(2.0 * RADIUS)) } {}
             @if let Some(most) = most {
-                circle class="allowed" cx=(at(MIDDLE)) cy=(at(MIDDLE)) r=(at(most / widest * RADIUS));
+                circle class="allowed" cx=(at(MIDDLE)) cy=(at(MIDDLE)) r=(at(most / widest * RADIUS)) {}
             }
             @for (text, x, y, anchor) in [("0° pin", MIDDLE, 30.0, "middle"), ("90°", MIDDLE + RADIUS + 4.0, MIDDLE + 4.0, "start"), ("180°", MIDDLE, MIDDLE + RADIUS + 13.0, "middle"), ("270°", MIDDLE - RADIUS - 4.0, MIDDLE + 4.0, "end")] {
                 text class="tick" x=(at(x)) y=(at(y)) text-anchor=(anchor) { (text) }
             }
-            path class="moved" d=(path);
+            path class="moved" d=(path) {}
             @for spot in spots {
                 @let (x, y) = place(spot);
-                circle class={ "spot" @if spot.number == spots.len() { " last" } } cx=(at(x)) cy=(at(y)) r="7.5";
+                circle class={ "spot" @if spot.number == spots.len() { " last" } } cx=(at(x)) cy=(at(y)) r="7.5" {}
                 text class={ "number" @if spot.number == spots.len() { " last" } } x=(at(x)) y=(at(y + 3.6)) text-anchor="middle" { (spot.number) }
             }
             text class="name" x=(at(MIDDLE)) y="13" text-anchor="middle" { (name) }

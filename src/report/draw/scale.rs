@@ -121,12 +121,12 @@ pub fn scale(scale: &Scale<'_>) -> Markup {
     );
     html! {
         svg class="scale" viewBox="0 0 360 62" role="img" aria-label=(scale.label) {
-            rect class="off" x=(at(EDGE)) y="24" width=(at(WIDTH - 2.0 * EDGE)) height="12";
-            rect class="way" x=(at(left)) y="24" width=(at((right - left).max(1.0))) height="12";
+            rect class="off" x=(at(EDGE)) y="24" width=(at(WIDTH - 2.0 * EDGE)) height="12" {}
+            rect class="way" x=(at(left)) y="24" width=(at((right - left).max(1.0))) height="12" {}
             @if scale.from.is_some() { (stop(left, &scale.ends.0, true, right)) }
             @if scale.to.is_some() { (stop(right, &scale.ends.1, false, left)) }
             @for mark in scale.marks.iter().filter(|mark| !mark.is_latest) {
-                circle class={ "then " (class(mark.verdict)) } cx=(at(way.x(mark.best))) cy="14" r="2.6";
+                circle class={ "was " (class(mark.verdict)) } cx=(at(way.x(mark.best))) cy="14" r="2.6" {}
                 @if way.is_off(mark.best) { (arrow(&way, mark.best, 14.0)) }
             }
             @for mark in scale.marks.iter().filter(|mark| mark.is_latest) { (bar(&way, mark)) }
@@ -145,7 +145,7 @@ fn stop(x: f64, figure: &str, is_lower: bool, other: f64) -> Markup {
         _ => "middle",
     };
     html! {
-        path class="stop" d={ "M" (at(x)) " 20v22" };
+        path class="stop" d={ "M" (at(x)) " 20v22" } {}
         text class="tick" x=(at(x)) y="55" text-anchor=(anchor) { (figure) }
     }
 }
@@ -159,7 +159,7 @@ fn bar(way: &Way, mark: &Mark) -> Markup {
     html! {
         @if high - low > 1.0 {
             path class={ "reach " (class(mark.verdict)) (stale) }
-                d={ "M" (at(low)) " " (at(BAR)) "H" (at(high)) "M" (at(low)) " " (at(BAR - 6.0)) "v12M" (at(high)) " " (at(BAR - 6.0)) "v12" };
+                d={ "M" (at(low)) " " (at(BAR)) "H" (at(high)) "M" (at(low)) " " (at(BAR - 6.0)) "v12M" (at(high)) " " (at(BAR - 6.0)) "v12" } {}
         }
         @if way.is_off(mark.best) { (arrow(way, mark.best, BAR)) }
         @else { g class=(stale.trim_start()) { (sign(mark.verdict, way.x(mark.best), BAR, 4.5)) } }
@@ -173,7 +173,7 @@ fn arrow(way: &Way, value: f64, y: f64) -> Markup {
     } else {
         (WIDTH - 3.0, -6.0)
     };
-    html! { path class="beyond" d={ "M" (at(x)) " " (at(y)) "l" (at(step)) " -5v10z" }; }
+    html! { path class="beyond" d={ "M" (at(x)) " " (at(y)) "l" (at(step)) " -5v10z" } {} }
 }
 
 #[cfg(test)]

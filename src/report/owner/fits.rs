@@ -22,14 +22,17 @@ const EARLIER: usize = 6;
 /// Rows of the table of figures without a limit; whoever wants all of them takes the readings as data.
 const MOST_ROWS: usize = 400;
 
-pub(super) fn fits(given: &Given<'_>) -> Markup {
-    let (judged, bare): (Vec<&Fit>, Vec<&Fit>) = given.account.fits.iter().partition(|fit| limit(fit).is_some());
+/// What is held against a limit, on scales.
+pub(super) fn judged(given: &Given<'_>) -> Markup {
+    let in_tables = in_tables(given);
+    let all = given.account.fits.iter().filter(|fit| limit(fit).is_some());
+    // What is plainly in limit and stands in a table that is shown needs no second picture.
+    let judged: Vec<&Fit> = all.filter(|fit| !(is_plain(fit) && is_of(fit, &in_tables))).collect();
     let drawn = to_draw(&judged);
-    let tabled: Vec<&Fit> = judged
-        .iter()
-        .enumerate()
-        .filter(|(place, _)| !drawn.contains(place))
-        .map(|(_, fit)| *fit)
+    let is_tabled = |place: &usize| !drawn.contains(place);
+    let tabled: Vec<&Fit> = (0..judged.len())
+        .filter(is_tabled)
+        .filter_map(|place| judged.get(place).copied())
         .collect();
     html! {
         @if given.account.fits.is_empty() { p { "Nothing was measured in this job, or nothing that could be read." } }
@@ -40,12 +43,44 @@ pub(super) fn fits(given: &Given<'_>) -> Markup {
             }
         }
         @for (place, fit) in judged.iter().enumerate().filter(|(place, _)| drawn.contains(place)) {
-            @if begins(&judged, &drawn, place) { h3 { (own(&whole(fit))) } }
-            (one(given, fit))
+            @let alone = begins(&judged, &drawn, place) && ends(&judged, &drawn, place);
+            @if begins(&judged, &drawn, place) && !alone { h3 { (own(&whole(fit))) } }
+            (one(given, fit, alone))
         }
         @if !tabled.is_empty() { (table(given, &tabled, "Further figures, all plainly in limit", tabled.len())) }
-        @if !bare.is_empty() { (table(given, &bare, "Figures for which no limit is known, as they stand at the end", MOST_ROWS)) }
     }
+}
+
+/// What no limit is known for, in rows; but for what stands in a table of its own.
+pub(super) fn bare(given: &Given<'_>) -> Markup {
+    let in_tables = in_tables(given);
+    let all = given.account.fits.iter().filter(|fit| limit(fit).is_none());
+    let bare: Vec<&Fit> = all.filter(|fit| !is_of(fit, &in_tables)).collect();
+    html! {
+        @if !bare.is_empty() {
+            h3 { "No limit is known for" }
+            (table(given, &bare, "Figures as they stand at the end", MOST_ROWS))
+        }
+    }
+}
+
+/// The readings of the tables that are shown.
+fn in_tables(given: &Given<'_>) -> BTreeSet<usize> {
+    let tables = super::tables::shown(given).iter();
+    tables.flat_map(|table| table.readings.clone()).collect()
+}
+
+/// Whether the latest look at a fit is one of these readings.
+fn is_of(fit: &Fit, readings: &BTreeSet<usize>) -> bool {
+    let last = fit.last().and_then(|last| last.reading);
+    !fit.is_derived && last.is_some_and(|reading| readings.contains(&reading))
+}
+
+/// Whether nothing more is to be said of a fit than that it is in limit.
+fn is_plain(fit: &Fit) -> bool {
+    fit.last().is_some_and(|last| {
+        last.verdict() == Some(Verdict::In) && !last.is_close() && last.stale_by.is_none() && !last.is_unsure
+    })
 }
 
 /// The limit that the latest look is held against.
@@ -68,13 +103,14 @@ fn begins(judged: &[&Fit], drawn: &BTreeSet<usize>, place: usize) -> bool {
     before.map(|fit| fit.whole()) != own.map(|fit| fit.whole())
 }
 
+/// Whether a fit is the last of its feature and part.
+fn ends(judged: &[&Fit], drawn: &BTreeSet<usize>, place: usize) -> bool {
+    let behind = drawn.range(place + 1..).next().and_then(|behind| judged.get(*behind));
+    behind.map(|fit| fit.whole()) != judged.get(place).map(|fit| fit.whole())
+}
+
 /// All of them, if they are few; else first those that are to be looked at.
 fn to_draw(judged: &[&Fit]) -> BTreeSet<usize> {
-    let is_plain = |fit: &Fit| {
-        fit.last().is_some_and(|last| {
-            last.verdict() == Some(Verdict::In) && !last.is_close() && last.stale_by.is_none() && !last.is_unsure
-        })
-    };
     let mut order: Vec<usize> = (0..judged.len()).collect();
     order.sort_by_key(|place| judged.get(*place).is_some_and(|fit| is_plain(fit)));
     let to_look_at = judged.iter().filter(|fit| !is_plain(fit)).count();
@@ -84,21 +120,21 @@ fn to_draw(judged: &[&Fit]) -> BTreeSet<usize> {
         .collect()
 }
 
-fn one(given: &Given<'_>, fit: &Fit) -> Markup {
+/// One fit; `alone` where no other place of it is drawn, so that its name stands here and not above.
+fn one(given: &Given<'_>, fit: &Fit, alone: bool) -> Markup {
     let (Some(last), Some(limit)) = (fit.last(), limit(fit)) else {
         return html! {};
     };
     let style = &given.style;
-    let place = match (&fit.place, fit.is_derived) {
-        (Some(place), true) => format!("at {place}, worked out"),
-        (Some(place), false) => format!("at {place}"),
-        (None, true) => "worked out".to_owned(),
-        (None, false) => String::new(),
+    let place = if alone {
+        fit.name.as_str()
+    } else {
+        fit.place.as_deref().unwrap_or_default()
     };
     html! {
         div class="fit" {
             div class="what" {
-                @if !place.is_empty() { div { (own(&place)) } }
+                @if !place.is_empty() { @if alone { h3 { (own(place)) } } @else { div { (own(place)) } } }
                 div class="now" { (now(style, fit, last)) }
             }
             (drawn(style, fit, limit))
@@ -116,10 +152,7 @@ fn now(style: &Style, fit: &Fit, look: &Look) -> Markup {
     match look.figures.as_slice() {
         [figure] => html! { (style.known(&figure.estimate, fit.unit)) @if look.is_unsure { " (marked as not sure)" } },
         ring => {
-            let figures: Vec<String> = ring
-                .iter()
-                .map(|figure| style.bare(figure.estimate.best, fit.unit))
-                .collect();
+            let figures = style.alike(ring.iter().map(|figure| figure.estimate.best), fit.unit);
             html! { (figures.join(" ")) " " (style.label(fit.unit)) }
         }
     }
@@ -134,7 +167,6 @@ fn drawn(style: &Style, fit: &Fit, limit: &Limit) -> Markup {
         let is_latest = number + 1 == count;
         marks.extend(look.figures.iter().map(|known| mark(known, is_latest, look, &figure)));
     }
-    let end = |end: Option<Decimal>| end.map_or_else(String::new, |end| style.bare(end, fit.unit.or(Some(limit.unit))));
     let label = format!(
         "{}: {}, {} {}",
         fit.name,
@@ -147,7 +179,7 @@ fn drawn(style: &Style, fit: &Fit, limit: &Limit) -> Markup {
     scale(&Scale {
         from: limit.band.lo.and_then(figure),
         to: limit.band.hi.and_then(figure),
-        ends: (end(limit.band.lo), end(limit.band.hi)),
+        ends: style.ends(limit, fit.unit),
         marks: &marks,
         label: crate::report::page::plain(&label),
     })
@@ -180,7 +212,7 @@ fn then(style: &Style, fit: &Fit, last: &Look) -> Markup {
     let more = earlier.len().saturating_sub(EARLIER);
     html! {
         p class="then" {
-            @if fit.is_derived { "rests on line " (last.line) } @else { (when(last)) }
+            @if fit.is_derived { "worked out, from line " (last.line) } @else { (when(last)) }
             @if let Some(tool) = &last.tool { " by " (own(tool)) }
             @if let Some(was) = last.was { ", written first as " del { (was.normalize()) } }
             @if let Some(step) = last.stale_by { "; overtaken by the step on line " (step) ": it proves nothing any more" }
@@ -207,7 +239,7 @@ fn table(given: &Given<'_>, fits: &[&Fit], caption: &str, most: usize) -> Markup
     let style = &given.style;
     let more = fits.len().saturating_sub(most);
     html! {
-        table class="stack" {
+        table class="stack dense" {
             caption { (caption) }
             thead { tr { th scope="col" { "What" } th scope="col" { "Known to be" } th scope="col" { "Where" } } }
             tbody {

@@ -4,14 +4,14 @@ use maud::{Markup, html};
 
 use super::Given;
 use crate::judge::account::Unsourced;
-use crate::report::page::own;
+use crate::report::page::{own, remark};
 
 /// Names in one list before the rest is only counted.
 const MOST: usize = 80;
 
 pub(super) fn gaps(given: &Given<'_>) -> Markup {
     let gaps = &given.account.gaps;
-    let lists: [(&str, &[String]); 7] = [
+    let lists: [(&str, &[String]); 6] = [
         ("Asked for by the manuals, and not measured", &gaps.owed),
         ("Left out with a dash", &gaps.dashes),
         (
@@ -24,14 +24,18 @@ pub(super) fn gaps(given: &Given<'_>) -> Markup {
         ),
         ("Read with something too coarse for its limit", &gaps.too_coarse),
         ("Marked in the log as not sure", &gaps.unsure),
-        ("Measured, but no limit is known for it", &gaps.no_limit),
     ];
     let is_whole = lists.iter().all(|(_, list)| list.is_empty());
     html! {
         @for (heading, names) in lists { (list(heading, names)) }
         (sourced("Limits whose manual does not say where they come from", &gaps.no_source))
         (sourced("Limits that are rules of thumb of the trade, and not this machine's own", &gaps.rules_of_thumb))
-        @if is_whole { p { "Everything that the manuals ask for was measured, and everything that was measured has a limit." } }
+        @match gaps.no_limit.len() {
+            0 => {},
+            1 => { p { "One figure was measured for which no limit is known; it stands above." } },
+            many => { p { (many) " figures were measured for which no limit is known; they stand above." } },
+        }
+        @if is_whole { p { "Everything that the manuals ask for was measured." } }
     }
 }
 
@@ -41,7 +45,7 @@ fn list(heading: &str, names: &[String]) -> Markup {
         @if !names.is_empty() {
             h3 { (heading) }
             ul class="gap" {
-                @for name in names.iter().take(MOST) { li { (own(name)) } }
+                @for name in names.iter().take(MOST) { li { (remark(name)) } }
                 @if more > 0 { li { "and " (more) " more" } }
             }
         }

@@ -4,35 +4,35 @@ use maud::{Markup, html};
 
 use super::Given;
 use crate::judge::{Finding, Severity};
-use crate::report::page::own;
+use crate::report::page::{own, remark as sentence};
 
 /// Remarks of one severity that are shown in full before the rest is only counted.
 const MOST: usize = 60;
 
 pub(super) fn glance(given: &Given<'_>) -> Markup {
     let tally = &given.analysis.tally;
-    let tiles: Vec<(usize, &str)> = [
-        (tally.judged, "figures judged"),
-        (tally.inside, "in limit"),
-        (tally.out, "out of limit"),
-        (tally.not_proven, "not proven"),
-        (tally.close, "too close to call"),
-        (tally.history, "read again since"),
-        (tally.stale, "stale at the end"),
-        (tally.unjudged, "without a limit"),
-        (tally.steps_open, "steps still to do"),
+    let tiles: Vec<(usize, &str, &str)> = [
+        (tally.judged, "figures judged", ""),
+        (tally.inside, "in limit", "v-in"),
+        (tally.out, "out of limit", "v-out"),
+        (tally.not_proven, "not proven", "v-np"),
+        (tally.close, "too close to call", ""),
+        (tally.stale, "stale at the end", "is-stale"),
+        (tally.unjudged, "without a limit", ""),
+        (tally.steps_open, "steps still to do", ""),
     ]
     .into_iter()
     .enumerate()
-    .filter(|(place, (count, _))| *place < 2 || *count > 0)
+    .filter(|(place, (count, _, _))| *place < 2 || *count > 0)
     .map(|(_, tile)| tile)
     .collect();
     html! {
         ul class="glance" {
-            @for (count, what) in &tiles { li { b { (count) } (what) } }
+            @for (count, what, class) in &tiles { li { b class=(class) { (count) } (what) } }
         }
         @if tally.history > 0 {
-            p class="small" { "Of the figures that are out or not proven, " (tally.history) " are history: the part was put right or left out, and what counts was read later." }
+            p class="small" { @if tally.history == 1 { "One of the figures that are out or not proven is history: it was read again later, or is of a part that was left for another." }
+                @else { (tally.history) " of the figures that are out or not proven are history: they were read again later, or are of a part that was left for another." } }
         }
         @for (severity, heading) in [
             (Severity::Danger, "What can hurt someone"),
@@ -73,7 +73,7 @@ fn remark(given: &Given<'_>, finding: &Finding) -> Markup {
     html! {
         li class=(finding.severity.word()) {
             span class="word" { (finding.severity.word()) }
-            (own(&finding.message))
+            (sentence(&finding.message))
             @if let Some(reason) = &finding.reason { " The log says why: " (own(reason)) "." }
             " " (super::line(line))
             @if let Some(was) = finding.was {

@@ -93,14 +93,16 @@ fn title(account: &Account) -> String {
 
 /// Everything that is drawn.
 fn measured(given: &Given<'_>) -> Markup {
-    let fits = fits::fits(given);
-    let tables = tables::tables(given);
-    let outs = run_out::run_outs(given);
-    let pressings = pressing::pressings(given);
-    html! { (fits) (tables) (outs) (pressings) }
+    html! {
+        (fits::judged(given))
+        (tables::tables(given))
+        (run_out::run_outs(given))
+        (pressing::pressings(given))
+        (fits::bare(given))
+    }
 }
 
-/// A verdict in a word, coloured; what was overtaken says so.
+/// A verdict in a word, coloured; of what was overtaken that it was, and what it was before.
 fn verdict(verdict: Option<Verdict>, is_close: bool, is_stale: bool) -> Markup {
     let (class, word) = match (verdict, is_close) {
         (Some(Verdict::In), true) => ("v-in", "in, but close"),
@@ -111,8 +113,12 @@ fn verdict(verdict: Option<Verdict>, is_close: bool, is_stale: bool) -> Markup {
         (None, _) => ("v-none", "no limit known"),
     };
     html! {
-        span class={ "verdict " (class) } { (word) }
-        @if is_stale { " " span class="verdict is-stale" { "read before a later step" } }
+        @if is_stale {
+            span class="verdict is-stale" { "stale: measure again" }
+            div class="small" { "when it was read: " (word) }
+        } @else {
+            span class={ "verdict " (class) } { (word) }
+        }
     }
 }
 

@@ -80,7 +80,7 @@ fn picture(given: &Given<'_>, outs: &RunOuts, turns: &[Turn], place: &str) -> Ma
 fn row(given: &Given<'_>, outs: &RunOuts, number: usize, turn: &Turn, places: &[&str]) -> Markup {
     html! {
         tr {
-            th scope="row" { (number) @if !turn.stage.is_empty() { ", " (own(&turn.stage)) } " " (super::line(turn.line)) }
+            th scope="row" { (number) br; span class="small" { @if !turn.stage.is_empty() { (own(&turn.stage)) ", " } "line " (turn.line) } }
             @for place in places {
                 td {
                     @if let Some(high) = turn.highs.iter().find(|high| high.place == *place) {

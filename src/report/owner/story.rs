@@ -5,7 +5,7 @@ use maud::{Markup, html};
 use super::Given;
 use crate::judge::account::{Day, Told, ToldKind};
 use crate::quantity::Verdict;
-use crate::report::page::own;
+use crate::report::page::{own, remark};
 use crate::workspace::photos::Photo;
 
 pub(super) fn story(given: &Given<'_>) -> Markup {
@@ -64,7 +64,7 @@ fn entry(given: &Given<'_>, told: &Told) -> Markup {
                 @for number in &told.findings {
                     @if let Some(finding) = given.analysis.findings.get(*number) {
                         span class={ "remark " (finding.severity.word()) } {
-                            span class="word" { (finding.severity.word()) } (own(&finding.message))
+                            span class="word" { (finding.severity.word()) } (remark(&finding.message))
                         }
                     }
                 }

@@ -7,6 +7,7 @@ use super::Given;
 use super::fits::float;
 use crate::judge::account::{Cell, Table};
 use crate::judge::figures::Figure;
+use crate::quantity::Verdict;
 use crate::report::draw::class;
 use crate::report::draw::cylinder::{Direction, Point, cylinder};
 use crate::report::page::{own, plain};
@@ -16,7 +17,7 @@ const MOST: usize = 40;
 
 pub(super) fn tables(given: &Given<'_>) -> Markup {
     let all = &given.account.tables;
-    let shown = all.get(all.len().saturating_sub(MOST)..).unwrap_or_default();
+    let shown = shown(given);
     html! {
         @if shown.len() < all.len() { p class="small" { "The last " (MOST) " of " (all.len()) " tables are shown." } }
         @for table in shown {
@@ -27,6 +28,12 @@ pub(super) fn tables(given: &Given<'_>) -> Markup {
             }
         }
     }
+}
+
+/// The tables that are shown.
+pub(super) fn shown<'a>(given: &Given<'a>) -> &'a [Table] {
+    let all = &given.account.tables;
+    all.get(all.len().saturating_sub(MOST)..).unwrap_or_default()
 }
 
 /// Whether it is a hole, measured at several heights.
@@ -100,12 +107,17 @@ fn more(given: &Given<'_>, wider: Decimal, table: &Table) -> String {
 }
 
 fn figures(given: &Given<'_>, table: &Table) -> Markup {
+    let mut all = given
+        .style
+        .alike(cells(table).map(|figure| figure.estimate.best), table.unit)
+        .into_iter();
     let has_labels = table.rows.iter().any(|row| !row.label.is_empty());
     html! {
         table {
             caption {
                 @if !table.stage.is_empty() { (own(&table.stage)) ", " }
                 "line " (table.line) @if table.unit.is_some() { ", " (given.style.label(table.unit)) }
+                @if let Some(limit) = cells(table).find_map(|figure| figure.limit.as_ref()) { "; " (limit.name()) " " (given.style.limit(limit)) }
             }
             @if !table.columns.is_empty() {
                 thead {
@@ -119,7 +131,7 @@ fn figures(given: &Given<'_>, table: &Table) -> Markup {
                 @for row in &table.rows {
                     tr {
                         @if has_labels { th scope="row" { (own(&row.label)) } }
-                        @for cell in &row.cells { (one(given, table, cell)) }
+                        @for cell in &row.cells { (one(cell, &mut all)) }
                     }
                 }
             }
@@ -127,14 +139,14 @@ fn figures(given: &Given<'_>, table: &Table) -> Markup {
     }
 }
 
-fn one(given: &Given<'_>, table: &Table, cell: &Cell) -> Markup {
+fn one(cell: &Cell, figures: &mut impl Iterator<Item = String>) -> Markup {
     match cell {
         Cell::Figure(figure) => {
             let verdict = figure.decision.map(|decision| decision.verdict);
             html! {
                 td class="n" {
-                    (given.style.bare(figure.estimate.best, table.unit))
-                    @if let Some(verdict) = verdict.filter(|verdict| *verdict != crate::quantity::Verdict::In) {
+                    (figures.next().unwrap_or_default())
+                    @if let Some(verdict) = verdict.filter(|verdict| *verdict != Verdict::In) {
                         " " span class={ "small " (class(Some(verdict))) } { (verdict.word()) }
                     }
                 }
