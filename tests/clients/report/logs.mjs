@@ -1,5 +1,5 @@
 // The logs that are reported on: every sample, and three that are made here.
-import { execFileSync } from "node:child_process";
+import { spawnSync } from "node:child_process";
 import { mkdirSync, readFileSync, readdirSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { basename, join } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -14,34 +14,38 @@ const MANY = 10_000;
 const LIVE = "<img src=x onerror=window.__hit=1 data-live=1>";
 export const HOSTILE_NAMES = { elements: ["script", "marquee", "iframe", "object", "embed", "form", "input"], attributes: ["data-live", "onerror", "onload", "onfocus", "autofocus"] };
 
-/** What is written in which field, in words that say which. Names end at `=`, `:` and commas, so theirs have none. */
+/** Text that would turn the reading direction of its neighbours, and letters that are put together. */
+const TURNED = "מסב ראשי \u202eabc\u202c \u2066def\u2069 e\u0301\u0327\u0489 نهاية";
+
+/** A name may have no angle bracket; it may end an attribute, and have the beginning of a sign in it that needs no semicolon. */
+const named = (word) => `${word}" autofocus 'x &lt &quot מסב`;
+
+/** What is written in which field, in words that say which. Those of prose hold markup, those of names what a name may. */
 const FIELDS = {
   job: `a job ${LIVE}`,
   machine: `a machine </title><script>window.__hit=2</script>`,
   owner: `an owner "><svg onload=window.__hit=3 data-live=1>`,
-  by: `a hand ' autofocus onfocus=window.__hit=4 x='`,
-  tool: `<marquee>mic</marquee>`,
-  part: `<marquee>part</marquee>`,
-  place: `<marquee>place</marquee>`,
-  row: `<marquee>row`,
-  column: `<marquee>column`,
-  feature: `<marquee>width`,
-  stage: `<marquee>stage`,
+  by: `a hand " autofocus ' x`,
+  tool: named("mic"),
+  feature: named("width"),
+  part: named("part"),
+  place: named("place"),
+  column: named("column"),
+  row: named("row"),
+  stage: named("stage"),
+  step: named("press"),
   note: `a note </style></svg></table><script>window.__hit=5</script>`,
-  prose: `plain words &lt;b&gt; &#60;i&#62; <!-- ${LIVE}`,
+  prose: `plain words &lt;b&gt; &amp; <!-- <marquee> -->`,
   reason: `a reason <a href=javascript:window.__hit=6 data-live=1>here</a>`,
   condition: `worn <iframe srcdoc=x>`,
   number: `<marquee>4471-02`,
-  photo: `pictures/"><img src=x onerror=window.__hit=7 data-live=1>.jpg`,
-  step: `<marquee>press`,
+  photo: `pictures/"><marquee>.jpg`,
   tick: `<marquee>oiled`,
-  option: `<marquee>send out`,
-  detail: `<object data=x>`,
-  source: `a source <input autofocus onfocus=window.__hit=8 data-live=1>`,
+  detail: `<object data-live>`,
+  unread: `<marquee>left</marquee>`,
+  option: named("send out"),
+  source: `common practice <input autofocus onfocus=window.__hit=8 data-live=1>`,
 };
-
-/** Text that would turn the reading direction of its neighbours, and letters that are put together. */
-const TURNED = "מסב ראשי \u202eabc\u202c \u2066def\u2069 e\u0301\u0327\u0489 نهاية";
 
 const HOSTILE = `job ${FIELDS.job}
 machine ${FIELDS.machine}
@@ -66,6 +70,7 @@ note ${FIELDS.note}
 note ${TURNED}
 ${FIELDS.prose}
 photo ${FIELDS.photo}
+width of ${FIELDS.unread} = 52.03 mm
 2026-03-20 goods in
 ordered ${FIELDS.part}: number ${FIELDS.number}, price 129 EUR, from ${FIELDS.part}
 got ${FIELDS.part}: number ${FIELDS.number}
@@ -81,6 +86,10 @@ source ${FIELDS.source}
 units mm
 feature web width
   build 51.90 to 52.05 mm, source ${FIELDS.source}
+feature ${FIELDS.feature}
+  build 51.90 to 52.05 mm
+feature bore
+  unit mm
 `;
 
 const NOTHING = "job nothing was read\nmachine Tarn 250, frame TN-0417\n\n2026-03-14 as found\nnote only looked at\n";
@@ -115,7 +124,8 @@ export function reports() {
   if (wanted.length === 0) throw new Error(`ONLY=${process.env.ONLY}: the reports are ${logs.map(({ name }) => name).join(", ")}`);
   return wanted.map(({ name, path, isSample }) => {
     const page = `${work}pages/${name}.html`;
-    execFileSync(process.env.GUDGEON, ["report", path, "--out", page], { stdio: ["ignore", "ignore", "pipe"], timeout: 120_000 });
+    const { status, stderr } = spawnSync(process.env.GUDGEON, ["report", path, "--out", page], { encoding: "utf8", timeout: 120_000 });
+    if (status !== 0) throw new Error(`gudgeon report ${path} ended with ${status}: ${stderr}`);
     return { name, isSample, log: readFileSync(path, "utf8"), path: page, page: readFileSync(page, "utf8"), size: statSync(page).size };
   });
 }

@@ -4,7 +4,9 @@ import { test } from "node:test";
 import { HtmlValidate, StaticConfigLoader } from "html-validate";
 import { reports } from "./logs.mjs";
 
-const validate = new HtmlValidate(new StaticConfigLoader({ root: true, extends: ["html-validate:recommended", "html-validate:document"] }));
+// A machine and its job together are longer than a search engine shows of a title; nobody searches the web for a report.
+const rules = { "long-title": "off" };
+const validate = new HtmlValidate(new StaticConfigLoader({ root: true, extends: ["html-validate:recommended", "html-validate:document"], rules }));
 
 for (const { name, page } of reports()) {
   test(`${name}: valid markup`, async () => {

@@ -55,5 +55,5 @@ if [ -n "$missing" ]; then
     DEBIAN_FRONTEND=noninteractive quiet apt-get install -y --no-install-recommends $missing
 fi
 # One after the other: they write the same reports, and two browsers at once help nobody.
-timeout -k 10 600 node --test --test-concurrency=1 --test-reporter=spec markup.test.mjs browser.test.mjs
+timeout -k 10 900 node --test --test-concurrency=1 --test-reporter=spec markup.test.mjs browser.test.mjs
 echo "pictures of what was seen and printed: tests/clients/report/.work/pictures"
