@@ -1,5 +1,5 @@
 #!/bin/sh
-# Every client that was not written here, against the server: editors, Microsoft's own libraries, the protocol's own description. Each runs to its end, also where one
+# Every client that was not written here: editors, Microsoft's own libraries and the protocol's own description against the server; a browser for the reports. Each runs to its end, also where one
 # before it failed. GUDGEON says where the program is, else it is the debug build of this repository. As root on Debian, what is missing is installed by name.
 set -eu
 cd "$(dirname "$0")/../.."
@@ -11,7 +11,7 @@ if ! command -v node >/dev/null && [ "$(id -u)" = 0 ] && command -v apt-get >/de
   DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends nodejs npm >/dev/null
 fi
 failed=
-for client in protocol vim neovim emacs vscode; do
+for client in protocol vim neovim emacs vscode report; do
   echo "==== $client"
   sh "tests/clients/$client/run.sh" || failed="$failed $client"
 done

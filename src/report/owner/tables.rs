@@ -24,7 +24,7 @@ pub(super) fn tables(given: &Given<'_>) -> Markup {
             h3 { (own(&table.name)) }
             div class="pictures" {
                 @if is_bore(table) { (picture(given, table)) }
-                div class="wide" tabindex="0" role="region" aria-label={ (plain(&table.name)) ", the figures" } { (figures(given, table)) }
+                section class="wide" tabindex="0" aria-label={ (plain(&table.name)) ", the figures" } { (figures(given, table)) }
             }
         }
     }
