@@ -14,6 +14,8 @@ mod odd_files;
 mod readings;
 #[path = "cli/reckoning.rs"]
 mod reckoning;
+#[path = "cli/report.rs"]
+mod report;
 #[path = "cli/settings.rs"]
 mod settings;
 #[path = "cli/tidying.rs"]

@@ -18,28 +18,30 @@ pub fn markdown(analysis: &Analysis, account: &Account, photos: &[(usize, Photo)
     glance(&mut text, analysis);
     decided(&mut text, account, style);
     measured(&mut text, account, style);
-    gaps(&mut text, account);
+    gaps(&mut text, account, style);
     story(&mut text, analysis, account, photos);
     care(&mut text, analysis, account);
     text
 }
 
-/// Text from a file as literal text: what may mean something to a reader of Markdown has a backslash before it.
+/// Text from a file as literal text: what may mean something to a reader of Markdown has a backslash before it, and nothing else, so that it can be read as it is.
 fn own(text: &str) -> String {
+    let text = plain(text);
     let mut out = String::new();
-    for c in plain(text).chars() {
-        if c.is_ascii_punctuation() && !matches!(c, ',' | ';' | '?' | '"' | '\'' | '%' | '/' | '.') {
+    let mut behind_number = false;
+    for (at, c) in text.char_indices() {
+        let next = text.get(at + c.len_utf8()..).unwrap_or_default();
+        let begins = at == 0 && matches!(c, '#' | '>' | '+' | '-' | '=');
+        // A number with a mark behind it would begin a list, an address a link.
+        let lists = behind_number && matches!(c, '.' | ')') && (next.is_empty() || next.starts_with(' '));
+        let links = (c == ':' && next.starts_with("//")) || (c == '.' && out.ends_with("www"));
+        if begins || lists || links || matches!(c, '\\' | '`' | '*' | '_' | '[' | ']' | '<' | '&' | '|' | '~') {
             out.push('\\');
         }
+        behind_number = c.is_ascii_digit() && (at == 0 || behind_number);
         out.push(c);
     }
-    // A number with a dot at the beginning would begin a list.
-    match out.split_once('.') {
-        Some((number, rest)) if !number.is_empty() && number.bytes().all(|b| b.is_ascii_digit()) => {
-            format!("{number}\\.{rest}")
-        }
-        _ => out,
-    }
+    out
 }
 
 fn heading(text: &mut String, name: &str) {
@@ -254,7 +256,7 @@ fn bore(text: &mut String, one: &Table, style: &Style) {
     table(text, &heads, rows);
 }
 
-fn gaps(text: &mut String, account: &Account) {
+fn gaps(text: &mut String, account: &Account, style: &Style) {
     let gaps = &account.gaps;
     heading(text, "Not measured, not known");
     for (name, names) in [
@@ -280,9 +282,14 @@ fn gaps(text: &mut String, account: &Account) {
         list(
             text,
             name,
-            limits
-                .iter()
-                .map(|one| own(&format!("{}: {} ({})", one.feature, one.limit, one.manual))),
+            limits.iter().map(|one| {
+                own(&format!(
+                    "{}: {} ({})",
+                    one.feature,
+                    style.limit(&one.limit),
+                    one.manual
+                ))
+            }),
         );
     }
 }

@@ -1,6 +1,6 @@
 //! What an honest account says of itself: what was not measured, which limits had no source, which readings were too coarse.
 
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 
 use rustc_hash::FxHashSet;
 
@@ -9,6 +9,7 @@ use crate::judge::case::Case;
 use crate::judge::finding::Finding;
 use crate::judge::rules::evidence::owed_readings;
 use crate::judge::words;
+use crate::model::limit::Limit;
 use crate::syntax::ast::{Cell, Statement};
 
 /// What was not measured, not sourced, or read too coarsely.
@@ -35,12 +36,12 @@ pub struct Gaps {
 }
 
 /// A limit with what it is for.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Debug)]
 pub struct Unsourced {
     /// The feature.
     pub feature: String,
-    /// The limit in words.
-    pub limit: String,
+    /// The limit.
+    pub limit: Limit,
     /// The manual that gives it.
     pub manual: String,
     /// What its source says; empty if there is none.
@@ -54,7 +55,8 @@ pub(super) fn gaps(case: &Case<'_>, fits: &[Fit], findings: &[Finding]) -> Gaps 
         never_read: never_read(case),
         ..Gaps::default()
     };
-    let (mut without, mut thumbs) = (BTreeSet::new(), BTreeSet::new());
+    // Once for all the parts and places of a feature.
+    let (mut without, mut thumbs) = (BTreeMap::new(), BTreeMap::new());
     for fit in fits {
         let Some(last) = fit.last() else { continue };
         let limit = last.figures.iter().find_map(|figure| figure.limit.as_ref());
@@ -63,7 +65,7 @@ pub(super) fn gaps(case: &Case<'_>, fits: &[Fit], findings: &[Finding]) -> Gaps 
             Some(limit) => {
                 let told = || Unsourced {
                     feature: fit.feature.clone(),
-                    limit: limit.words(),
+                    limit: limit.clone(),
                     manual: case
                         .rules
                         .book
@@ -73,9 +75,9 @@ pub(super) fn gaps(case: &Case<'_>, fits: &[Fit], findings: &[Finding]) -> Gaps 
                     source: limit.source.as_deref().unwrap_or_default().to_owned(),
                 };
                 if limit.source.is_none() {
-                    without.insert(told());
+                    without.insert((fit.feature.clone(), limit.words()), told());
                 } else if limit.is_advisory() {
-                    thumbs.insert(told());
+                    thumbs.insert((fit.feature.clone(), limit.words()), told());
                 }
             }
         }
@@ -86,8 +88,8 @@ pub(super) fn gaps(case: &Case<'_>, fits: &[Fit], findings: &[Finding]) -> Gaps 
             gaps.unsure.push(fit.name.clone());
         }
     }
-    gaps.no_source = without.into_iter().collect();
-    gaps.rules_of_thumb = thumbs.into_iter().collect();
+    gaps.no_source = without.into_values().collect();
+    gaps.rules_of_thumb = thumbs.into_values().collect();
     let coarse = findings.iter().filter(|finding| finding.code == "tool.coarse");
     gaps.too_coarse = coarse.map(|finding| finding.message.clone()).collect();
     gaps

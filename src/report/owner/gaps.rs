@@ -28,8 +28,8 @@ pub(super) fn gaps(given: &Given<'_>) -> Markup {
     let is_whole = lists.iter().all(|(_, list)| list.is_empty());
     html! {
         @for (heading, names) in lists { (list(heading, names)) }
-        (sourced("Limits whose manual does not say where they come from", &gaps.no_source))
-        (sourced("Limits that are rules of thumb of the trade, and not this machine's own", &gaps.rules_of_thumb))
+        (sourced(given, "Limits whose manual does not say where they come from", &gaps.no_source))
+        (sourced(given, "Limits that are rules of thumb of the trade, and not this machine's own", &gaps.rules_of_thumb))
         @match gaps.no_limit.len() {
             0 => {},
             1 => { p { "One figure was measured for which no limit is known; it stands above." } },
@@ -52,7 +52,7 @@ fn list(heading: &str, names: &[String]) -> Markup {
     }
 }
 
-fn sourced(heading: &str, limits: &[Unsourced]) -> Markup {
+fn sourced(given: &Given<'_>, heading: &str, limits: &[Unsourced]) -> Markup {
     let more = limits.len().saturating_sub(MOST);
     html! {
         @if !limits.is_empty() {
@@ -60,7 +60,7 @@ fn sourced(heading: &str, limits: &[Unsourced]) -> Markup {
             ul class="gap" {
                 @for one in limits.iter().take(MOST) {
                     li {
-                        (own(&one.feature)) ": " (own(&one.limit))
+                        (own(&one.feature)) ": " (given.style.limit(&one.limit))
                         span class="small" { " (" (own(&one.manual)) @if !one.source.is_empty() { "; " (own(&one.source)) } ")" }
                     }
                 }
