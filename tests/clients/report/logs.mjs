@@ -92,7 +92,9 @@ feature bore
   unit mm
 `;
 
-const NOTHING = "job nothing was read\nmachine Tarn 250, frame TN-0417\n\n2026-03-14 as found\nnote only looked at\n";
+/** No reading, and a photo of one pixel. */
+const NOTHING = "job nothing was read\nmachine Tarn 250, frame TN-0417\n\n2026-03-14 as found\nnote only looked at\nphoto dot.png\n";
+const DOT = Buffer.from("iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNk+M9QDwADhgGAWjR9awAAAABJRU5ErkJggg==", "base64");
 
 function long() {
   const lines = ["job ten thousand readings", "machine Tarn 250, frame TN-0417", "manual hostile", "tool mic: micrometer, reads to 0.01 mm, good to 0.004 mm"];
@@ -112,8 +114,9 @@ function made(name, text) {
 /** A report for each log: `{name, log (its text), path (of the report), page (its text), size (bytes), isSample}`. With ONLY, those whose name has it. */
 export function reports() {
   for (const folder of ["logs", "pages"]) rmSync(work + folder, { recursive: true, force: true });
-  for (const folder of ["logs/manuals", "pages", "pictures"]) mkdirSync(work + folder, { recursive: true });
+  for (const folder of ["logs/manuals", "pages"]) mkdirSync(work + folder, { recursive: true });
   writeFileSync(`${work}logs/manuals/hostile.manual`, HOSTILE_MANUAL);
+  writeFileSync(`${work}logs/dot.png`, DOT);
   const samples = ["as-written", "corrected", "ahead"].flatMap((folder) => {
     const files = readdirSync(`${root}samples/${folder}`).filter((file) => file.endsWith(".rebuild")).sort();
     return files.map((file) => ({ name: `${folder}-${basename(file, ".rebuild")}`, path: `${root}samples/${folder}/${file}`, isSample: true }));
