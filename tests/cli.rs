@@ -16,6 +16,8 @@ mod junit;
 mod odd_files;
 #[path = "cli/readings.rs"]
 mod readings;
+#[path = "cli/recipe.rs"]
+mod recipe;
 #[path = "cli/reckoning.rs"]
 mod reckoning;
 #[path = "cli/same_bytes.rs"]
