@@ -4,20 +4,32 @@
 
 #[path = "cli/acceptance.rs"]
 mod acceptance;
+#[path = "cli/baseline.rs"]
+mod baseline;
 #[path = "cli/figures.rs"]
 mod figures;
 #[path = "cli/json.rs"]
 mod json;
+#[path = "cli/junit.rs"]
+mod junit;
 #[path = "cli/odd_files.rs"]
 mod odd_files;
 #[path = "cli/readings.rs"]
 mod readings;
+#[path = "cli/recipe.rs"]
+mod recipe;
 #[path = "cli/reckoning.rs"]
 mod reckoning;
 #[path = "cli/report.rs"]
 mod report;
+#[path = "cli/same_bytes.rs"]
+mod same_bytes;
+#[path = "cli/sarif.rs"]
+mod sarif;
 #[path = "cli/settings.rs"]
 mod settings;
+#[path = "cli/since.rs"]
+mod since;
 #[path = "cli/tidying.rs"]
 mod tidying;
 
@@ -157,7 +169,7 @@ mod inspecting {
     fn bad_arguments() {
         let folder = folder(&[]);
         for args in [
-            &["inspect", "--as", "sarif"][..],
+            &["inspect", "--as", "poem"][..],
             &["inspect", "--fail-on", "nothing"],
             &["inspect", "--jobs", "0"],
             &["inspect", "--name", "x.rebuild"],

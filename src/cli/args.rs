@@ -41,7 +41,8 @@ pub enum Command {
                   or no log and no manual was there.\n\
                   Folders are searched with all folders in them; hidden files, what .gitignore names, and linked folders \
                   are left out.\n\
-                  Example: gudgeon inspect logs --as line --fail-on doubt"
+                  Example: gudgeon inspect logs --as line --fail-on doubt\n\
+                  Example: gudgeon inspect --since main --as sarif > findings.sarif"
 )]
 pub struct InspectArgs {
     /// Logs, manuals and folders; - is standard input; without any, the folder you are in
@@ -57,9 +58,27 @@ pub struct InspectArgs {
     #[arg(long = "as", value_enum, value_name = "FORM", default_value_t = Form::Text)]
     pub form: Form,
 
-    /// The least severity that makes the exit code 1
-    #[arg(long, value_enum, value_name = "SEVERITY", default_value_t = FailOn::Fault)]
-    pub fail_on: FailOn,
+    /// The least severity that makes the exit code 1; without it, what gudgeon.toml says, else fault
+    #[arg(long, value_enum, value_name = "SEVERITY")]
+    pub fail_on: Option<FailOn>,
+
+    /// Findings that are known and do not make the exit code 1: a file that --write-baseline wrote; without it, the one
+    /// that gudgeon.toml names
+    #[arg(long, value_name = "FILE", conflicts_with = "no_baseline")]
+    pub baseline: Option<PathBuf>,
+
+    /// Go without the baseline that gudgeon.toml names
+    #[arg(long)]
+    pub no_baseline: bool,
+
+    /// Write down all that is found as known; what the file knows of files that are not judged now is kept
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["baseline", "no_baseline"])]
+    pub write_baseline: Option<PathBuf>,
+
+    /// Judge only what differs from a commit, branch or tag, committed or not, and what rests on a manual or on settings
+    /// that do; asks git
+    #[arg(long, value_name = "REV", allow_hyphen_values = true)]
+    pub since: Option<String>,
 
     /// Whether to colour; auto does so on a terminal, unless NO_COLOR is set
     #[arg(long, alias = "color", value_enum, value_name = "WHEN", default_value_t = Colour::Auto)]
@@ -83,6 +102,10 @@ pub enum Form {
     Line,
     /// For programs; --schema prints its shape
     Json,
+    /// For code hosts and viewers: SARIF 2.1.0
+    Sarif,
+    /// For the view of tests of a CI service: JUnit XML
+    Junit,
 }
 
 /// A severity on the command line.

@@ -6,7 +6,9 @@ pub use crate::syntax::Source;
 use crate::syntax::Span;
 
 /// How much a finding weighs. The order is the order of weight: `Danger` is the greatest.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, serde::Serialize, schemars::JsonSchema)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, serde::Serialize, serde::Deserialize, schemars::JsonSchema,
+)]
 #[serde(rename_all = "lowercase")]
 pub enum Severity {
     /// Still to do; becomes a fault once the job is closed.

@@ -1,6 +1,6 @@
 //! The last line of a report: what was judged, in figures.
 
-use super::Summary;
+use super::{Counts, Summary};
 
 /// Sums everything up in one line: files, verdicts, findings.
 pub fn closing_line(summary: &Summary) -> String {
@@ -56,25 +56,31 @@ pub fn closing_line(summary: &Summary) -> String {
     }
     line.push_str(". ");
 
-    let counts = &summary.counts;
-    if counts.is_empty() {
-        line.push_str("Nothing found.");
-    } else {
-        let found: Vec<String> = [
-            (counts.danger, "danger", "dangers"),
-            (counts.fault, "fault", "faults"),
-            (counts.doubt, "doubt", "doubts"),
-            (counts.open, "open", "open"),
-        ]
-        .into_iter()
-        .filter(|(number, _, _)| *number > 0)
-        .map(|(number, one, many)| count(number, one, many))
-        .collect();
-        line.push_str(&found.join(", "));
-        line.push('.');
+    match found(summary.counts) {
+        Some(found) => line.push_str(&format!("{found}.")),
+        None if summary.compared => line.push_str("Nothing new found."),
+        None => line.push_str("Nothing found."),
+    }
+    if let Some(known) = found(summary.known) {
+        line.push_str(&format!(" Known from the baseline: {known}."));
     }
     line.push_str(&unread(summary));
     line
+}
+
+/// How many of each severity; `None` if there are none.
+fn found(counts: Counts) -> Option<String> {
+    let found: Vec<String> = [
+        (counts.danger, "danger", "dangers"),
+        (counts.fault, "fault", "faults"),
+        (counts.doubt, "doubt", "doubts"),
+        (counts.open, "open", "open"),
+    ]
+    .into_iter()
+    .filter(|(number, _, _)| *number > 0)
+    .map(|(number, one, many)| count(number, one, many))
+    .collect();
+    (!found.is_empty()).then(|| found.join(", "))
 }
 
 /// A sentence on what could not be read, with a blank before it; empty if all could be.
@@ -92,7 +98,7 @@ fn count(number: usize, one: &str, many: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::super::{Counts, Unread};
+    use super::super::Unread;
     use super::*;
     use crate::judge::Tally;
 
@@ -119,7 +125,7 @@ mod tests {
                 doubt: 3,
                 open: 2,
             },
-            unread: Vec::new(),
+            ..Summary::default()
         };
         assert_eq!(
             closing_line(&summary),
@@ -148,6 +154,27 @@ mod tests {
             reason: "gone".to_owned(),
         });
         assert!(closing_line(&summary).ends_with("Nothing found. 1 path could not be read."));
+    }
+
+    #[test]
+    fn what_the_baseline_has_is_counted_apart() {
+        let mut summary = Summary {
+            manuals: 2,
+            compared: true,
+            ..Summary::default()
+        };
+        assert_eq!(closing_line(&summary), "2 manuals. Nothing new found.");
+        summary.known.danger = 1;
+        summary.known.fault = 12;
+        assert_eq!(
+            closing_line(&summary),
+            "2 manuals. Nothing new found. Known from the baseline: 1 danger, 12 faults."
+        );
+        summary.counts.doubt = 1;
+        assert_eq!(
+            closing_line(&summary),
+            "2 manuals. 1 doubt. Known from the baseline: 1 danger, 12 faults."
+        );
     }
 
     #[test]

@@ -24,8 +24,11 @@ pub struct Inspection {
     pub files: Vec<File>,
     /// Readings and verdicts of all files together.
     pub tally: Tally,
-    /// Findings of all files together.
+    /// Findings of all files together, without those that the baseline has.
     pub counts: Counts,
+    /// Findings that the baseline has; only where there is one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub known: Option<Counts>,
     /// What could not be read at all.
     pub unread: Vec<Unread>,
 }
@@ -94,6 +97,9 @@ pub struct Found {
     /// What it weighed before the settings of the repository changed it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub was: Option<Severity>,
+    /// Whether the baseline has it: then it does not make the run fail.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub known: bool,
     /// What is wrong, with the figures in it.
     pub message: String,
     /// What stands under the place, as a short phrase.
@@ -186,13 +192,22 @@ impl Report for Json {
     }
 
     fn closing(&self, summary: &Summary) -> String {
+        let known = if summary.compared {
+            format!(",\"known\":{}", text(&summary.known))
+        } else {
+            String::new()
+        };
         format!(
-            "\n],\"tally\":{},\"counts\":{},\"unread\":{}}}\n",
+            "\n],\"tally\":{},\"counts\":{}{known},\"unread\":{}}}\n",
             text(&summary.tally),
             text(&summary.counts),
             text(&summary.unread)
         )
     }
+}
+
+fn is_false(value: &bool) -> bool {
+    !value
 }
 
 /// A value as JSON. None of the values here can fail to be written: all keys are text and all figures whole.
@@ -211,7 +226,8 @@ fn file(inspected: &Inspected) -> File {
         findings: inspected
             .findings
             .iter()
-            .map(|finding| found(finding, &inspected.source, &mut placer))
+            .enumerate()
+            .map(|(at, finding)| found(finding, inspected.marks.is_known(at), &inspected.source, &mut placer))
             .collect(),
         tally: inspected.tally,
         order: inspected
@@ -241,12 +257,13 @@ fn asked(verdict: &Verdict, source: &Source) -> Asked {
     }
 }
 
-fn found(finding: &Finding, source: &Source, placer: &mut Placer<'_>) -> Found {
+fn found(finding: &Finding, known: bool, source: &Source, placer: &mut Placer<'_>) -> Found {
     let filled = |text: &str| (!text.is_empty()).then(|| text.to_owned());
     Found {
         code: finding.code.to_owned(),
         severity: finding.severity,
         was: finding.was,
+        known,
         message: finding.message.clone(),
         label: filled(&finding.label),
         help: filled(&finding.help),

@@ -3,7 +3,8 @@
 use std::fmt::Write;
 
 use super::place::Placer;
-use super::{Report, Summary};
+use super::{KNOWN, Report, Summary};
+use crate::judge::Severity;
 use crate::workspace::Inspected;
 
 /// The report of one line a finding. Columns count characters, from 1.
@@ -14,17 +15,23 @@ impl Report for Line {
         let mut out = String::new();
         let name = escaped(&inspected.source.name);
         let mut placer = Placer::new(&inspected.source);
-        for finding in &inspected.findings {
+        for (at, finding) in inspected.findings.iter().enumerate() {
+            let known = inspected.marks.is_known(at);
+            // What is known is not told again, but for what can hurt someone.
+            if known && finding.severity < Severity::Danger {
+                continue;
+            }
             let place = placer.place(finding.span.start);
             let message = escaped(&finding.message);
             // Writing into a string does not fail.
             let _ = writeln!(
                 out,
-                "{name}:{}:{}: {}[{}] {message}",
+                "{name}:{}:{}: {}[{}] {message}{}",
                 place.line,
                 place.column,
                 finding.severity.word(),
                 finding.code,
+                if known { KNOWN } else { "" },
             );
         }
         out

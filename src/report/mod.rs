@@ -6,6 +6,7 @@ mod closing;
 pub mod draw;
 pub mod figures;
 pub mod json;
+pub mod junit;
 pub mod line;
 pub mod markdown;
 pub mod next;
@@ -15,15 +16,19 @@ mod place;
 pub mod readings;
 pub mod reckon;
 pub mod rules;
+pub mod sarif;
 mod snippet;
 pub mod style;
 pub mod text;
 pub mod visible;
 
-use crate::judge::{Finding, Severity, Tally};
+use crate::judge::{Severity, Tally};
 use crate::workspace::{Inspected, Kind};
 
 pub use closing::closing_line;
+
+/// What stands behind the message of a danger that the baseline has: it is told all the same.
+const KNOWN: &str = " (known from the baseline)";
 
 /// The JSON Schema of a shape, as text.
 fn schema_of<T: schemars::JsonSchema>() -> String {
@@ -42,7 +47,7 @@ pub trait Report: Sync {
     /// Everything there is to say about one file; may be empty.
     fn file(&self, inspected: &Inspected) -> String;
 
-    /// What stands between two files.
+    /// What stands between two files of which there is something to say.
     fn between(&self) -> &'static str {
         ""
     }
@@ -74,33 +79,64 @@ pub struct Counts {
 }
 
 impl Counts {
-    /// Counts the findings of one file in.
-    pub fn add(&mut self, findings: &[Finding]) {
-        for finding in findings {
-            match finding.severity {
-                Severity::Danger => self.danger += 1,
-                Severity::Fault => self.fault += 1,
-                Severity::Doubt => self.doubt += 1,
-                Severity::Open => self.open += 1,
-            }
+    /// Counts one finding in.
+    fn add(&mut self, severity: Severity) {
+        match severity {
+            Severity::Danger => self.danger += 1,
+            Severity::Fault => self.fault += 1,
+            Severity::Doubt => self.doubt += 1,
+            Severity::Open => self.open += 1,
         }
+    }
+
+    /// Counts the findings of another count in.
+    fn join(&mut self, other: Counts) {
+        self.danger += other.danger;
+        self.fault += other.fault;
+        self.doubt += other.doubt;
+        self.open += other.open;
     }
 
     /// Whether nothing was found.
     pub fn is_empty(self) -> bool {
         self == Counts::default()
     }
+}
 
-    /// The gravest severity that was found.
-    pub fn worst(self) -> Option<Severity> {
-        [
-            (self.danger, Severity::Danger),
-            (self.fault, Severity::Fault),
-            (self.doubt, Severity::Doubt),
-            (self.open, Severity::Open),
-        ]
-        .into_iter()
-        .find_map(|(count, severity)| (count > 0).then_some(severity))
+/// One file that was inspected, in figures.
+#[derive(Clone, Copy, Debug)]
+pub struct FileSummary {
+    /// What the file is.
+    pub kind: Kind,
+    /// Its readings and verdicts.
+    pub tally: Tally,
+    /// Its findings, without those that the baseline has.
+    pub counts: Counts,
+    /// Those that the baseline has.
+    pub known: Counts,
+    /// How many findings make the run fail.
+    pub failing: usize,
+}
+
+impl FileSummary {
+    /// Counts what was found in a file.
+    pub fn of(inspected: &Inspected) -> FileSummary {
+        let mut summary = FileSummary {
+            kind: inspected.kind,
+            tally: inspected.tally,
+            counts: Counts::default(),
+            known: Counts::default(),
+            failing: 0,
+        };
+        for (at, finding) in inspected.findings.iter().enumerate() {
+            if inspected.marks.is_known(at) {
+                summary.known.add(finding.severity);
+            } else {
+                summary.counts.add(finding.severity);
+                summary.failing += usize::from(finding.severity >= inspected.marks.fails_from);
+            }
+        }
+        summary
     }
 }
 
@@ -113,23 +149,32 @@ pub struct Summary {
     pub manuals: usize,
     /// Readings and verdicts of all files together.
     pub tally: Tally,
-    /// Findings of all files together.
+    /// Findings of all files together, without those that the baseline has.
     pub counts: Counts,
+    /// Findings that the baseline has.
+    pub known: Counts,
+    /// Whether findings were held against a baseline.
+    pub compared: bool,
+    /// How many findings make the run fail.
+    pub failing: usize,
     /// Files that could not be read.
     pub unread: Vec<Unread>,
+    /// What else the user should know, one line each.
+    pub notes: Vec<String>,
+    /// Why nothing at all was judged, where that is a failure.
+    pub nothing: Option<String>,
 }
 
 impl Summary {
     /// Counts one file in.
-    pub fn add(&mut self, kind: Kind, tally: Tally, counts: Counts) {
-        match kind {
+    pub fn add(&mut self, file: FileSummary) {
+        match file.kind {
             Kind::Log => self.logs += 1,
             Kind::Manual => self.manuals += 1,
         }
-        self.tally.add(tally);
-        self.counts.danger += counts.danger;
-        self.counts.fault += counts.fault;
-        self.counts.doubt += counts.doubt;
-        self.counts.open += counts.open;
+        self.tally.add(file.tally);
+        self.counts.join(file.counts);
+        self.known.join(file.known);
+        self.failing += file.failing;
     }
 }

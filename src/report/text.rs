@@ -6,7 +6,7 @@ use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, So
 
 use super::snippet::{Mark, Snippet};
 use super::visible::{one_line, wrap};
-use super::{Report, Summary, closing_line};
+use super::{KNOWN, Report, Summary, closing_line};
 use crate::judge::{Finding, Severity};
 use crate::syntax::Source;
 use crate::workspace::Inspected;
@@ -31,20 +31,27 @@ pub struct Text {
 impl Report for Text {
     fn file(&self, inspected: &Inspected) -> String {
         let mut out = String::new();
-        let mut shown: Vec<&Finding> = inspected.findings.iter().collect();
-        if shown.len() > MOST_FINDINGS {
+        // What is known is not told again, but for what can hurt someone.
+        let told = |(at, finding): (usize, _)| {
+            let known = inspected.marks.is_known(at);
+            let finding: &Finding = finding;
+            (!known || finding.severity == Severity::Danger).then_some((finding, known))
+        };
+        let mut shown: Vec<(&Finding, bool)> = inspected.findings.iter().enumerate().filter_map(told).collect();
+        let all = shown.len();
+        if all > MOST_FINDINGS {
             // The gravest are shown, in the order of the file. Sorting is stable, so the earlier of two alike stays.
             let mut order: Vec<usize> = (0..shown.len()).collect();
-            order.sort_by_key(|at| std::cmp::Reverse(shown.get(*at).map(|f| f.severity)));
+            order.sort_by_key(|at| std::cmp::Reverse(shown.get(*at).map(|(f, _)| f.severity)));
             order.truncate(MOST_FINDINGS);
             order.sort_unstable();
             shown = order.iter().filter_map(|at| shown.get(*at).copied()).collect();
         }
-        for finding in &shown {
-            self.finding(finding, &inspected.source, &mut out);
+        for (finding, known) in &shown {
+            self.finding(finding, *known, &inspected.source, &mut out);
             out.push('\n');
         }
-        let more = inspected.findings.len() - shown.len();
+        let more = all - shown.len();
         if more > 0 {
             let name = one_line(&inspected.source.name, 400);
             out.push_str(&format!(
@@ -63,7 +70,7 @@ impl Report for Text {
 
 impl Text {
     /// Draws one finding.
-    fn finding(&self, finding: &Finding, source: &Source, out: &mut String) {
+    fn finding(&self, finding: &Finding, known: bool, source: &Source, out: &mut String) {
         let mut marks = vec![Mark {
             source,
             span: finding.span,
@@ -83,7 +90,8 @@ impl Text {
 
         let code = format!("{}[{}]", finding.severity.word(), finding.code);
         let message = one_line(&finding.message, MOST_PROSE);
-        let prose = wrap(&format!("{code} {message}"), width, "  ");
+        let mark = if known { KNOWN } else { "" };
+        let prose = wrap(&format!("{code} {message}{mark}"), width, "  ");
         let prose = prose.trim_start();
         out.push_str(&head.style(&code).to_string());
         out.push_str(prose.strip_prefix(&code).unwrap_or(prose));
@@ -171,7 +179,7 @@ mod tests {
     use super::*;
     use crate::judge::{Fix, Related, Tally};
     use crate::syntax::Span;
-    use crate::workspace::Kind;
+    use crate::workspace::{Kind, Marks};
 
     fn finding(severity: Severity, span: Span) -> Finding {
         Finding {
@@ -195,6 +203,7 @@ mod tests {
             findings,
             tally: Tally::default(),
             order: Vec::new(),
+            marks: Marks::default(),
         };
         Text { colour, width: 80 }.file(&inspected)
     }

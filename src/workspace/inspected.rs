@@ -3,8 +3,8 @@
 use std::path::Path;
 use std::sync::Arc;
 
-use super::Library;
 use super::library::load;
+use super::{Library, Marks};
 use crate::judge::procedure::Verdict;
 use crate::judge::{Analysis, Finding, ManualAnalysis, Tally, judge_log, judge_manual};
 use crate::syntax::ast::SyntaxError;
@@ -23,6 +23,8 @@ pub struct Inspected {
     pub tally: Tally,
     /// What the procedures in play ask of the order of steps; empty for a manual.
     pub order: Vec<Verdict>,
+    /// What the findings are known by; empty until somebody asks ([`super::baseline::mark`]).
+    pub marks: Marks,
 }
 
 /// Inspects one file. `name` is shown in messages; manuals are looked for from `folder` upwards. Never fails: what is wrong with the bytes is a
@@ -37,6 +39,7 @@ pub fn inspect(name: &str, folder: &Path, kind: FileKind, bytes: Vec<u8>, librar
                 findings: analysis.findings,
                 tally: analysis.tally,
                 order: analysis.order,
+                marks: Marks::default(),
             }
         }
         FileKind::Manual => {
@@ -47,6 +50,7 @@ pub fn inspect(name: &str, folder: &Path, kind: FileKind, bytes: Vec<u8>, librar
                 findings: analysis.findings,
                 tally: Tally::default(),
                 order: Vec::new(),
+                marks: Marks::default(),
             }
         }
     }

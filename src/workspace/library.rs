@@ -31,7 +31,7 @@ pub struct Loaded {
     /// Whether it is built in.
     pub on_shelf: bool,
     /// The folder in which the manuals it extends are looked for first.
-    folder: Option<PathBuf>,
+    pub(super) folder: Option<PathBuf>,
 }
 
 /// Manuals already read, shared by all threads.
@@ -201,6 +201,11 @@ impl Library {
         let found = settings::of_folder(&start);
         lock(&self.settings).insert(folder.to_owned(), found.clone());
         found
+    }
+
+    /// What decides whether an inspection of the files in a folder fails.
+    pub fn gate(&self, folder: &Path) -> settings::Gate {
+        self.settings(folder).gate
     }
 
     /// The shelf, in its own order.
@@ -434,7 +439,7 @@ impl Library {
 
     /// The folders in which manuals are looked for, nearest first: the log's own, its `manuals` folder, and those of the folders above it up to
     /// the root of its repository.
-    fn search(&self, folder: &Path) -> Arc<Vec<PathBuf>> {
+    pub(super) fn search(&self, folder: &Path) -> Arc<Vec<PathBuf>> {
         if let Some(known) = lock(&self.searches).get(folder) {
             return Arc::clone(known);
         }
@@ -455,7 +460,7 @@ impl Library {
     }
 
     /// The manuals in a folder, by file key; of two that fold to one key, the first by name.
-    fn listed(&self, folder: &Path) -> Arc<FxHashMap<String, PathBuf>> {
+    pub(super) fn listed(&self, folder: &Path) -> Arc<FxHashMap<String, PathBuf>> {
         if let Some(known) = lock(&self.folders).get(folder) {
             return Arc::clone(known);
         }
@@ -492,7 +497,7 @@ impl Library {
         listed
     }
 
-    fn read(&self, path: &Path) -> Option<Arc<Loaded>> {
+    pub(super) fn read(&self, path: &Path) -> Option<Arc<Loaded>> {
         if let Some(known) = lock(&self.files).get(path) {
             return Some(Arc::clone(known));
         }

@@ -21,6 +21,11 @@ pub const FILE: &str = "gudgeon.toml";
 struct Keys {
     /// By which rule figures are accepted.
     decide: Option<Spanned<String>>,
+    /// The least severity that makes an inspection fail.
+    #[serde(rename = "fail-on")]
+    fail_on: Option<Spanned<String>>,
+    /// The file of findings that are known, from the folder of this one.
+    baseline: Option<Spanned<String>>,
     /// What findings weigh: codes, or their first words.
     #[serde(default)]
     weigh: BTreeMap<Spanned<String>, Spanned<String>>,
@@ -56,6 +61,15 @@ pub struct ReportSettings {
     pub photos: Option<String>,
 }
 
+/// What decides whether an inspection fails. The command line comes before it.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Gate {
+    /// The least severity that makes it fail, where that is said.
+    pub fail_on: Option<Severity>,
+    /// The file of findings that are known, where that is said; from the folder of the settings, or absolute.
+    pub baseline: Option<PathBuf>,
+}
+
 /// Settings, and what is wrong with the file they were to come from: file, line, and why.
 #[derive(Clone, Debug, Default)]
 pub struct Found {
@@ -63,6 +77,8 @@ pub struct Found {
     pub settings: Settings,
     /// How reports look.
     pub report: ReportSettings,
+    /// What decides whether an inspection fails.
+    pub gate: Gate,
     /// What is wrong.
     pub problem: Option<String>,
 }
@@ -86,7 +102,12 @@ pub fn of_folder(start: &Path) -> Found {
     let text =
         discover::read(&path).and_then(|bytes| String::from_utf8(bytes).map_err(|_| "not UTF-8 text".to_owned()));
     match text {
-        Ok(text) => read(&name, &text),
+        Ok(text) => {
+            let mut found = read(&name, &text);
+            let near = discover::folder_of(&path);
+            found.gate.baseline = found.gate.baseline.map(|baseline| near.join(baseline));
+            found
+        }
         Err(why) => wrong(format!("{name} cannot be read: {why}")),
     }
 }
@@ -120,6 +141,20 @@ pub fn read(name: &str, text: &str) -> Found {
         }
     }
     settings.weights = Arc::new(Weights::new(weights));
+    let mut gate = Gate::default();
+    if let Some(least) = &keys.fail_on {
+        match severity(least.get_ref()) {
+            Ok(severity) => gate.fail_on = Some(severity),
+            Err(message) => return wrong(format!("{}: {message}", at(Some(least.span().start)))),
+        }
+    }
+    if let Some(baseline) = &keys.baseline {
+        if baseline.get_ref().trim().is_empty() {
+            let place = at(Some(baseline.span().start));
+            return wrong(format!("{place}: `baseline` is the path of a file, and none is named"));
+        }
+        gate.baseline = Some(PathBuf::from(baseline.get_ref()));
+    }
     let of = |wanted: &Option<Spanned<String>>, known: &[&str]| match wanted {
         Some(said) if !known.contains(&said.get_ref().as_str()) => Err(wrong(format!(
             "{}: `{}` is none of {}",
@@ -142,6 +177,7 @@ pub fn read(name: &str, text: &str) -> Found {
         Ok(report) => Found {
             settings,
             report,
+            gate,
             problem: None,
         },
         Err(wrong) => wrong,
@@ -162,6 +198,19 @@ fn weight(code: &str, wanted: &str) -> Result<Severity, String> {
         "open" => Ok(Severity::Open),
         other => Err(format!(
             "a finding can be made to weigh `fault`, `doubt` or `open`, not `{other}`"
+        )),
+    }
+}
+
+/// A severity by its word.
+fn severity(word: &str) -> Result<Severity, String> {
+    match word {
+        "danger" => Ok(Severity::Danger),
+        "fault" => Ok(Severity::Fault),
+        "doubt" => Ok(Severity::Doubt),
+        "open" => Ok(Severity::Open),
+        other => Err(format!(
+            "an inspection can fail on `danger`, `fault`, `doubt` or `open`, not on `{other}`"
         )),
     }
 }
@@ -228,6 +277,23 @@ mod tests {
     }
 
     #[test]
+    fn what_makes_an_inspection_fail_is_read() {
+        assert_eq!(read(FILE, "").gate, Gate::default());
+        let found = read(FILE, "fail-on = \"doubt\"\nbaseline = \"ci/known.jsonl\"\n");
+        assert_eq!(found.problem, None);
+        assert_eq!(found.gate.fail_on, Some(Severity::Doubt));
+        assert_eq!(found.gate.baseline, Some(PathBuf::from("ci/known.jsonl")));
+        assert_eq!(
+            problem("\nfail-on = \"nothing\"\n"),
+            "gudgeon.toml, line 2: an inspection can fail on `danger`, `fault`, `doubt` or `open`, not on `nothing`"
+        );
+        assert_eq!(
+            problem("baseline = \" \"\n"),
+            "gudgeon.toml, line 1: `baseline` is the path of a file, and none is named"
+        );
+    }
+
+    #[test]
     fn what_is_wrong_is_said_with_its_line() {
         assert_eq!(
             problem("# one\n\ndecide = \"strict\"\n"),
@@ -235,7 +301,7 @@ mod tests {
         );
         assert_eq!(
             problem("decide = \"plain\"\ndecid = \"plain\"\n"),
-            "gudgeon.toml, line 2: unknown field `decid`, expected one of `decide`, `weigh`, `report`"
+            "gudgeon.toml, line 2: unknown field `decid`, expected one of `decide`, `fail-on`, `baseline`, `weigh`, `report`"
         );
         assert!(problem("decide = 3\n").starts_with("gudgeon.toml, line 1: invalid type"));
         assert!(problem("decide = \"plain\"\n= \n").starts_with("gudgeon.toml, line 2: "));

@@ -60,7 +60,7 @@ fn unknown_keys_and_what_is_no_toml_are_said() {
     for (settings, why) in [
         (
             "decid = \"plain\"\n",
-            "line 1: unknown field `decid`, expected `decide`",
+            "line 1: unknown field `decid`, expected one of `decide`, `fail-on`, `baseline`",
         ),
         ("decide = 95\n", "line 1: invalid type"),
         ("decide =\n", "line 1: "),

@@ -56,7 +56,7 @@ pub fn check(job: &Job, text: &str, resolved: &Resolved, out: &mut Vec<Finding>)
             )
             .label("judged without them")
             .help(format!(
-                "the one key of `gudgeon.toml` is `decide = \"…\"`: {}",
+                "the keys of `gudgeon.toml` are `decide`, `fail-on`, `baseline` and the tables `[weigh]` and `[report]`; of `decide`: {}",
                 crate::model::acceptance::ALLOWED
             )),
         );
