@@ -11,6 +11,7 @@
 pub mod calc;
 pub mod cli;
 pub mod editor;
+pub mod history;
 pub mod judge;
 pub mod metrology;
 pub mod model;

@@ -22,7 +22,7 @@ use crate::workspace::{Inspected, Kind, Library, inspect};
 const CHUNK: usize = 64;
 
 /// Bytes of stack for each thread: as much as the main thread of a program usually has.
-const STACK: usize = 8 * 1024 * 1024;
+pub const STACK: usize = 8 * 1024 * 1024;
 
 /// One text to judge.
 struct Job {

@@ -18,6 +18,7 @@ pub mod rules;
 mod snippet;
 pub mod style;
 pub mod text;
+pub mod trend;
 pub mod visible;
 
 use crate::judge::{Finding, Severity, Tally};
