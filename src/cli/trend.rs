@@ -102,8 +102,9 @@ pub fn run(args: &TrendArgs, console: &mut Console) -> Exit {
     };
     let history = History::of(logs.into_iter().filter_map(Result::ok).collect(), &wanted);
     let mut exit = if unread.is_empty() { Exit::Clean } else { Exit::Failed };
-    if history.machines.iter().all(|machine| machine.tracks.is_empty()) {
-        console.tell("no reading of such a machine or feature was found; a log names its machine in a line `machine …`");
+    if history.wanted().all(|machine| machine.tracks.is_empty()) {
+        console
+            .tell("no reading of such a machine or feature was found; a log names its machine in a line `machine …`");
         exit = Exit::Failed;
     }
     match args.form {

@@ -16,19 +16,24 @@ use crate::quantity::Unit;
 const STRAY: f64 = 0.05;
 
 /// The history of one machine. `feature`: only those whose name has this in it.
-pub fn machine(group: Group, feature: Option<&str>) -> Machine {
+pub fn machine(group: Group, is_wanted: bool, feature: Option<&str>) -> Machine {
     let mut notes = Vec::new();
     let meters = Meters::of(&group.logs, &mut notes);
     let mut rows: BTreeMap<(String, Option<String>, Option<String>), Row> = BTreeMap::new();
     let mut jobs = Vec::new();
     for (number, log) in group.logs.into_iter().enumerate() {
         if log.days.is_none() {
-            notes.push(format!("{}: has no date, so no line goes through its readings", log.path));
+            notes.push(format!(
+                "{}: has no date, so no line goes through its readings",
+                log.path
+            ));
         }
-        let is_wanted = |trace: &Trace| feature.is_none_or(|wanted| key(&trace.feature).contains(wanted));
-        for trace in log.traces.into_iter().filter(is_wanted) {
+        let is_told = |trace: &Trace| feature.is_none_or(|wanted| key(&trace.feature).contains(wanted));
+        for trace in log.traces.into_iter().filter(is_told) {
             let of = (trace.feature.clone(), trace.part.clone(), trace.place.clone());
-            rows.entry(of).or_default().add(trace, number, log.days.is_some(), &meters);
+            rows.entry(of)
+                .or_default()
+                .add(trace, number, log.days.is_some(), &meters);
         }
         jobs.push(Job {
             path: log.path,
@@ -56,6 +61,7 @@ pub fn machine(group: Group, feature: Option<&str>) -> Machine {
         .collect();
     Machine {
         name: group.name,
+        is_wanted,
         model: group.model,
         model_key: group.model_key,
         jobs,
@@ -247,7 +253,10 @@ impl Begun {
 
 /// Marks what lies off the line by more than chance and by more than it may itself be off.
 fn strays(spots: &mut [Spot], rate: &Result<Rate, String>) {
-    let Ok(Rate { how: How::Line(fit), .. }) = rate else {
+    let Ok(Rate {
+        how: How::Line(fit), ..
+    }) = rate
+    else {
         return;
     };
     for spot in spots.iter_mut().filter(|spot| spot.counts) {

@@ -32,7 +32,10 @@ pub fn groups(logs: Vec<Logged>, notes: &mut Vec<String>) -> Vec<Group> {
     let mut places: BTreeMap<usize, usize> = BTreeMap::new();
     for log in logs {
         let Some(name) = log.machine.clone() else {
-            notes.push(format!("{}: names no machine, and is left out: add a line `machine …`", log.path));
+            notes.push(format!(
+                "{}: names no machine, and is left out: add a line `machine …`",
+                log.path
+            ));
             continue;
         };
         let number = group_of.get(Told::new(&name).whole()).copied().unwrap_or(0);
@@ -61,10 +64,18 @@ fn same(names: &BTreeMap<String, Told>) -> BTreeMap<&str, usize> {
     let mut members: Vec<Vec<&Told>> = Vec::new();
     let mut by_number: BTreeMap<&(usize, String), Vec<usize>> = BTreeMap::new();
     for (whole, told) in names {
-        let near = told.numbers().iter().filter_map(|number| by_number.get(number)).flatten();
+        let near = told
+            .numbers()
+            .iter()
+            .filter_map(|number| by_number.get(number))
+            .flatten();
         let mut near: Vec<usize> = near.copied().collect();
         near.sort_unstable();
-        let is_one = |group: &usize| members.get(*group).is_some_and(|all| all.iter().all(|other| other.is(told)));
+        let is_one = |group: &usize| {
+            members
+                .get(*group)
+                .is_some_and(|all| all.iter().all(|other| other.is(told)))
+        };
         let group = near.into_iter().find(is_one).unwrap_or(members.len());
         match members.get_mut(group) {
             Some(all) => all.push(told),

@@ -12,6 +12,7 @@ mod machines;
 mod rate;
 mod shop;
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use jiff::civil::Date;
@@ -22,13 +23,13 @@ use crate::quantity::Unit;
 
 pub use fit::Fit;
 pub use left::{Left, left};
-pub use rate::{How, Rate};
+pub use rate::{How, Rate, rate};
 pub use shop::{Among, Outlier, Spread};
 
 /// What is wanted of a history.
 #[derive(Clone, Debug, Default)]
 pub struct Wanted {
-    /// Only machines whose name or model has this in it, as a key.
+    /// Only machines whose name or model has this in it, as a key; the others of its model are compared with it all the same.
     pub machine: Option<String>,
     /// Only features whose name has this in it, as a key.
     pub feature: Option<String>,
@@ -37,7 +38,7 @@ pub struct Wanted {
 /// Machines with their histories.
 #[derive(Clone, Debug, Default)]
 pub struct History {
-    /// By name.
+    /// By name; those that are not wanted too, where they are of the model of one that is.
     pub machines: Vec<Machine>,
     /// What several machines of a model, or several lives of one, wear by. By model, feature, part, place.
     pub shop: Vec<Spread>,
@@ -50,6 +51,8 @@ pub struct History {
 pub struct Machine {
     /// As it is written, in its earliest log.
     pub name: String,
+    /// Whether it is told of itself, and not only compared with.
+    pub is_wanted: bool,
     /// Its model.
     pub model: String,
     /// What the model is told by; see [`Logged::model`].
@@ -145,18 +148,29 @@ impl History {
         let mut notes = Vec::new();
         let groups = machines::groups(logs, &mut notes);
         let is_wanted = |group: &machines::Group| {
-            let has = |text: &str| {
-                wanted
-                    .machine
-                    .as_deref()
-                    .is_none_or(|part| crate::model::names::key(text).contains(part))
-            };
-            has(&group.name) || has(&group.model)
+            let has = |text: &str, part: &str| crate::model::names::key(text).contains(part);
+            let part = wanted.machine.as_deref();
+            part.is_none_or(|part| has(&group.name, part) || has(&group.model, part))
         };
-        let groups = groups.into_iter().filter(is_wanted);
-        let mut machines: Vec<Machine> = groups.map(|group| lives::machine(group, wanted.feature.as_deref())).collect();
+        let models: BTreeSet<String> = groups
+            .iter()
+            .filter(|g| is_wanted(g))
+            .map(|g| g.model_key.clone())
+            .collect();
+        let groups = groups.into_iter().filter(|group| models.contains(&group.model_key));
+        let mut machines: Vec<Machine> = groups
+            .map(|group| {
+                let is_wanted = is_wanted(&group);
+                lives::machine(group, is_wanted, wanted.feature.as_deref())
+            })
+            .collect();
         machines.sort_by(|a, b| a.name.cmp(&b.name));
         let shop = shop::spreads(&machines);
         History { machines, shop, notes }
+    }
+
+    /// The machines that are wanted.
+    pub fn wanted(&self) -> impl Iterator<Item = &Machine> {
+        self.machines.iter().filter(|machine| machine.is_wanted)
     }
 }

@@ -68,7 +68,11 @@ pub fn rate(spots: &[Spot], unit: &str) -> Result<Rate, String> {
         Some(fit) => (fit.slope, own.max(fit.half_slope()), How::Line(fit)),
         None => {
             let sum = points.iter().zip(&weights);
-            (sum.map(|((_, point), weight)| weight * point.value()).sum(), own, How::Two)
+            (
+                sum.map(|((_, point), weight)| weight * point.value()).sum(),
+                own,
+                How::Two,
+            )
         }
     };
     if !best.is_finite() || !half.is_finite() {
@@ -109,7 +113,12 @@ fn half(points: &[(f64, &Point)], weights: &[f64]) -> f64 {
 fn combined(doubts: &[(&Doubt, f64)]) -> Combined {
     let mut shared: Vec<(u64, f64)> = doubts
         .iter()
-        .flat_map(|(doubt, weight)| doubt.shared.iter().map(move |(whose, effect)| (*whose, weight * effect)))
+        .flat_map(|(doubt, weight)| {
+            doubt
+                .shared
+                .iter()
+                .map(move |(whose, effect)| (*whose, weight * effect))
+        })
         .collect();
     shared.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
     let effects = shared

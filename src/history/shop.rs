@@ -82,7 +82,13 @@ pub fn spreads(machines: &[Machine]) -> Vec<Spread> {
                     continue;
                 };
                 let (part, place) = (track.part.as_deref(), track.place.as_deref());
-                let of = (machine.model_key.as_str(), track.feature.as_str(), part, place, meter.symbol);
+                let of = (
+                    machine.model_key.as_str(),
+                    track.feature.as_str(),
+                    part,
+                    place,
+                    meter.symbol,
+                );
                 let one = Among {
                     machine: number,
                     life: life.number,

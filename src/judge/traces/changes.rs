@@ -11,9 +11,36 @@ use crate::uncertainty::{Cause, Origin, Scope};
 
 /// Words that say what is measured and not on what: they tie no step to a feature.
 const MEASURES: &[&str] = &[
-    "and", "clearance", "depth", "diameter", "end", "for", "from", "gap", "greatest", "height", "inner", "least", "left",
-    "length", "outer", "out", "play", "right", "round", "run-out", "runout", "side", "size", "the", "thickness", "total",
-    "true", "wear", "width", "with",
+    "and",
+    "clearance",
+    "depth",
+    "diameter",
+    "end",
+    "for",
+    "from",
+    "gap",
+    "greatest",
+    "height",
+    "inner",
+    "least",
+    "left",
+    "length",
+    "outer",
+    "out",
+    "play",
+    "right",
+    "round",
+    "run-out",
+    "runout",
+    "side",
+    "size",
+    "the",
+    "thickness",
+    "total",
+    "true",
+    "wear",
+    "width",
+    "with",
 ];
 
 /// What happened in a job that began things anew.
@@ -180,5 +207,7 @@ fn tools(case: &Case<'_>) -> Vec<u64> {
         }
         Some(hasher.finish())
     };
-    (0..case.job.tools.len()).map(|index| number(index).unwrap_or(0)).collect()
+    (0..case.job.tools.len())
+        .map(|index| number(index).unwrap_or(0))
+        .collect()
 }

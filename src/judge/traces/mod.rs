@@ -166,7 +166,8 @@ pub fn logged(analysis: &Analysis) -> Logged {
     let worked = derived::traces(&tracer);
     // A claim is all that is known where its own sum lacks a reading.
     traces.retain(|(trace, is_claimed)| {
-        let is_it = |other: &Trace| other.feature == trace.feature && other.part == trace.part && other.place == trace.place;
+        let is_it =
+            |other: &Trace| other.feature == trace.feature && other.part == trace.part && other.place == trace.place;
         !is_claimed || !worked.iter().any(is_it)
     });
     Logged {
@@ -183,7 +184,9 @@ pub fn logged(analysis: &Analysis) -> Logged {
 /// The model: by the first manual of the log that is not built in, else by the words before the comma of the machine.
 fn model(case: &Case<'_>, machine: Option<&str>) -> (String, String) {
     let mut manuals = case.rules.book.manuals.iter();
-    let own = manuals.find(|manual| !manual.on_shelf).filter(|_| !case.job.manuals.is_empty());
+    let own = manuals
+        .find(|manual| !manual.on_shelf)
+        .filter(|_| !case.job.manuals.is_empty());
     match own {
         Some(own) => {
             let name = own.manual.name.as_str();
@@ -211,7 +214,9 @@ impl<'c, 'a> Tracer<'c, 'a> {
         Tracer {
             case,
             changes,
-            stages: stages.map(|(index, stage)| (index, stage.key.as_str().into())).collect(),
+            stages: stages
+                .map(|(index, stage)| (index, stage.key.as_str().into()))
+                .collect(),
         }
     }
 
@@ -223,12 +228,22 @@ impl<'c, 'a> Tracer<'c, 'a> {
             let is_derived = instance.feature.is_some_and(|feature| case.is_derived(feature));
             let is_ahead = case.feature(instance).is_some_and(|f| f.is_ahead || f.is_lent);
             let is_claimed = |index: &usize| case.job.readings.get(*index).is_some_and(is_claim);
-            let (claims, read): (Vec<usize>, Vec<usize>) =
-                instance.readings.iter().partition(|index| is_derived && is_claimed(index));
+            let (claims, read): (Vec<usize>, Vec<usize>) = instance
+                .readings
+                .iter()
+                .partition(|index| is_derived && is_claimed(index));
             if is_derived && read.is_empty() && !is_ahead {
-                list.extend(self.of_instance(instance, &claims).into_iter().map(|trace| (trace, true)));
+                list.extend(
+                    self.of_instance(instance, &claims)
+                        .into_iter()
+                        .map(|trace| (trace, true)),
+                );
             }
-            list.extend(self.of_instance(instance, &read).into_iter().map(|trace| (trace, false)));
+            list.extend(
+                self.of_instance(instance, &read)
+                    .into_iter()
+                    .map(|trace| (trace, false)),
+            );
         }
         list
     }
@@ -320,7 +335,9 @@ impl<'c, 'a> Tracer<'c, 'a> {
     fn doubt(&self, budget: &Budget) -> Doubt {
         let merged = budget.merged();
         let is_tools = |scope: Scope| matches!(scope, Scope::ToolOn(..) | Scope::Tool(_));
-        let (shared, own): (Vec<_>, Vec<_>) = merged.into_iter().partition(|share| is_tools(share.source.origin.scope));
+        let (shared, own): (Vec<_>, Vec<_>) = merged
+            .into_iter()
+            .partition(|share| is_tools(share.source.origin.scope));
         let own = Budget { shares: own }.combined();
         let shared = shared.iter().filter(|share| share.effect() != 0.0);
         Doubt {

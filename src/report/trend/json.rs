@@ -212,7 +212,7 @@ pub fn json(history: &History, unread: &[Unread]) -> String {
     let trend = Trend {
         gudgeon: env!("CARGO_PKG_VERSION").to_owned(),
         schema: SCHEMA,
-        machines: history.machines.iter().map(machine).collect(),
+        machines: history.wanted().map(machine).collect(),
         shop: history.shop.iter().map(|spread| of_spread(spread, history)).collect(),
         notes: history.notes.clone(),
         unread: unread.to_vec(),
@@ -267,7 +267,11 @@ fn of_life(life: &Life, track: &Track, machine: &Machine) -> LifeTold {
         number: life.number,
         begins: life.begins.clone(),
         meter_unit: meter_label(life).to_owned(),
-        readings: life.spots.iter().map(|spot| reading(spot, track.unit, machine)).collect(),
+        readings: life
+            .spots
+            .iter()
+            .map(|spot| reading(spot, track.unit, machine))
+            .collect(),
         rate: life.rate.as_ref().ok().map(|rate| of_rate(rate, track.unit, count)),
         no_rate: life.rate.as_ref().err().cloned(),
         left: life.left.as_ref().map(of_left),
@@ -277,7 +281,10 @@ fn of_life(life: &Life, track: &Track, machine: &Machine) -> LifeTold {
 fn reading(spot: &Spot, unit: Option<&'static Unit>, machine: &Machine) -> ReadingTold {
     let end = |base: f64| base.is_finite().then(|| clean(in_unit(base, unit)));
     ReadingTold {
-        job: machine.jobs.get(spot.job).map_or(String::new(), |job| job.path.to_string()),
+        job: machine
+            .jobs
+            .get(spot.job)
+            .map_or(String::new(), |job| job.path.to_string()),
         line: spot.point.line,
         date: spot.point.date.map(|date| date.to_string()),
         stage: spot.point.stage.to_string(),
@@ -340,7 +347,10 @@ fn of_spread(spread: &Spread, history: &History) -> SpreadTold {
                     .map_or(String::new(), |machine| machine.name.clone()),
                 life: among.life,
                 rate: told(among.rate.best),
-                outlier: outliers.iter().find(|outlier| outlier.at == at).map(|outlier| clean(outlier.score)),
+                outlier: outliers
+                    .iter()
+                    .find(|outlier| outlier.at == at)
+                    .map(|outlier| clean(outlier.score)),
             })
             .collect(),
         no_outliers: spread.outliers.as_ref().err().cloned(),

@@ -28,12 +28,15 @@ pub fn csv(history: &History) -> Result<String, String> {
     let mut writer = csv::Writer::from_writer(Vec::new());
     let told = |error: csv::Error| error.to_string();
     writer.write_record(COLUMNS).map_err(told)?;
-    for machine in &history.machines {
+    for machine in history.wanted() {
         for track in &machine.tracks {
             for life in &track.lives {
                 for spot in &life.spots {
                     let job = machine.jobs.get(spot.job).map_or("", |job| &job.path);
-                    let meter_unit = life.meter.filter(|_| spot.meter.is_some()).map_or("", |unit| unit.label());
+                    let meter_unit = life
+                        .meter
+                        .filter(|_| spot.meter.is_some())
+                        .map_or("", |unit| unit.label());
                     let row = row(spot, track);
                     let [line, date, meter, best, low, high] = row.each_ref().map(String::as_str);
                     let life = life.number.to_string();
@@ -68,7 +71,11 @@ pub fn csv(history: &History) -> Result<String, String> {
 fn row(spot: &Spot, track: &Track) -> [String; 6] {
     let end = |base: f64| {
         let value = clean(in_unit(base, track.unit));
-        if base.is_finite() { format!("{value}") } else { String::new() }
+        if base.is_finite() {
+            format!("{value}")
+        } else {
+            String::new()
+        }
     };
     [
         spot.point.line.to_string(),

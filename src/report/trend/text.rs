@@ -1,13 +1,21 @@
 //! Machines over several jobs for people.
 
-use super::{CAUTION, difference, digits, in_unit, meter_label, stretch, value};
+use rust_decimal::Decimal;
+
+use super::{CAUTION, difference, digits, figure, meter_label, stretch};
 use crate::history::{Among, History, How, Left, Life, Machine, Rate, Spot, Spread, Track};
-use crate::judge::words;
 use crate::quantity::{Unit, number};
 use crate::report::visible::{one_line, wrap};
+use crate::uncertainty::estimate::decimal;
 
 /// The longest name that is printed.
 const NAME: usize = 100;
+
+/// Features without a rate that are named.
+const FEATURES: usize = 12;
+
+/// Rates from which on a test for outliers says much: Grubbs' is not for six or fewer (e-Handbook 1.3.5.17.1).
+const MANY: usize = 7;
 
 /// Readings of a life that are printed, the latest.
 const READINGS: usize = 8;
@@ -15,7 +23,7 @@ const READINGS: usize = 8;
 /// A history for people.
 pub fn text(history: &History, width: usize) -> String {
     let mut out = String::new();
-    for machine in &history.machines {
+    for machine in history.wanted() {
         of_machine(machine, width, &mut out);
         out.push('\n');
     }
@@ -48,10 +56,12 @@ fn of_machine(machine: &Machine, width: usize, out: &mut String) {
     let count = machine.jobs.len();
     let first = machine.jobs.iter().filter_map(|job| job.days).map(|days| days.0).min();
     let last = machine.jobs.iter().filter_map(|job| job.days).map(|days| days.1).max();
-    let days = first.zip(last).map_or(String::new(), |(first, last)| format!(", {first} to {last}"));
-    let meter = machine
-        .meter
-        .map_or(String::new(), |(figure, unit)| format!("; its meter last showed {} {}", number_of(figure), unit.label()));
+    let days = first
+        .zip(last)
+        .map_or(String::new(), |(first, last)| format!(", {first} to {last}"));
+    let meter = machine.meter.map_or(String::new(), |(figure, unit)| {
+        format!("; its meter last showed {} {}", number_of(figure), unit.label())
+    });
     let jobs = if count == 1 { "job" } else { "jobs" };
     line(&format!("{count} {jobs}{days}{meter}"), width, "  ", out);
     for note in &machine.notes {
@@ -63,10 +73,19 @@ fn of_machine(machine: &Machine, width: usize, out: &mut String) {
         of_track(track, machine, width, out);
     }
     if !bare.is_empty() {
-        let names: Vec<String> = bare.iter().map(|track| shown(&track.name())).collect();
+        let mut names: Vec<String> = bare.iter().map(|track| shown(&track.feature)).collect();
+        names.dedup();
+        let more = names.len().saturating_sub(FEATURES);
+        names.truncate(FEATURES);
+        if more > 0 {
+            names.push(format!("and {more} more"));
+        }
         out.push('\n');
         line(
-            &format!("no rate yet, since nothing was read at two meter readings of one life: {}", names.join("; ")),
+            &format!(
+                "no rate yet, since nothing of it was read at two meter readings of one life: {}",
+                names.join(", ")
+            ),
             width,
             "  ",
             out,
@@ -93,7 +112,11 @@ fn of_track(track: &Track, machine: &Machine, width: usize, out: &mut String) {
 
 fn of_life(life: &Life, track: &Track, machine: &Machine, width: usize, out: &mut String) {
     let begins = life.begins.as_deref().map_or(String::new(), |why| {
-        let path = life.spots.first().and_then(|spot| machine.jobs.get(spot.job)).map_or("", |job| &job.path);
+        let path = life
+            .spots
+            .first()
+            .and_then(|spot| machine.jobs.get(spot.job))
+            .map_or("", |job| &job.path);
         format!(", begun anew: {} ({})", shown(why), shown(path))
     });
     line(&format!("life {}{begins}", life.number), width, "    ", out);
@@ -102,7 +125,12 @@ fn of_life(life: &Life, track: &Track, machine: &Machine, width: usize, out: &mu
     if left_out > 0 {
         told.push(format!("{left_out} earlier readings"));
     }
-    told.extend(life.spots.iter().skip(left_out).map(|spot| reading(spot, life, track.unit)));
+    told.extend(
+        life.spots
+            .iter()
+            .skip(left_out)
+            .map(|spot| reading(spot, life, track.unit)),
+    );
     line(&told.join("; "), width, "      ", out);
     match &life.rate {
         Ok(rate) => line(&of_rate(rate, track.unit, life), width, "      ", out),
@@ -124,28 +152,32 @@ fn of_life(life: &Life, track: &Track, machine: &Machine, width: usize, out: &mu
 
 /// `0.45 to 0.50 mm at 312 h`.
 fn reading(spot: &Spot, life: &Life, unit: Option<&'static Unit>) -> String {
-    let (low, high) = spot.point.between;
-    let symbol = unit.map_or("", |unit| unit.label());
-    let end = |base: f64| number::show(crate::uncertainty::estimate::decimal(in_unit(base, unit)).unwrap_or_default(), 6);
-    let figure = match (low.is_finite(), high.is_finite()) {
-        (true, true) if low == high => words::figure(spot.point.best, unit),
-        (true, true) => format!("{} to {} {symbol}", end(low), end(high)),
-        (true, false) => format!("at least {} {symbol}", end(low)),
-        (false, true) => format!("less than {} {symbol}", end(high)),
-        (false, false) => number::show(value(spot, unit), 6),
-    };
     let meter = match spot.meter {
         Some(meter) => format!(" at {} {}", number_of(meter), meter_label(life)),
         None => " at no meter reading of this kind".to_owned(),
     };
-    let history = if spot.counts || spot.meter.is_none() { "" } else { ", not in the line" };
-    format!("{}{meter}{history}", figure.trim_end())
+    let history = if spot.counts || spot.meter.is_none() {
+        ""
+    } else {
+        ", not in the line"
+    };
+    format!("{}{meter}{history}", figure(spot, unit))
 }
 
-/// `0.042 mm in 100 h (0.031 to 0.053)`.
+/// `0.042 mm in 100 h (0.031 to 0.053)`, as far as its interval is known.
 fn amount(rate: &Rate, unit: Option<&'static Unit>, meter: &'static Unit) -> String {
     let by = stretch(meter);
-    let told = |base: f64| digits(difference(base * by, unit), 2);
+    let half = difference((rate.high - rate.low) / 2.0 * by, unit);
+    let half = decimal(half).map_or(Decimal::ZERO, |half| number::significant(half, 2));
+    let told = |base: f64| {
+        let value = decimal(difference(base * by, unit)).unwrap_or_default();
+        let scale = if half.is_zero() {
+            6
+        } else {
+            half.normalize().scale().min(9)
+        };
+        number::padded(number::rounded(value, scale), scale)
+    };
     let symbol = unit.map_or("", |unit| unit.label());
     format!(
         "{} {symbol} in {by} {} ({} to {})",
@@ -173,16 +205,24 @@ fn of_left(left: &Left, life: &Life, machine: &Machine) -> String {
     let unit = meter_label(life);
     let least = number_of(left.least.floor());
     let left_now = match left.most {
-        Some(most) if left.least <= 0.0 => format!("may be at its limit already; {} {unit} left at most", number_of(most.ceil())),
+        Some(most) if left.least <= 0.0 => format!(
+            "may be at its limit already; {} {unit} left at most",
+            number_of(most.ceil())
+        ),
         Some(most) => format!("{least} to {} {unit} left at this rate", number_of(most.ceil())),
         None if left.least <= 0.0 => "may be at its limit already".to_owned(),
-        None if left.least.is_finite() => format!("{least} {unit} left at least; no upper end, since no wear towards the limit is proven"),
+        None if left.least.is_finite() => {
+            format!("{least} {unit} left at least; no upper end, since no wear towards the limit is proven")
+        }
         None => "it does not wear towards its limit".to_owned(),
     };
     let Some(look) = left.look else { return left_now };
     let at = number_of(look.floor());
     match machine.meter.filter(|(_, of)| Some(*of) == life.meter) {
-        Some((now, _)) if now >= look => format!("{left_now}; look again now: it was due by {at} {unit}, and the meter shows {}", number_of(now)),
+        Some((now, _)) if now >= look => format!(
+            "{left_now}; look again now: it was due by {at} {unit}, and the meter shows {}",
+            number_of(now)
+        ),
         _ => format!("{left_now}; look again by {at} {unit}"),
     }
 }
@@ -200,7 +240,10 @@ fn of_spread(spread: &Spread, machines: &[Machine], width: usize, out: &mut Stri
     let told = |base: f64| digits(difference(base * by, spread.unit), 2);
     let symbol = spread.unit.map_or("", |unit| unit.label());
     let rates = || spread.lives.iter().map(|among| among.rate.best);
-    let (least, most) = (rates().fold(f64::INFINITY, f64::min), rates().fold(f64::NEG_INFINITY, f64::max));
+    let (least, most) = (
+        rates().fold(f64::INFINITY, f64::min),
+        rates().fold(f64::NEG_INFINITY, f64::max),
+    );
     let head = format!(
         "{}, {}: {} lives change by {} to {} {symbol} in {by} {}, median {}, median deviation {}",
         shown(&spread.model),
@@ -218,10 +261,21 @@ fn of_spread(spread: &Spread, machines: &[Machine], width: usize, out: &mut Stri
         Err(why) => return line(why, width, "      ", out),
     };
     for outlier in outliers {
-        let Some(among) = spread.lives.get(outlier.at) else { continue };
-        let by_grubbs = if outlier.by_grubbs { "Grubbs' test says so too" } else { "Grubbs' test does not say so" };
+        let Some(among) = spread.lives.get(outlier.at) else {
+            continue;
+        };
+        let by_grubbs = if outlier.by_grubbs {
+            "Grubbs' test says so too"
+        } else {
+            "Grubbs' test does not say so"
+        };
+        let few = if spread.lives.len() < MANY {
+            "; of so few rates take it as a hint"
+        } else {
+            ""
+        };
         let what = format!(
-            "stands out: {}: {}; modified z-score {}, beyond 3.5; {by_grubbs}",
+            "stands out: {}: {}; modified z-score {}, beyond 3.5; {by_grubbs}{few}",
             who(among, machines),
             amount(&among.rate, spread.unit, spread.meter),
             digits(outlier.score, 2)
