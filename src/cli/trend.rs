@@ -58,6 +58,8 @@ pub enum TrendForm {
     Json,
     /// One row a reading, for spreadsheets
     Csv,
+    /// A page with a chart for each feature, in one file
+    Html,
 }
 
 /// Runs the command.
@@ -109,6 +111,7 @@ pub fn run(args: &TrendArgs, console: &mut Console) -> Exit {
     }
     match args.form {
         TrendForm::Text => console.print(&report::text(&history, width())),
+        TrendForm::Html => console.print(&report::html(&history)),
         TrendForm::Json => console.print(&report::json(&history, &unread)),
         TrendForm::Csv => match report::csv(&history) {
             Ok(text) => console.print(&text),

@@ -1,5 +1,6 @@
-//! Machines over several jobs: as text for the bench, as JSON and CSV for programs.
+//! Machines over several jobs: as text for the bench, as a page with charts, as JSON and CSV for programs.
 
+mod html;
 mod json;
 mod table;
 mod text;
@@ -12,6 +13,7 @@ use crate::quantity::number::significant;
 use crate::quantity::{Dimension, Unit, number};
 use crate::uncertainty::estimate::decimal;
 
+pub use html::html;
 pub use json::{SCHEMA, json, schema};
 pub use table::csv;
 pub use text::text;

@@ -94,7 +94,7 @@ fn of_machine(machine: &Machine, width: usize, out: &mut String) {
 }
 
 /// Whether anything is to be said of a track but that it was read.
-fn has_news(track: &Track) -> bool {
+pub(super) fn has_news(track: &Track) -> bool {
     track.lives.iter().any(|life| life.rate.is_ok() || life.left.is_some())
 }
 
@@ -151,7 +151,7 @@ fn of_life(life: &Life, track: &Track, machine: &Machine, width: usize, out: &mu
 }
 
 /// `0.45 to 0.50 mm at 312 h`.
-fn reading(spot: &Spot, life: &Life, unit: Option<&'static Unit>) -> String {
+pub(super) fn reading(spot: &Spot, life: &Life, unit: Option<&'static Unit>) -> String {
     let meter = match spot.meter {
         Some(meter) => format!(" at {} {}", number_of(meter), meter_label(life)),
         None => " at no meter reading of this kind".to_owned(),
@@ -165,7 +165,7 @@ fn reading(spot: &Spot, life: &Life, unit: Option<&'static Unit>) -> String {
 }
 
 /// `0.042 mm in 100 h (0.031 to 0.053)`, as far as its interval is known.
-fn amount(rate: &Rate, unit: Option<&'static Unit>, meter: &'static Unit) -> String {
+pub(super) fn amount(rate: &Rate, unit: Option<&'static Unit>, meter: &'static Unit) -> String {
     let by = stretch(meter);
     let half = difference((rate.high - rate.low) / 2.0 * by, unit);
     let half = decimal(half).map_or(Decimal::ZERO, |half| number::significant(half, 2));
@@ -188,7 +188,7 @@ fn amount(rate: &Rate, unit: Option<&'static Unit>, meter: &'static Unit) -> Str
     )
 }
 
-fn of_rate(rate: &Rate, unit: Option<&'static Unit>, life: &Life) -> String {
+pub(super) fn of_rate(rate: &Rate, unit: Option<&'static Unit>, life: &Life) -> String {
     let Some(meter) = life.meter else { return String::new() };
     let how = match rate.how {
         How::Two => "from two readings".to_owned(),
@@ -198,7 +198,7 @@ fn of_rate(rate: &Rate, unit: Option<&'static Unit>, life: &Life) -> String {
     format!("changes by {}, {how}{proven}", amount(rate, unit, meter))
 }
 
-fn of_left(left: &Left, life: &Life, machine: &Machine) -> String {
+pub(super) fn of_left(left: &Left, life: &Life, machine: &Machine) -> String {
     if left.is_past {
         return "past its limit: nothing is left".to_owned();
     }
@@ -228,7 +228,7 @@ fn of_left(left: &Left, life: &Life, machine: &Machine) -> String {
 }
 
 /// A meter reading or a time: to three digits behind a thousand, else to a tenth.
-fn number_of(figure: f64) -> String {
+pub(super) fn number_of(figure: f64) -> String {
     if figure.abs() >= 1e6 {
         return "over a million".to_owned();
     }
@@ -285,7 +285,7 @@ fn of_spread(spread: &Spread, machines: &[Machine], width: usize, out: &mut Stri
 }
 
 /// `Tarn 250, frame TN-0417, life 2`.
-fn who(among: &Among, machines: &[Machine]) -> String {
+pub(super) fn who(among: &Among, machines: &[Machine]) -> String {
     let name = machines.get(among.machine).map_or("", |machine| machine.name.as_str());
     format!("{}, life {}", shown(name), among.life)
 }
