@@ -91,3 +91,50 @@ fn a_machine_that_is_not_there_is_said() {
     assert_eq!(ran.status.code(), Some(2));
     assert!(String::from_utf8_lossy(&ran.stderr).contains("no log"));
 }
+
+#[test]
+fn the_page_runs_nothing_fetches_nothing_and_has_a_table_beside_each_chart() {
+    let page = out(&["history", "--as", "html"]);
+    for never in [
+        "<script",
+        "style=\"",
+        "http:",
+        "https:",
+        "url(",
+        "NaN",
+        "inf\"",
+        "javascript",
+    ] {
+        assert!(!page.contains(never), "{never}");
+    }
+    let count = |text: &str| page.matches(text).count();
+    assert_eq!(count("<svg class=\"trend\""), count("Readings of "));
+    assert_eq!(count("role=\"img\""), count("<desc>"));
+    // Three machines with six features each.
+    assert_eq!(count("<svg"), 18);
+    // In a page a shape that is not closed would swallow all that follows it.
+    assert_eq!(count("<rect "), count("</rect>"));
+    assert_eq!(count("<circle "), count("</circle>"));
+    // The reading from the wrong blade is ringed, the machine that drew dust stands out.
+    assert_eq!(count("v-out then"), 1);
+    assert!(page.contains("WM-0057") && page.contains("modified z-score"));
+    assert!(page.contains("Nothing on this page says that a machine may be used."));
+}
+
+/// Names out of a log are text, on the page and in the table.
+#[test]
+fn a_hostile_name_stays_text() {
+    let folder = tempfile::tempdir().unwrap();
+    for (name, hours, date, figure) in [("a", 10, "2026-01-02", "0.40"), ("b", 60, "2026-03-02", "0.45")] {
+        let log = format!(
+            "job x\nmachine <img src=x onerror=alert(1)>, frame \u{202e}7\nhours {hours}\n{date} service\nside <b>play = {figure} mm\n"
+        );
+        std::fs::write(folder.path().join(format!("{name}.rebuild")), log).unwrap();
+    }
+    let path = folder.path().to_string_lossy().into_owned();
+    let page = out(&[&path, "--as", "html"]);
+    assert!(page.contains("&lt;img src=x") && !page.contains("<img") && !page.contains("<b>play"));
+    assert!(!page.contains('\u{202e}'));
+    let text = out(&[&path]);
+    assert!(!text.contains('\u{202e}') && text.contains("side <b>play"));
+}

@@ -11,6 +11,8 @@ const LEFT: f64 = 20.0;
 const RIGHT: f64 = 20.0;
 const TOP: f64 = 26.0;
 const BASE: f64 = 210.0;
+/// How far a changed meter stands behind the old one, in parts of all that is drawn.
+const GAP: f64 = 0.15;
 /// What is left free above and below the outermost figure, in parts of the height.
 const FREE: f64 = 0.12;
 /// Labels nearer to each other than this stand above and below in turn.
@@ -83,7 +85,12 @@ impl Ground {
         let heights = dots().flat_map(|dot| [dot.value, dot.low, dot.high]).chain(ends);
         let (bottom, top) = span(heights)?;
         let (first, last) = span(dots().map(|dot| dot.meter))?;
-        let free = ((top - bottom) * FREE).max(top.abs().max(1e-6) * 1e-3);
+        let high = if top > bottom {
+            top - bottom
+        } else {
+            top.abs().max(1e-6)
+        };
+        let free = high * FREE;
         let wide = ((last - first) * 0.06).max(1.0);
         Some(Ground {
             from: (first - wide, bottom - free),
@@ -109,15 +116,20 @@ fn span(values: impl Iterator<Item = f64>) -> Option<(f64, f64)> {
     })
 }
 
-/// Lives one behind the other: where the meter was changed its readings go on from where the old one stopped.
+/// Lives one behind the other: where the meter was changed its readings go on a little behind where the old one stopped.
 fn in_a_row(lives: &[Course]) -> Vec<Course> {
     let mut list = lives.to_vec();
+    let long: f64 = lives
+        .iter()
+        .filter_map(|life| span(life.dots.iter().map(|dot| dot.meter)))
+        .map(|(first, last)| last - first)
+        .sum();
     let mut shift = 0.0;
     let mut last = f64::NEG_INFINITY;
     for life in &mut list {
         let first = life.dots.iter().map(|dot| dot.meter).fold(f64::INFINITY, f64::min);
         if (life.is_new_meter || first + shift < last) && last.is_finite() && first.is_finite() {
-            shift = last - first;
+            shift = last - first + long * GAP;
         }
         for dot in &mut life.dots {
             dot.meter += shift;
@@ -144,52 +156,91 @@ pub fn trend(chart: &Chart) -> Markup {
             title { (chart.title) }
             desc { (chart.says) }
             @if lower.is_some() || upper.is_some() {
-                rect class="way" x=(at(LEFT)) y=(at(ceiling)) width=(at(WIDTH - LEFT - RIGHT)) height=(at((floor - ceiling).max(0.0)));
+                rect class="way" x=(at(LEFT)) y=(at(ceiling)) width=(at(WIDTH - LEFT - RIGHT)) height=(at((floor - ceiling).max(0.0))) {}
             }
             @for (end, words) in chart.limit.iter().flatten() {
-                path class="most" d={ "M" (at(LEFT)) " " (at(ground.y(*end))) "H" (at(WIDTH - RIGHT)) };
+                path class="most" d={ "M" (at(LEFT)) " " (at(ground.y(*end))) "H" (at(WIDTH - RIGHT)) } {}
                 text class="tick" x=(at(LEFT + 4.0)) y=(at(ground.y(*end) - 5.0)) { (words) }
             }
-            path class="true" d={ "M" (at(LEFT)) " " (at(BASE)) "H" (at(WIDTH - RIGHT)) };
-            @for (number, life) in lives.iter().enumerate() { (course(life, number > 0, &ground)) }
+            path class="true" d={ "M" (at(LEFT)) " " (at(BASE)) "H" (at(WIDTH - RIGHT)) } {}
+            @for (number, life) in lives.iter().enumerate() { (course(life, beside(&lives, number, &ground), &ground)) }
             (meters(&lives, &ground))
             text class="tick" x=(at(WIDTH - RIGHT)) y=(at(HEIGHT - 6.0)) text-anchor="end" { (chart.meter) }
         }
     }
 }
 
-fn course(life: &Course, is_later: bool, ground: &Ground) -> Markup {
-    let begins = life.dots.first().map_or(0.0, |dot| ground.x(dot.meter));
+/// What stands beside a life.
+#[derive(Clone, Copy)]
+struct Beside {
+    /// Whether another stands before it.
+    is_later: bool,
+    /// Whether there is room for its name.
+    is_named: bool,
+    /// Whether the next one begins close to its end.
+    is_followed: bool,
+}
+
+fn beside(lives: &[Course], number: usize, ground: &Ground) -> Beside {
+    let begins = |at: usize| Some(ground.x(lives.get(at)?.dots.first()?.meter));
+    let ends = lives
+        .get(number)
+        .and_then(|life| life.dots.last())
+        .map(|dot| ground.x(dot.meter));
+    let before = number.checked_sub(1).and_then(begins);
+    let is_apart = |a: Option<f64>, b: Option<f64>| a.zip(b).is_none_or(|(a, b)| (b - a).abs() >= NEAR / 1.5);
+    Beside {
+        is_later: number > 0,
+        is_named: number == 1 || is_apart(before, begins(number)),
+        is_followed: !is_apart(ends, begins(number + 1)),
+    }
+}
+
+/// Where the words of a dot stand: x, y, and which end of them that is.
+type Label = (f64, f64, &'static str);
+
+fn labels(life: &Course, beside: Beside, ground: &Ground) -> Vec<Label> {
     let mut above = true;
     let mut before = f64::NEG_INFINITY;
-    let labels: Vec<(&Dot, f64, f64, bool)> = life
-        .dots
-        .iter()
-        .map(|dot| {
-            let (x, y) = (ground.x(dot.meter), ground.y(dot.value));
-            above = x - before >= NEAR || !above;
-            before = x;
-            (dot, x, y, above)
-        })
-        .collect();
+    let count = life.dots.len();
+    let place = |(number, dot): (usize, &Dot)| {
+        let x = ground.x(dot.meter);
+        above = x - before >= NEAR || !above;
+        before = x;
+        match () {
+            // The first of a later life stands close to the line where it begins, and the last before it to its other side.
+            () if beside.is_later && number == 0 => (x + 8.0, ground.y(dot.low.min(dot.value)) + 14.0, "start"),
+            () if beside.is_followed && number + 1 == count => {
+                (x - 8.0, ground.y(dot.high.max(dot.value)) - 6.0, "end")
+            }
+            () if above => (x, ground.y(dot.high.max(dot.value)) - 8.0, "middle"),
+            () => (x, ground.y(dot.low.min(dot.value)) + 15.0, "middle"),
+        }
+    };
+    life.dots.iter().enumerate().map(place).collect()
+}
+
+fn course(life: &Course, beside: Beside, ground: &Ground) -> Markup {
+    let begins = life.dots.first().map_or(0.0, |dot| ground.x(dot.meter));
     html! {
-        @if is_later {
-            path class="axis" d={ "M" (at(begins)) " " (at(TOP - 8.0)) "V" (at(BASE)) };
-            text class="name" x=(at(begins)) y=(at(TOP - 12.0)) text-anchor="middle" { (life.name) }
+        @if beside.is_later {
+            path class="axis" d={ "M" (at(begins)) " " (at(TOP - 8.0)) "V" (at(BASE)) } {}
+            @if beside.is_named { text class="name" x=(at(begins)) y=(at(TOP - 12.0)) text-anchor="middle" { (life.name) } }
         }
         @if life.line.len() > 1 {
-            path class="band" d=(band(&life.line, ground));
-            path class="moved" d=(polyline(life.line.iter().map(|(meter, value, _)| (ground.x(*meter), ground.y(*value)))));
+            path class="band" d=(band(&life.line, ground)) {}
+            path class="moved" d=(polyline(life.line.iter().map(|(meter, value, _)| (ground.x(*meter), ground.y(*value))))) {}
         }
-        @for (dot, x, y, above) in labels {
+        @for (dot, (left, top, anchor)) in life.dots.iter().zip(labels(life, beside, ground)) {
+            @let (x, y) = (ground.x(dot.meter), ground.y(dot.value));
             @let past = if dot.counts { "" } else { " stale" };
             @let colour = super::class(dot.verdict);
             g class={ (colour) (past) } {
-                path class="reach" d={ "M" (at(x)) " " (at(ground.y(dot.low))) "V" (at(ground.y(dot.high))) };
+                path class="reach" d={ "M" (at(x)) " " (at(ground.y(dot.low))) "V" (at(ground.y(dot.high))) } {}
                 (sign(dot.verdict, x, y, 3.5))
             }
-            @if dot.is_stray { circle class="v-out then" cx=(at(x)) cy=(at(y)) r="10"; }
-            text class="tick" x=(at(x)) y=(at(if above { ground.y(dot.high.max(dot.value)) - 8.0 } else { ground.y(dot.low.min(dot.value)) + 15.0 })) text-anchor="middle" { (dot.words) }
+            @if dot.is_stray { circle class="v-out then" cx=(at(x)) cy=(at(y)) r="10" {} }
+            text class="tick" x=(at(left)) y=(at(top)) text-anchor=(anchor) { (dot.words) }
         }
     }
 }
@@ -232,7 +283,7 @@ fn meters(lives: &[Course], ground: &Ground) -> Markup {
     });
     html! {
         @for (x, words) in places {
-            path class="true" d={ "M" (at(x)) " " (at(BASE)) "v5" };
+            path class="true" d={ "M" (at(x)) " " (at(BASE)) "v5" } {}
             text class="tick" x=(at(x)) y=(at(BASE + 18.0)) text-anchor="middle" { (words) }
         }
     }
@@ -293,7 +344,8 @@ mod tests {
         ];
         let row = in_a_row(&lives);
         let meters: Vec<f64> = row.iter().flat_map(|life| &life.dots).map(|dot| dot.meter).collect();
-        assert_eq!(meters, [20.0, 100.0, 100.0, 140.0]);
+        // 80 h and 40 h are drawn: 0.15 of that lies between the two.
+        assert_eq!(meters, [20.0, 100.0, 118.0, 158.0]);
         // The labels are those of the meter.
         assert_eq!(row[1].dots[1].at, "43");
     }
@@ -308,6 +360,13 @@ mod tests {
         assert!(!text.contains("NaN") && !text.contains("inf") && !text.contains("style="));
         assert!(text.contains("<title>side play</title>") && text.contains("<desc>two readings</desc>"));
         assert!(text.contains("v-out then"));
+        // In a page a shape that is not closed would swallow all that follows it.
+        let shapes = |end: &str| text.matches(end).count();
+        for shape in ["rect", "path", "circle"] {
+            assert!(shapes(&format!("<{shape} ")) > 0, "{shape}");
+        }
+        assert_eq!(shapes("<rect "), shapes("</rect>"));
+        assert_eq!(shapes("<circle "), shapes("</circle>"));
         assert_eq!(trend(&chart(Vec::new())).into_string(), "");
     }
 }

@@ -135,10 +135,10 @@ fn of_life(life: &Life, track: &Track, machine: &Machine) -> Markup {
 fn table(track: &Track, machine: &Machine) -> Markup {
     html! {
         div class="wide" tabindex="0" role="region" aria-label={ (plain(&track.name())) ", the figures" } {
-            table {
+            table class="stack" {
                 caption { "Readings of " (own(&track.name())) }
                 thead { tr {
-                    th scope="col" { "life" } th scope="col" { "date" } th scope="col" { "stage" } th scope="col" class="n" { "meter" }
+                    th scope="col" class="n" { "life" } th scope="col" class="n" { "date" } th scope="col" { "stage" } th scope="col" class="n" { "meter" }
                     th scope="col" class="n" { "figure" } th scope="col" class="n" { "may be" } th scope="col" { "log" }
                 } }
                 tbody {
@@ -163,15 +163,20 @@ fn row(spot: &Spot, life: &Life, track: &Track, machine: &Machine) -> Markup {
     };
     html! {
         tr {
-            td { (life.number) }
-            td { @if let Some(date) = spot.point.date { (date) } }
+            td class="n" { (life.number) }
+            td class="n" { @if let Some(date) = spot.point.date { (date) } }
             td { (own(&spot.point.stage)) }
             td class="n" { @if let Some(meter) = spot.meter { (number_of(meter)) " " (meter_label(life)) } }
             td class={ "n " (crate::report::draw::class(judged(spot, track))) } { (figure(spot, track.unit)) (remark) }
             td class="n" { (end(spot.point.low())) " to " (end(spot.point.high())) }
-            td { (own(machine.jobs.get(spot.job).map_or("", |job| &job.path))) ":" (spot.point.line) }
+            td { (own(file_of(machine.jobs.get(spot.job).map_or("", |job| &job.path)))) ":" (spot.point.line) }
         }
     }
+}
+
+/// The last part of a path.
+fn file_of(path: &str) -> &str {
+    path.rsplit(['/', '\\']).next().unwrap_or(path)
 }
 
 /// How a reading stands to the limit that wear goes by, without its doubt.
@@ -298,7 +303,7 @@ fn of_spread(spread: &Spread, machines: &[Machine]) -> Markup {
     html! {
         h3 { (own(&spread.model)) ": " (own(&spread.name())) }
         div class="wide" tabindex="0" role="region" aria-label={ (plain(&spread.name())) ", all lives" } {
-            table {
+            table class="stack" {
                 caption {
                     "Median " (told(spread.median)) " " (symbol) " in " (by) " " (spread.meter.label()) ", median deviation " (told(spread.deviation))
                     @if let Err(why) = &spread.outliers { "; " (why) }
