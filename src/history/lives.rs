@@ -6,7 +6,7 @@ use rust_decimal::prelude::ToPrimitive as _;
 
 use super::machines::Group;
 use super::rate::{How, Rate, plain, rate};
-use super::{Job, Left, Life, Machine, Spot, Track, left};
+use super::{Begins, Job, Left, Life, Machine, Spot, Track, left};
 use crate::judge::traces::{Logged, Point, Showing, Trace};
 use crate::model::limit::Limit;
 use crate::model::names::key;
@@ -157,13 +157,13 @@ struct Row {
     limit: Option<Limit>,
     lives: Vec<Begun>,
     /// What ended its life behind the last reading.
-    ended: Option<String>,
+    ended: Option<Begins>,
     segment: Option<usize>,
 }
 
 /// A life while it is put together.
 struct Begun {
-    begins: Option<String>,
+    begins: Option<Begins>,
     /// Each reading with its job, and whether that has a date.
     points: Vec<(usize, Point, bool)>,
 }
@@ -176,9 +176,10 @@ impl Row {
         for point in trace.points {
             let segment = meters.at(job, &point).map(|shown| shown.segment);
             let went_back = matches!((self.segment, segment), (Some(before), Some(now)) if before != now);
-            let mut begins = self.ended.take().or_else(|| point.begins.clone());
+            let here = |why: String| Begins { why, job };
+            let mut begins = self.ended.take().or_else(|| point.begins.clone().map(here));
             if went_back && begins.is_none() {
-                begins = Some("the meter was changed".to_owned());
+                begins = Some(here("the meter was changed".to_owned()));
             }
             self.segment = segment.or(self.segment);
             match self.lives.last_mut() {
@@ -191,7 +192,7 @@ impl Row {
             }
         }
         if is_dated {
-            self.ended = trace.ends;
+            self.ended = trace.ends.map(|why| Begins { why, job });
         }
     }
 }

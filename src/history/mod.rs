@@ -101,7 +101,7 @@ pub struct Life {
     /// Its number, from 1.
     pub number: usize,
     /// What began it; `None` for the first that is known.
-    pub begins: Option<String>,
+    pub begins: Option<Begins>,
     /// Its readings in order.
     pub spots: Vec<Spot>,
     /// The unit of the meter its line is drawn over.
@@ -110,6 +110,15 @@ pub struct Life {
     pub rate: Result<Rate, String>,
     /// What is left to the limit; only of the last life, where it has a limit.
     pub left: Option<Left>,
+}
+
+/// What began a life.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Begins {
+    /// In words, with the line.
+    pub why: String,
+    /// Index of the job that says so.
+    pub job: usize,
 }
 
 /// One reading of a life.

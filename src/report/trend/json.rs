@@ -87,8 +87,10 @@ struct TrackTold {
 struct LifeTold {
     /// Its number, from 1.
     number: usize,
-    /// What began it.
+    /// What began it, with the line.
     begins: Option<String>,
+    /// Path of the log that says so.
+    begins_in: Option<String>,
     /// The unit of its meter: h, km.
     meter_unit: String,
     /// Its readings in order.
@@ -265,7 +267,8 @@ fn of_life(life: &Life, track: &Track, machine: &Machine) -> LifeTold {
     let count = life.spots.iter().filter(|spot| spot.counts).count();
     LifeTold {
         number: life.number,
-        begins: life.begins.clone(),
+        begins: life.begins.as_ref().map(|begins| begins.why.clone()),
+        begins_in: life.begins.as_ref().map(|begins| path(machine, begins.job)),
         meter_unit: meter_label(life).to_owned(),
         readings: life
             .spots
@@ -281,10 +284,7 @@ fn of_life(life: &Life, track: &Track, machine: &Machine) -> LifeTold {
 fn reading(spot: &Spot, unit: Option<&'static Unit>, machine: &Machine) -> ReadingTold {
     let end = |base: f64| base.is_finite().then(|| clean(in_unit(base, unit)));
     ReadingTold {
-        job: machine
-            .jobs
-            .get(spot.job)
-            .map_or(String::new(), |job| job.path.to_string()),
+        job: path(machine, spot.job),
         line: spot.point.line,
         date: spot.point.date.map(|date| date.to_string()),
         stage: spot.point.stage.to_string(),
@@ -295,6 +295,10 @@ fn reading(spot: &Spot, unit: Option<&'static Unit>, machine: &Machine) -> Readi
         counts: spot.counts,
         stray: spot.is_stray,
     }
+}
+
+fn path(machine: &Machine, job: usize) -> String {
+    machine.jobs.get(job).map_or(String::new(), |job| job.path.to_string())
 }
 
 fn of_rate(rate: &Rate, unit: Option<&'static Unit>, readings: usize) -> RateTold {

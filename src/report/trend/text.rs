@@ -111,13 +111,9 @@ fn of_track(track: &Track, machine: &Machine, width: usize, out: &mut String) {
 }
 
 fn of_life(life: &Life, track: &Track, machine: &Machine, width: usize, out: &mut String) {
-    let begins = life.begins.as_deref().map_or(String::new(), |why| {
-        let path = life
-            .spots
-            .first()
-            .and_then(|spot| machine.jobs.get(spot.job))
-            .map_or("", |job| &job.path);
-        format!(", begun anew: {} ({})", shown(why), shown(path))
+    let begins = life.begins.as_ref().map_or(String::new(), |begins| {
+        let path = machine.jobs.get(begins.job).map_or("", |job| &job.path);
+        format!(", begun anew: {} ({})", shown(&begins.why), shown(path))
     });
     line(&format!("life {}{begins}", life.number), width, "    ", out);
     let left_out = life.spots.len().saturating_sub(READINGS);
