@@ -5,12 +5,13 @@
 //! [`syntax`] (text to tree) → [`quantity`] (figures, units, bands) → [`uncertainty`] (budgets, estimates, decisions) and [`trade`] (fits, cranks,
 //! cylinders, bolts: arithmetic that knows no log) → [`model`] (what logs and manuals mean) →
 //! [`order`] (patterns of steps over a finite log, knowing neither) and [`metrology`] (what a reading proves) → [`calc`] (derived features) →
-//! [`judge`] (rules and findings) → [`shelf`] and [`workspace`] (where texts come from) → the faces [`report`], [`editor`] with [`server`] over it, and [`cli`].
+//! [`judge`] (rules and findings) → [`history`] (machines over several jobs) → [`shelf`] and [`workspace`] (where texts come from) → the faces [`report`], [`editor`] with [`server`] over it, and [`cli`].
 //! Only [`cli`] prints, and nothing before [`workspace`] touches the disk, a clock or the environment; `tests/layers.rs` holds the house to it.
 
 pub mod calc;
 pub mod cli;
 pub mod editor;
+pub mod history;
 pub mod judge;
 pub mod metrology;
 pub mod model;

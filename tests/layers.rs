@@ -29,6 +29,19 @@ const FLOORS: &[(&str, &[&str])] = &[
             "calc",
         ],
     ),
+    (
+        "history",
+        &[
+            "syntax",
+            "quantity",
+            "uncertainty",
+            "trade",
+            "model",
+            "metrology",
+            "calc",
+            "judge",
+        ],
+    ),
     ("shelf", &[]),
     (
         "workspace",
@@ -55,6 +68,7 @@ const FLOORS: &[(&str, &[&str])] = &[
             "metrology",
             "calc",
             "judge",
+            "history",
             "workspace",
         ],
     ),
@@ -87,6 +101,7 @@ const FLOORS: &[(&str, &[&str])] = &[
             "metrology",
             "calc",
             "judge",
+            "history",
             "shelf",
             "workspace",
             "report",
@@ -106,6 +121,7 @@ const PURE: &[&str] = &[
     "metrology",
     "calc",
     "judge",
+    "history",
     "shelf",
     "editor",
 ];

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use super::trend::TrendArgs;
 use crate::judge::Severity;
 
 /// Reads rebuild logs by the workshop manual: every reading against its limit, every sum worked again, every step that is
@@ -26,6 +27,7 @@ pub enum Command {
     Inspect(InspectArgs),
     Next(NextArgs),
     Report(ReportArgs),
+    Trend(TrendArgs),
     Tidy(TidyArgs),
     Start(StartArgs),
     Why(WhyArgs),

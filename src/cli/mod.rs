@@ -12,7 +12,9 @@ mod report;
 mod serve;
 mod shelf;
 mod start;
+mod threads;
 mod tidy;
+mod trend;
 mod why;
 
 use std::process::ExitCode;
@@ -42,6 +44,7 @@ pub fn main() -> ExitCode {
         Command::Tidy(args) => tidy::run(args, &mut console),
         Command::Next(args) => next::run(args, &mut console),
         Command::Report(args) => report::run(args, &mut console),
+        Command::Trend(args) => trend::run(args, &mut console),
         Command::Start(args) => start::run(args, &mut console),
         Command::Why(args) => why::run(args, &mut console),
         Command::Reckon(args) => reckon::run(args, &mut console),

@@ -6,6 +6,7 @@ use rayon::prelude::*;
 
 use super::Exit;
 use super::console::Console;
+use super::threads::{guarded, pool};
 use crate::report::Unread;
 use crate::report::readings::{Form, Row, rows};
 use crate::workspace::discover::{Found, discover, read, shown};
@@ -23,6 +24,13 @@ pub fn run(paths: &[PathBuf], form: Form, out: Option<&Path>, console: &mut Cons
     }
     let refused = found.unreadable.into_iter().map(|file| (file.path, file.reason));
     let mut unread: Vec<Unread> = refused.map(|(path, reason)| Unread { path, reason }).collect();
+    let pool = match pool(0) {
+        Ok(pool) => pool,
+        Err(why) => {
+            console.tell(&why);
+            return Exit::Failed;
+        }
+    };
     let library = Library::new();
     let mut document = Document {
         form,
@@ -32,10 +40,10 @@ pub fn run(paths: &[PathBuf], form: Form, out: Option<&Path>, console: &mut Cons
     let mut logs = 0;
     document.add(&form.opening(), console);
     for chunk in found.files.chunks(CHUNK) {
-        let read: Vec<Read> = chunk
-            .par_iter()
-            .map(|file| readings_of(file, paths, &library))
-            .collect();
+        let read: Vec<Read> = pool.install(|| {
+            let files = chunk.par_iter();
+            files.map(|file| readings_of(file, paths, &library)).collect()
+        });
         for (file, read) in chunk.iter().zip(read) {
             logs += usize::from(file.kind == Kind::Log);
             match read {
@@ -78,8 +86,8 @@ fn readings_of(file: &Found, paths: &[PathBuf], library: &Library) -> Read {
         let was_named = paths.contains(&file.path);
         return Err(was_named.then(|| "this is a manual, which has no readings; give a log, FILE.rebuild".to_owned()));
     }
-    let bytes = read(&file.path).map_err(Some)?;
-    Ok(rows(&analyse(&file.name, file.folder(), bytes, library)))
+    let rows = || Ok(rows(&analyse(&file.name, file.folder(), read(&file.path)?, library)));
+    guarded(rows).map_err(Some)
 }
 
 /// What is written so far.

@@ -9,6 +9,7 @@ use super::Exit;
 use super::args::{MarkWanted, PhotosWanted, ReportArgs, ReportForm, UnitsWanted};
 use super::console::Console;
 use super::readings;
+use super::threads::{guarded, pool};
 use crate::judge::account::{Account, ToldKind, account};
 use crate::report::owner::{Wishes, html};
 use crate::report::readings::{Form, page, schema};
@@ -61,20 +62,27 @@ fn people(args: &ReportArgs, console: &mut Console) -> Exit {
             return Exit::Failed;
         }
     };
+    let pool = match pool(0) {
+        Ok(pool) => pool,
+        Err(why) => {
+            console.tell(&why);
+            return Exit::Failed;
+        }
+    };
     let library = Library::new();
-    let made: Vec<Result<String, String>> = logs
-        .par_iter()
-        .zip(&places)
-        .map(|(file, place)| {
-            let text = written(args, file, place.as_deref(), &library)?;
-            match place {
-                Some(place) => whole(place, text.as_bytes(), is_report)
-                    .map(|()| String::new())
-                    .map_err(|why| format!("{}: {why}", shown(place))),
-                None => Ok(text),
-            }
-        })
-        .collect();
+    let make = |file: &Found, place: Option<&Path>| {
+        let text = guarded(|| written(args, file, place, &library)).map_err(|why| format!("{}: {why}", file.name))?;
+        match place {
+            Some(place) => whole(place, text.as_bytes(), is_report)
+                .map(|()| String::new())
+                .map_err(|why| format!("{}: {why}", shown(place))),
+            None => Ok(text),
+        }
+    };
+    let made: Vec<Result<String, String>> = pool.install(|| {
+        let logs = logs.par_iter().zip(&places);
+        logs.map(|(file, place)| make(file, place.as_deref())).collect()
+    });
     for made in made {
         match made {
             Ok(text) => console.print(&text),
@@ -146,7 +154,7 @@ fn places(args: &ReportArgs, logs: &[&Found]) -> Result<Vec<Option<PathBuf>>, St
 }
 
 fn written(args: &ReportArgs, file: &Found, place: Option<&Path>, library: &Library) -> Result<String, String> {
-    let bytes = read(&file.path).map_err(|reason| format!("{}: {reason}", file.name))?;
+    let bytes = read(&file.path)?;
     let analysis = analyse(&file.name, file.folder(), bytes, library);
     let account = account(&analysis);
     let settings = library.report_settings(file.folder());

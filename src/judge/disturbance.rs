@@ -36,6 +36,24 @@ impl<'a> Case<'a> {
         })
     }
 
+    /// The first event from one on, and before another, that disturbs this feature at this part and place.
+    pub(super) fn first_disturbed(
+        &self,
+        feature: FeatureId,
+        instance: &Instance,
+        from: usize,
+        to: usize,
+    ) -> Option<usize> {
+        self.disturbers(feature, instance)
+            .filter_map(|disturber| {
+                let start = disturber.events.partition_point(|d| d.event < from);
+                let mut events = disturber.events.get(start..).unwrap_or_default().iter();
+                events.find(|d| d.event >= to || d.is_on(instance)).map(|d| d.event)
+            })
+            .filter(|event| *event < to)
+            .min()
+    }
+
     /// Every step that disturbs this feature at this part and place after an event: the first time it was done since, in order.
     pub fn overtakers(&self, feature: FeatureId, instance: &Instance, event: usize) -> Vec<usize> {
         let mut list: Vec<usize> = self

@@ -86,8 +86,36 @@ impl<'a> Final<'a> {
     }
 }
 
+/// A derived feature at a part and a place.
+pub(super) type At<'a> = (FeatureId, Option<&'a str>, Option<&'a str>);
+
 /// Every derived feature at every part and place it is defined for, unless it was measured.
 pub fn finals<'a>(case: &Case<'a>) -> Vec<Final<'a>> {
+    let worked = |at: At<'a>| worked_at(case, at, None).and_then(|result| Final::new(case, at.0, [at.1, at.2], result));
+    to_work(case).into_iter().filter_map(worked).collect()
+}
+
+/// A derived feature from what was read before an event, or at the end. `None` where it rests on nothing of this job, or not on its own part and place.
+pub(super) fn worked_at<'a>(
+    case: &Case<'a>,
+    (id, part, place): At<'a>,
+    before: Option<usize>,
+) -> Option<Result<Worked, Reason>> {
+    let scope = Scope {
+        before,
+        part,
+        place,
+        left: &case.left,
+        supposed: None,
+    };
+    let result = work(case.rules, case.job, &case.by_feature, id, scope)?;
+    // A sum of constants rests on nothing in this job.
+    let rests = result.as_ref().map_or(true, |w| rests_on_own(case, w, part, place));
+    rests.then_some(result)
+}
+
+/// Every derived feature with the parts and places it is defined for, unless it was measured there.
+pub(super) fn to_work<'a>(case: &Case<'a>) -> Vec<At<'a>> {
     let mut list = Vec::new();
     if case.job.readings.is_empty() {
         return list;
@@ -112,22 +140,8 @@ pub fn finals<'a>(case: &Case<'a>) -> Vec<Final<'a>> {
         let places: Vec<Option<&str>> = or_none(feature.places.iter().map(|p| p.key.as_str()));
         for part in &parts {
             for place in &places {
-                if was_measured(case, id, *part, *place) {
-                    continue;
-                }
-                let scope = Scope {
-                    before: None,
-                    part: *part,
-                    place: *place,
-                    left: &case.left,
-                    supposed: None,
-                };
-                if let Some(result) = work(case.rules, case.job, &case.by_feature, id, scope) {
-                    // A sum of constants rests on nothing in this job.
-                    let rests = result.as_ref().map_or(true, |w| rests_on_own(case, w, *part, *place));
-                    if rests {
-                        list.extend(Final::new(case, id, [*part, *place], result));
-                    }
+                if !was_measured(case, id, *part, *place) {
+                    list.push((id, *part, *place));
                 }
             }
         }

@@ -17,6 +17,7 @@ pub mod procedure;
 pub mod rules;
 pub mod slip;
 pub mod standing;
+pub mod traces;
 pub mod truing;
 mod weights;
 pub mod words;
@@ -276,6 +277,7 @@ fn tally(case: &Case<'_>) -> Tally {
 }
 
 pub use figures::figures;
+pub use traces::logged;
 
 /// Every rule, for `gudgeon why`.
 pub fn rules() -> Vec<&'static Rule> {

@@ -53,4 +53,12 @@ impl Moves {
         let before = |event: usize| counts.get(event).copied().unwrap_or(0);
         before(to) > before(from.saturating_add(1)) || (!is_known && self.foreign(true, from, to))
     }
+
+    /// Whether anything at all was done, chosen or came, from one event on and before another.
+    pub fn any(&self, from: usize, to: usize) -> bool {
+        [&self.unknown, &self.steps].into_iter().any(|counts| {
+            let before = |event: usize| counts.get(event).or(counts.last()).copied().unwrap_or(0);
+            before(to) > before(from)
+        })
+    }
 }

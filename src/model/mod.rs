@@ -10,6 +10,7 @@ pub mod job;
 pub mod limit;
 mod lower_job;
 mod lower_manual;
+pub mod machine;
 pub mod manual;
 pub mod names;
 mod readings;

@@ -20,6 +20,7 @@ pub mod sarif;
 mod snippet;
 pub mod style;
 pub mod text;
+pub mod trend;
 pub mod visible;
 
 use crate::judge::{Severity, Tally};

@@ -43,14 +43,20 @@ pub(super) const FUNCTIONS: &[Function] = &[
             let towards = (limit - then).signum();
             let left = (limit - now) * towards;
             let worn = (now - then) * towards;
-            Ok(if left <= 0.0 {
-                0.0
-            } else if worn <= 0.0 {
-                f64::INFINITY
-            } else {
-                left / worn * given.figure(3)
-            })
+            Ok(time_left(left, worn, given.figure(3)))
         },
         is_range: true,
     },
 ];
+
+/// How long a thing may go on that is so far from its limit, and wore so much towards it in a time: nothing where it is there already, without end where it
+/// does not wear. All of one unit; the time in its own.
+pub fn time_left(left: f64, worn: f64, time: f64) -> f64 {
+    if left <= 0.0 {
+        0.0
+    } else if worn <= 0.0 {
+        f64::INFINITY
+    } else {
+        left / worn * time
+    }
+}

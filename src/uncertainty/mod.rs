@@ -10,6 +10,7 @@ pub mod decision;
 pub mod distribution;
 pub mod estimate;
 pub mod line;
+pub mod outliers;
 pub mod repeats;
 pub mod sampling;
 pub mod source;

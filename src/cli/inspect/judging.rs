@@ -1,6 +1,5 @@
 //! Judging many texts, several at a time, and printing what was found in order.
 
-use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::PathBuf;
 
 use rayon::prelude::*;
@@ -8,6 +7,7 @@ use rustc_hash::FxHashSet;
 
 use super::super::console::Console;
 use super::super::progress::Progress;
+use super::super::threads;
 use super::gates::Gates;
 use super::jobs::{Job, Origin};
 use crate::report::{FileSummary, Report, Summary, Unread};
@@ -137,13 +137,8 @@ pub fn judge(
 /// Judges one text. A fault in the program itself costs that text only.
 fn guarded(job: Job, bench: Bench<'_>, wanted: bool) -> Outcome {
     let path = job.name.clone();
-    let judged = catch_unwind(AssertUnwindSafe(|| one(job, bench, wanted)));
-    judged.unwrap_or_else(|_| {
-        Outcome::Unread(Unread {
-            path,
-            reason: "not judged: a fault in gudgeon itself; please report it".to_owned(),
-        })
-    })
+    let judged = threads::guarded(|| Ok(one(job, bench, wanted)));
+    judged.unwrap_or_else(|reason| Outcome::Unread(Unread { path, reason }))
 }
 
 fn one(job: Job, bench: Bench<'_>, wanted: bool) -> Outcome {

@@ -7,6 +7,7 @@ mod judging;
 use super::Exit;
 use super::args::{Form, InspectArgs};
 use super::console::{Console, colours, width};
+use super::threads::pool;
 use crate::report::json::{Json, schema};
 use crate::report::junit::Junit;
 use crate::report::line::Line;
@@ -18,9 +19,6 @@ use crate::workspace::{Library, Roots};
 use gates::Gates;
 pub use jobs::{input, searched};
 use judging::{Bench, judge};
-
-/// Bytes of stack for each thread: as much as the main thread of a program usually has.
-const STACK: usize = 8 * 1024 * 1024;
 
 /// Runs the command.
 pub fn run(args: &InspectArgs, console: &mut Console) -> Exit {
@@ -43,14 +41,10 @@ pub fn run(args: &InspectArgs, console: &mut Console) -> Exit {
         );
     }
     let threads = args.jobs.map_or(0, usize::from);
-    let pool = rayon::ThreadPoolBuilder::new()
-        .num_threads(threads)
-        .stack_size(STACK)
-        .build();
-    let pool = match pool {
+    let pool = match pool(threads) {
         Ok(pool) => pool,
-        Err(error) => {
-            console.tell(&format!("could not start its threads: {error}"));
+        Err(why) => {
+            console.tell(&why);
             return Exit::Failed;
         }
     };

@@ -1,6 +1,5 @@
 //! The names of every file of a workspace.
 
-mod machine;
 mod summary;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -10,9 +9,9 @@ use std::sync::Arc;
 use rustc_hash::FxHashMap;
 
 use super::Page;
+use crate::model::machine::Machine;
 use crate::model::names::file_key;
 use crate::syntax::FileKind;
-use machine::Machine;
 
 pub use summary::{SaidNeed, Standing, Summary};
 

@@ -6,6 +6,7 @@ pub mod cylinder;
 pub mod force;
 pub mod polar;
 pub mod scale;
+pub mod trend;
 
 use crate::quantity::Verdict;
 

@@ -8,7 +8,7 @@
 //! - where both say a number of the same thing and the numbers differ, they are two;
 //! - else they are one only if the whole line is the same: a shop has many of a type.
 
-use crate::model::names::key;
+use super::names::key;
 
 /// What has a number, each with the words for it.
 const NUMBERED: &[&[&str]] = &[
@@ -21,8 +21,8 @@ const NUMBERED: &[&[&str]] = &[
 const FILLERS: &[&str] = &["no", "no.", "nr", "nr.", "number", "serial"];
 
 /// A machine as it is compared.
-#[derive(Debug)]
-pub(super) struct Machine {
+#[derive(Clone, Debug)]
+pub struct Machine {
     /// All of it.
     whole: String,
     /// The words before the first comma.
@@ -32,7 +32,8 @@ pub(super) struct Machine {
 }
 
 impl Machine {
-    pub(super) fn new(text: &str) -> Machine {
+    /// What stands behind `machine`, in any case.
+    pub fn new(text: &str) -> Machine {
         let whole = key(text).into_owned();
         let mut pieces = whole.split([',', ';']).map(str::trim);
         let kind = pieces.next().unwrap_or("").split(' ').map(str::to_owned).collect();
@@ -40,8 +41,23 @@ impl Machine {
         Machine { whole, kind, numbers }
     }
 
+    /// All that was written, as a key.
+    pub fn whole(&self) -> &str {
+        &self.whole
+    }
+
+    /// Its make and type: the words before the first comma, as a key.
+    pub fn kind(&self) -> String {
+        self.kind.join(" ")
+    }
+
+    /// Its numbers, each with which thing it is the number of.
+    pub fn numbers(&self) -> &[(usize, String)] {
+        &self.numbers
+    }
+
     /// Whether both are one machine.
-    pub(super) fn is(&self, other: &Machine) -> bool {
+    pub fn is(&self, other: &Machine) -> bool {
         if self.whole == other.whole {
             return true;
         }
