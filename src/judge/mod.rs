@@ -3,6 +3,7 @@
 mod ahead;
 pub mod case;
 pub mod choices;
+pub mod costs;
 mod decisions;
 mod disturbance;
 pub mod figures;
