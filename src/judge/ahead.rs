@@ -225,8 +225,7 @@ fn way(case: &Case<'_>) -> Option<Todo> {
 
 /// `186.50 EUR, of it 28.50 EUR for the risk; 0.62 EUR an hour; 5 days`
 fn price(way: &Way<'_>) -> String {
-    let money =
-        |amount: Decimal, unit: &'static Unit| format!("{} {}", number::padded(amount.round_dp(2), 2), unit.label());
+    let money = words::money;
     let total: Vec<String> = way.total.iter().map(|(sum, unit)| money(*sum, unit)).collect();
     let mut text = if total.is_empty() {
         "no price".to_owned()

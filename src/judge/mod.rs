@@ -4,6 +4,7 @@ pub mod account;
 mod ahead;
 pub mod case;
 pub mod choices;
+pub mod costs;
 mod decisions;
 mod disturbance;
 pub mod figures;

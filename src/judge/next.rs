@@ -509,7 +509,7 @@ fn to_order(case: &Case<'_>, step: &Step, list: &mut Vec<Todo>) {
         let is_it = |name: &str| names_thing(name, &part.key);
         let is_heard_of = case.job.events.iter().any(|event| match &event.kind {
             EventKind::Ordered(known) | EventKind::Got(known) => is_it(&known.name.key),
-            EventKind::Waiting(name) => is_it(&name.key),
+            EventKind::Waiting(name, _) => is_it(&name.key),
             _ => false,
         });
         let what = format!("{}, for `{}`", part.name, step.name.name);

@@ -99,16 +99,21 @@ fn reckoned(offer: &Offer) -> Way<'_> {
         if item.is_risk {
             way.risk = way.risk.saturating_add(item.amount);
         }
-        match way
-            .total
-            .iter_mut()
-            .find(|(_, unit)| unit.dimension == item.unit.dimension)
-        {
+    }
+    way.total = sums(&offer.items);
+    way
+}
+
+/// The sum of items in each currency, in the order in which the currencies come; times are left out.
+pub fn sums(items: &[OfferItem]) -> Vec<(Decimal, &'static Unit)> {
+    let mut list: Vec<(Decimal, &'static Unit)> = Vec::new();
+    for item in items.iter().filter(|item| item.unit.dimension != Dimension::TIME) {
+        match list.iter_mut().find(|(_, unit)| unit.dimension == item.unit.dimension) {
             Some((sum, _)) => *sum = sum.saturating_add(item.amount),
-            None => way.total.push((item.amount, item.unit)),
+            None => list.push((item.amount, item.unit)),
         }
     }
-    way
+    list
 }
 
 fn time(way: &mut Way<'_>, item: &OfferItem) {

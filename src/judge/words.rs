@@ -21,6 +21,13 @@ pub fn figure(base: Decimal, unit: Option<&'static Unit>) -> String {
     }
 }
 
+/// Money with the decimals of its currency, half a cent rounded away from nothing: `7.82 EUR`, `1200 JPY`. It is rounded here and nowhere before.
+pub fn money(amount: Decimal, unit: &'static Unit) -> String {
+    let decimals = unit.decimals();
+    let figure = number::padded(number::rounded(amount, decimals), decimals);
+    format!("{figure} {}", unit.label())
+}
+
 /// ` (16.27 N·m)`: a figure once more in the unit of its limit; empty where it is in that unit already.
 pub fn also_in(base: Decimal, written: Option<&'static Unit>, wanted: &'static Unit) -> String {
     match written {

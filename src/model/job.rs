@@ -114,12 +114,14 @@ pub enum EventKind {
     Ordered(Part),
     /// A part that came.
     Got(Part),
-    /// A part waited for.
-    Waiting(Word),
+    /// A part waited for, and what was said of it: since when.
+    Waiting(Word, Vec<Said>),
     /// What lies in the drawer.
     Stock(Stock),
     /// A way to go, with what it costs.
     Option(Offer),
+    /// What was paid beside parts.
+    Cost(Offer),
     /// A choice: the part taken, the part left.
     Chose(Word, Option<Word>),
     /// How the work is held from here on.
@@ -371,7 +373,7 @@ pub struct StockPiece {
     pub span: Span,
 }
 
-/// A way to go, with what it costs.
+/// A way to go, with what it costs; or something beside parts, with what was paid for it.
 #[derive(Debug)]
 pub struct Offer {
     /// Its name.
@@ -382,7 +384,7 @@ pub struct Offer {
     pub is_whole: bool,
 }
 
-/// An item of an option.
+/// An item of an option, or of what was paid.
 #[derive(Clone, Debug)]
 pub struct OfferItem {
     /// All of it.
@@ -391,6 +393,10 @@ pub struct OfferItem {
     pub name: String,
     /// What it comes to: money, or a time that the option takes or lasts. Less than nothing where it comes back.
     pub amount: Decimal,
+    /// How many or how long, as written, with its unit, where it has a price for each: `2 x 6 EUR`, `6 h at 30 EUR`.
+    pub count: Option<(Decimal, Option<&'static Unit>)>,
+    /// The price of one, where it has a count.
+    pub each: Option<Decimal>,
     /// Its unit.
     pub unit: &'static Unit,
     /// Whether it is what may happen, and not what is paid for certain.

@@ -260,6 +260,8 @@ pub enum Statement {
     Stock(Span, Vec<Piece>),
     /// `option NAME: …`: a way to go, and what it costs.
     Option(Span, Vec<Cost>),
+    /// `cost NAME: …`: what was paid beside parts.
+    Cost(Span, Vec<Cost>),
     /// `chose PART over PART, …`
     Chose(Span, Option<Span>, Vec<Detail>),
     /// `fix … OLD -> NEW`
@@ -300,7 +302,7 @@ pub struct Piece {
     pub count: u32,
 }
 
-/// An item of an option.
+/// An item of an option, or of what was paid.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Cost {
     /// All of it.
@@ -322,12 +324,23 @@ pub enum CostBy {
     Itself,
     /// `240 EUR over 8 jobs`
     Over(u32),
-    /// `6 h at 30 EUR`, an hour's price
-    At(Amount),
+    /// `6 h at 30 EUR`, an hour's price, or what it says behind it
+    At(Amount, Option<Per>),
     /// `15 % of 190 EUR`
     Of(Amount),
     /// `2 x 19 EUR`
     Times(Amount),
+}
+
+/// What a price is for, where it is said.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Per {
+    /// `an hour`
+    Hour,
+    /// `a day`
+    Day,
+    /// `each`
+    Piece,
 }
 
 /// Which head line.

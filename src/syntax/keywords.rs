@@ -19,6 +19,7 @@ pub(super) const LOG: &[&str] = &[
     "chose",
     "stock",
     "option",
+    "cost",
     "waiting",
     "fix",
     "held",

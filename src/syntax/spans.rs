@@ -181,7 +181,7 @@ impl Spans for Statement {
                     piece.size.each_span(visit);
                 }
             }
-            Statement::Option(name, costs) => {
+            Statement::Option(name, costs) | Statement::Cost(name, costs) => {
                 name.each_span(visit);
                 costs.each_span(visit);
             }
@@ -256,7 +256,7 @@ impl Spans for Cost {
         self.span.each_span(visit);
         self.name.each_span(visit);
         self.amount.each_span(visit);
-        if let CostBy::At(amount) | CostBy::Of(amount) | CostBy::Times(amount) = &mut self.by {
+        if let CostBy::At(amount, _) | CostBy::Of(amount) | CostBy::Times(amount) = &mut self.by {
             amount.each_span(visit);
         }
     }

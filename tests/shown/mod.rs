@@ -241,6 +241,10 @@ impl Shown<'_> {
                 let costs: Vec<String> = costs.iter().map(|cost| self.cost(cost)).collect();
                 format!("option({}) {}", self.text(*name), costs.join(" | "))
             }
+            Statement::Cost(name, costs) => {
+                let costs: Vec<String> = costs.iter().map(|cost| self.cost(cost)).collect();
+                format!("cost({}) {}", self.text(*name), costs.join(" | "))
+            }
             Statement::Chose(chosen, over, details) => {
                 let over = over.map_or(String::new(), |over| format!(" over {}", self.text(over)));
                 format!("chose({}{over}){}", self.text(*chosen), self.details(details))
@@ -324,7 +328,10 @@ impl Shown<'_> {
         let by = match &cost.by {
             CostBy::Itself => String::new(),
             CostBy::Over(jobs) => format!(" over {jobs}"),
-            CostBy::At(amount) => format!(" at {}", self.amount(amount)),
+            CostBy::At(amount, per) => {
+                let per = per.map_or(String::new(), |per| format!(" {per:?}"));
+                format!(" at {}{per}", self.amount(amount))
+            }
             CostBy::Of(amount) => format!(" of {}", self.amount(amount)),
             CostBy::Times(amount) => format!(" x {}", self.amount(amount)),
         };

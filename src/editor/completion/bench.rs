@@ -31,6 +31,7 @@ const WORDS: &[(&str, &str, &str)] = &[
     ("checked", "a tool that was checked", "checked "),
     ("stock", "what lies in the drawer", "stock "),
     ("option", "a way to go, with its price", "option "),
+    ("cost", "what was paid beside parts", "cost "),
 ];
 
 /// What may begin a line.

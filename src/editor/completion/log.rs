@@ -33,7 +33,7 @@ pub(super) fn offers(facts: &Facts<'_>, written: Written<'_>) -> Vec<Completion>
         return value::offers(facts, written);
     }
     match word.as_str() {
-        "job" | "owner" | "by" | "note" | "hours" | "option" => Vec::new(),
+        "job" | "owner" | "by" | "note" | "hours" | "option" | "cost" => Vec::new(),
         "machine" => names(
             rest,
             &facts.around.machines,

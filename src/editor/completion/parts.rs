@@ -148,7 +148,7 @@ fn awaited<'a>(facts: &Facts<'a>) -> Vec<(usize, &'a Word, Option<String>)> {
     };
     let all = facts.events().rev().filter_map(|(at, event)| match &event.kind {
         EventKind::Ordered(part) => Some((at, &part.name, part.number().map(|said| said.as_number().to_owned()))),
-        EventKind::Waiting(name) => Some((at, name, None)),
+        EventKind::Waiting(name, _) => Some((at, name, None)),
         _ => None,
     });
     let mut list: Vec<(usize, &Word, Option<String>)> = Vec::new();
@@ -193,7 +193,7 @@ fn wanted(facts: &Facts<'_>) -> Vec<(String, String)> {
     let is_heard_of = |name: &str| {
         facts.events().any(|(_, event)| match &event.kind {
             EventKind::Ordered(part) | EventKind::Got(part) => names_thing(&part.name.key, name),
-            EventKind::Waiting(part) => names_thing(&part.key, name),
+            EventKind::Waiting(part, _) => names_thing(&part.key, name),
             _ => false,
         })
     };

@@ -87,6 +87,11 @@ const LOG: &[Entry] = &[
         "option send out: parts 128 EUR, work 95 EUR, takes 3 weeks",
     ),
     (
+        "cost",
+        "What was paid beside parts: work sent out, labour, post, duty, consumables; `less` what comes back.",
+        "cost rebore: work 45 EUR, post 2 x 6 EUR",
+    ),
+    (
         "fix",
         "Mends a line above without overwriting it, or adds what it did not say.",
         "fix web width 52.53 -> 52.03, misread",

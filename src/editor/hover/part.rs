@@ -27,7 +27,7 @@ pub(super) fn card(case: &Case<'_>, span: Span) -> Card {
                 is_awaited = false;
                 Some(of_part(case, "came", part))
             }
-            EventKind::Waiting(name) if name.key == own => {
+            EventKind::Waiting(name, _) if name.key == own => {
                 is_awaited = true;
                 Some("waited for".to_owned())
             }

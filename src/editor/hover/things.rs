@@ -12,6 +12,7 @@ use crate::judge::case::Case;
 use crate::judge::offers::ways;
 use crate::judge::words;
 use crate::model::book::StepId;
+use crate::model::job::EventKind;
 use crate::model::manual::{Named, Step};
 use crate::model::names::{file_key, key, says};
 use crate::quantity::{Dimension, unit};
@@ -257,6 +258,33 @@ pub(super) fn meter(case: &Case<'_>, span: Span, earlier: &[Arc<Analysis>]) -> O
         ));
     }
     Some(card)
+}
+
+/// What was paid: what each item came to, and all of them.
+pub(super) fn paid(case: &Case<'_>, name: Span) -> Card {
+    let mut card = Card::new(format!("**{}**, paid beside parts", code(name.text(case.text()))));
+    let events = &case.job.events;
+    let paid = events.iter().find_map(|event| match &event.kind {
+        EventKind::Cost(paid) if paid.name.span == name => Some(paid),
+        _ => None,
+    });
+    let Some(paid) = paid else { return card };
+    if !paid.is_whole {
+        card.fact("an item of it could not be read: the sum is not whole");
+    }
+    for (sum, unit) in crate::judge::offers::sums(&paid.items) {
+        card.fact(format!("comes to {} in all", words::money(sum, unit)));
+    }
+    let items = paid.items.iter();
+    let told = items.map(|item| {
+        format!(
+            "{}: {}",
+            plain(item.span.text(case.text())),
+            words::money(item.amount, item.unit)
+        )
+    });
+    card.list("items:", told.collect());
+    card
 }
 
 /// A way to go: what it costs in all, how long it takes and lasts.

@@ -108,6 +108,11 @@ impl Walk<'_> {
             | Statement::Waiting(part, _) => self.names.named(Entity::Part, *part),
             Statement::Stock(name, _) => self.names.add(Entity::Stock, *name, true),
             Statement::Option(name, _) => self.names.add(Entity::Choice, *name, true),
+            Statement::Cost(name, _) => {
+                if self.parts.contains(&self.key(*name)) {
+                    self.names.named(Entity::Part, *name);
+                }
+            }
             Statement::Chose(taken, left, _) => {
                 for name in [Some(*taken), *left].into_iter().flatten() {
                     let is_option = self.options.contains(&self.key(name));

@@ -148,6 +148,10 @@ impl Outline<'_> {
                 plain("stock ", *name, counted(count, "piece"), SymbolKind::Other)
             }
             Statement::Option(name, _) => plain("option ", *name, String::new(), SymbolKind::Other),
+            Statement::Cost(name, costs) => {
+                let first = costs.first().map_or_else(String::new, |cost| self.words(cost.span));
+                plain("cost ", *name, first, SymbolKind::Other)
+            }
             Statement::Fix { target, old, new, .. } => {
                 let (name, name_span) = match target {
                     FixTarget::Reading(subject) => (subject_words(subject, self.text), subject.span()),

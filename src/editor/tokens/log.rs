@@ -144,7 +144,7 @@ impl<'a> Log<'a> {
                 words.mark(*name, TokenKind::Class, declared);
                 words.amounts(pieces.iter().map(|piece| &piece.size));
             }
-            Statement::Option(name, costs) => {
+            Statement::Option(name, costs) | Statement::Cost(name, costs) => {
                 words.mark(*name, TokenKind::Class, declared);
                 for cost in costs {
                     match &cost.amount {
@@ -154,7 +154,7 @@ impl<'a> Log<'a> {
                     if let Some(name) = cost.name.filter(|_| cost.amount.is_some()) {
                         words.put(name, TokenKind::Property);
                     }
-                    if let CostBy::At(amount) | CostBy::Of(amount) | CostBy::Times(amount) = &cost.by {
+                    if let CostBy::At(amount, _) | CostBy::Of(amount) | CostBy::Times(amount) = &cost.by {
                         words.amount(amount);
                     }
                 }

@@ -4,6 +4,7 @@ mod agreement;
 mod bounds;
 pub mod circumstances;
 pub mod consistency;
+mod costs;
 mod counts;
 pub mod derived;
 pub mod evidence;
@@ -50,6 +51,7 @@ const CHECKS: &[fn(&Case<'_>, &mut Vec<Finding>)] = &[
     counts::check,
     parts::check,
     offers::check,
+    costs::check,
 ];
 
 /// Runs every rule over a case.
@@ -100,6 +102,7 @@ pub fn all() -> impl Iterator<Item = &'static Rule> {
         circumstances::RULES,
         parts::RULES,
         offers::RULES,
+        costs::RULES,
         names::RULES,
         head::RULES,
         text::RULES,

@@ -18,7 +18,7 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
             EventKind::Got(got) => received(case, &traffic, at, got, out),
             EventKind::Did(done) => not_here_yet(case, &traffic, at, done, out),
             EventKind::Ordered(part) => awaited(case, &traffic, at, &part.name, out),
-            EventKind::Waiting(name) if !traffic.ordered.contains_key(name.key.as_str()) => {
+            EventKind::Waiting(name, _) if !traffic.ordered.contains_key(name.key.as_str()) => {
                 awaited(case, &traffic, at, name, out)
             }
             EventKind::Found(part, said) => out.extend(not_ordered(case, &heard, at, part, said)),
@@ -215,7 +215,7 @@ impl<'a> Heard<'a> {
         for (at, event) in case.job.events.iter().enumerate() {
             match &event.kind {
                 EventKind::Ordered(part) | EventKind::Got(part) => heard.anyhow(&part.name.key),
-                EventKind::Waiting(name) | EventKind::Chose(name, _) => heard.anyhow(&name.key),
+                EventKind::Waiting(name, _) | EventKind::Chose(name, _) => heard.anyhow(&name.key),
                 EventKind::Did(done) => {
                     let is_fitted = |said: &Said| matches!(said.kind, SaidKind::From(_)) || says(&said.key, "new");
                     if done.said.iter().any(is_fitted) {

@@ -19,6 +19,7 @@ use crate::syntax::Span;
 use crate::syntax::ast::{Detail, FixTarget, HeadKind, LogTree, Statement, SyntaxError};
 
 pub(super) use head::UnitsLine;
+use offers::Purpose;
 
 /// Lowers a log by a book.
 pub fn lower_job(tree: &LogTree, text: &str, book: &Book) -> (Job, Vec<SyntaxError>) {
@@ -152,17 +153,21 @@ impl<'a> Lowering<'a> {
                 self.event(span, EventKind::Got(part));
             }
             Statement::Waiting(name, details) => {
-                self.said(details, Details::Any);
+                let said = self.said(details, Details::Any);
                 let word = self.word(*name);
-                self.event(span, EventKind::Waiting(word));
+                self.event(span, EventKind::Waiting(word, said));
             }
             Statement::Stock(name, pieces) => {
                 let stock = self.stock(*name, pieces);
                 self.event(span, EventKind::Stock(stock));
             }
             Statement::Option(name, costs) => {
-                let offer = self.offer(*name, costs);
+                let offer = self.offer(*name, costs, Purpose::Choice);
                 self.event(span, EventKind::Option(offer));
+            }
+            Statement::Cost(name, costs) => {
+                let paid = self.offer(*name, costs, Purpose::Paid);
+                self.event(span, EventKind::Cost(paid));
             }
             Statement::Chose(taken, left, details) => {
                 self.said(details, Details::Any);

@@ -194,6 +194,7 @@ fn statement<'a>(statement: &Statement, said: Said<'_>, text: &str) -> What<'a> 
         | Statement::Got(name, _)
         | Statement::Stock(name, _)
         | Statement::Option(name, _)
+        | Statement::Cost(name, _)
         | Statement::Waiting(name, _) => match behind_colon(said, *name) {
             Some(behind) => {
                 let before = rest.text.get(..(name.end as usize).saturating_sub(rest.base));

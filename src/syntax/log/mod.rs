@@ -135,6 +135,7 @@ pub(super) fn takes_lines(statement: &Statement) -> bool {
             | Statement::Waiting(..)
             | Statement::Chose(..)
             | Statement::Option(..)
+            | Statement::Cost(..)
             | Statement::Stock(..)
             | Statement::Held(_)
             | Statement::Checked(..)
@@ -179,7 +180,8 @@ fn continued(above: &mut Entry, said: Said<'_>, deeper: bool, text: &str) -> Opt
         | Statement::Waiting(_, details)
         | Statement::Checked(_, details)
         | Statement::Held(details) => Some(more_details(said, details)),
-        Statement::Option(_, costs) => Some(offers::more_costs(said, costs)),
+        Statement::Option(_, costs) => Some(offers::more_costs(said, costs, "option")),
+        Statement::Cost(_, costs) => Some(offers::more_costs(said, costs, "cost")),
         Statement::Stock(_, pieces) => Some(offers::more_pieces(said, pieces)),
         // Below a line that could not be read nothing is reported again.
         Statement::Unread => Some(Ok(())),
@@ -244,6 +246,7 @@ fn statement(said: Said<'_>) -> Read<Statement> {
         "chose" => named::chose(rest),
         "stock" => offers::stock(rest),
         "option" => offers::option(rest),
+        "cost" => offers::paid(rest),
         "held" => named::held(rest),
         "checked" => named::checked(rest),
         "fix" => fix::fix(rest),

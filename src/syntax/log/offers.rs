@@ -1,11 +1,11 @@
-//! What there is to choose from: pieces of a stock, and ways to go with what each costs.
+//! What there is to choose from: pieces of a stock, and ways to go with what each costs; and what was paid.
 
 use pest::iterators::Pair;
 
 use super::grammar::{Rule, by_rule};
 use super::usage::usage;
 use crate::syntax::Span;
-use crate::syntax::ast::{Cost, CostBy, Piece, Statement};
+use crate::syntax::ast::{Cost, CostBy, Per, Piece, Statement};
 use crate::syntax::said::Said;
 use crate::syntax::unread::{Read, stuck};
 
@@ -44,22 +44,41 @@ fn piece(pair: Pair<'_, Rule>, said: Said<'_>) -> Option<Piece> {
 
 /// `option NAME: what it costs`
 pub(super) fn option(said: Said<'_>) -> Read<Statement> {
+    priced(said, "option").map(|(name, costs)| Statement::Option(name, costs))
+}
+
+/// `cost NAME: what was paid`
+pub(super) fn paid(said: Said<'_>) -> Read<Statement> {
+    priced(said, "cost").map(|(name, costs)| Statement::Cost(name, costs))
+}
+
+/// A name with items behind it, on a line that begins with a keyword.
+fn priced(said: Said<'_>, keyword: &str) -> Read<(Span, Vec<Cost>)> {
     let mut name = Span::default();
     let mut costs = Vec::new();
-    for pair in by_rule(Rule::option, said).map_err(|at| stuck(said, at, "option", usage("option")))? {
+    for pair in by_rule(Rule::option, said).map_err(|at| stuck(said, at, keyword, usage(keyword)))? {
         match pair.as_rule() {
             Rule::found_name => name = said.span_of(&pair),
             _ => costs.extend(cost(pair, said)),
         }
     }
-    Ok(Statement::Option(name, costs))
+    Ok((name, costs))
 }
 
-/// More items, on a line below.
-pub(super) fn more_costs(said: Said<'_>, costs: &mut Vec<Cost>) -> Read<()> {
-    let pairs = by_rule(Rule::costs, said).map_err(|at| stuck(said, at, "option", usage("option")))?;
+/// More items, on a line below one with this keyword.
+pub(super) fn more_costs(said: Said<'_>, costs: &mut Vec<Cost>, keyword: &str) -> Read<()> {
+    let pairs = by_rule(Rule::costs, said).map_err(|at| stuck(said, at, keyword, usage(keyword)))?;
     costs.extend(pairs.filter_map(|pair| cost(pair, said)));
     Ok(())
+}
+
+/// What a price is for.
+fn per(pair: &Pair<'_, Rule>) -> Per {
+    match pair.as_str().to_ascii_lowercase().as_str() {
+        "an hour" => Per::Hour,
+        "a day" => Per::Day,
+        _ => Per::Piece,
+    }
 }
 
 fn cost(pair: Pair<'_, Rule>, said: Said<'_>) -> Option<Cost> {
@@ -79,10 +98,11 @@ fn cost(pair: Pair<'_, Rule>, said: Said<'_>) -> Option<Cost> {
             Rule::detail_name | Rule::tick => cost.name = Some(said.span_of(&piece)),
             Rule::amount => cost.amount = Some(said.amount(&piece)),
             rule => {
-                let inner = piece.into_inner().next()?;
+                let mut inner = piece.into_inner();
+                let (inner, behind) = (inner.next()?, inner.next());
                 cost.by = match rule {
                     Rule::cost_over => CostBy::Over(inner.as_str().trim().parse().ok()?),
-                    Rule::cost_at => CostBy::At(said.amount(&inner)),
+                    Rule::cost_at => CostBy::At(said.amount(&inner), behind.as_ref().map(per)),
                     Rule::cost_of => CostBy::Of(said.amount(&inner)),
                     _ => CostBy::Times(said.amount(&inner)),
                 };

@@ -20,6 +20,9 @@ pub(super) fn usage(keyword: &str) -> &'static str {
         "option" => {
             "write a way to go and what it costs: `option send out: work 95 EUR, post 22 EUR, labour 2 h at 30 EUR, risk 5 % of 120 EUR`"
         }
+        "cost" => {
+            "write what it is for and what was paid: `cost rebore: work 45 EUR, post 2 x 6 EUR`, `cost labour: 6 h at 30 EUR`, `cost old crank: less deposit 45 EUR`"
+        }
         "waiting" => "write `waiting for PART, since 2026-03-14`",
         "undid" => "write which step was undone: `undid fit bearing, because it stood crooked`",
         "fix" => "write `fix FEATURE OLD -> NEW, why`: `fix web width 52.53 -> 52.03 mm, misread`",

@@ -123,6 +123,7 @@ impl Ask<'_> {
                 self.unit(sizes, None).or_else(|| self.stock(*name))
             }
             Statement::Option(name, costs) => self.option(*name, costs),
+            Statement::Cost(name, costs) => self.cost(*name, costs),
             Statement::Fix { target, old, new, .. } => {
                 let amounts = reading::amounts(old).into_iter().chain(reading::amounts(new));
                 if let Some(found) = self.unit(amounts, None) {
@@ -208,15 +209,25 @@ impl Ask<'_> {
     }
 
     fn option(&self, name: Span, costs: &[Cost]) -> Found {
+        self.cost_units(costs)
+            .or_else(|| self.of(name, |text| things::offer(self.case, text)))
+    }
+
+    fn cost(&self, name: Span, costs: &[Cost]) -> Found {
+        self.cost_units(costs)
+            .or_else(|| self.is_in(name).then(|| (name, things::paid(self.case, name))))
+    }
+
+    /// A unit in the items of an option or of a cost.
+    fn cost_units(&self, costs: &[Cost]) -> Found {
         let amounts = costs.iter().flat_map(|cost| {
             let by = match &cost.by {
-                CostBy::At(amount) | CostBy::Of(amount) | CostBy::Times(amount) => Some(amount),
+                CostBy::At(amount, _) | CostBy::Of(amount) | CostBy::Times(amount) => Some(amount),
                 CostBy::Itself | CostBy::Over(_) => None,
             };
             cost.amount.iter().chain(by)
         });
         self.unit(amounts, None)
-            .or_else(|| self.of(name, |text| things::offer(self.case, text)))
     }
 
     fn named_step(&self, name: Span) -> Found {
