@@ -19,6 +19,7 @@ pub fn markdown(analysis: &Analysis, account: &Account, photos: &[(usize, Photo)
     decided(&mut text, account, style);
     measured(&mut text, account, style);
     gaps(&mut text, account, style);
+    money(&mut text, account, style);
     story(&mut text, analysis, account, photos);
     care(&mut text, analysis, account);
     text
@@ -132,7 +133,7 @@ fn glance(text: &mut String, analysis: &Analysis) {
 }
 
 fn decided(text: &mut String, account: &Account, style: &Style) {
-    let is_empty = account.inspections.is_empty() && account.ways.is_empty() && account.corrections.is_empty();
+    let is_empty = account.inspections.is_empty() && account.costs.options.is_empty() && account.corrections.is_empty();
     if is_empty {
         return;
     }
@@ -146,7 +147,7 @@ fn decided(text: &mut String, account: &Account, style: &Style) {
         ]
     });
     table(text, &["Part", "Found", "Decided", "Where"], rows);
-    let rows = account.ways.iter().map(|way| {
+    let rows = account.costs.options.iter().map(|way| {
         let sums: Vec<String> = way.total.iter().map(|(sum, unit)| style.money(*sum, unit)).collect();
         let taken = if way.is_taken { "taken" } else { "" };
         vec![own(&way.name), sums.join(" and "), taken.to_owned()]
@@ -292,6 +293,61 @@ fn gaps(text: &mut String, account: &Account, style: &Style) {
             }),
         );
     }
+}
+
+fn money(text: &mut String, account: &Account, style: &Style) {
+    let costs = &account.costs;
+    if costs.parts.is_empty() && costs.lines.is_empty() && costs.on_order.is_empty() {
+        return;
+    }
+    heading(text, "Parts and money");
+    let rows = costs.parts.iter().map(|part| {
+        let day = |date: Option<jiff::civil::Date>| date.map_or_else(String::new, |date| date.to_string());
+        let number = own(part.number.as_deref().unwrap_or_default());
+        let ordered = part
+            .ordered
+            .map_or_else(String::new, |ordered| format!(" of {}", ordered.normalize()));
+        let many = format!("{}{ordered}", part.got.normalize());
+        vec![own(&part.name), number, many, day(part.ordered_on), day(part.got_on)]
+    });
+    table(text, &["Part", "Number", "Came", "Ordered", "On"], rows);
+    let awaited = costs.on_order.iter().map(|awaited| {
+        let since = awaited
+            .since
+            .map_or_else(String::new, |since| format!(", since {since}"));
+        format!("{}{since}", own(&awaited.name))
+    });
+    list(text, "Still awaited", awaited);
+    let lines = costs.lines.iter().map(|line| {
+        let what = if line.what.is_empty() {
+            String::new()
+        } else {
+            format!(": {}", own(&line.what))
+        };
+        let state = if line.is_estimate { "not come yet" } else { "" };
+        let kind = line.kind.word().to_owned();
+        vec![
+            format!("{}{what}", own(&line.of)),
+            kind,
+            style.money(line.amount, line.unit),
+            state.to_owned(),
+        ]
+    });
+    let sums = costs.totals.iter().map(|total| {
+        let all = total.landed.saturating_add(total.to_come);
+        vec![
+            "**together**".to_owned(),
+            total.unit.label().to_owned(),
+            style.money(all, total.unit),
+            String::new(),
+        ]
+    });
+    table(text, &["For", "", "Comes to", ""], lines.chain(sums));
+    list(
+        text,
+        "To be known of these sums",
+        costs.notes().iter().map(|note| own(note)),
+    );
 }
 
 fn story(text: &mut String, analysis: &Analysis, account: &Account, photos: &[(usize, Photo)]) {

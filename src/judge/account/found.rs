@@ -1,13 +1,10 @@
-//! What was looked at and decided, ways to go with what each costs, and figures that were mended.
+//! What was looked at and decided, and figures that were mended.
 
 use jiff::civil::Date;
-use rust_decimal::Decimal;
 
 use crate::judge::case::Case;
-use crate::judge::offers::{taken, ways};
 use crate::judge::words;
 use crate::model::job::{EventKind, Said};
-use crate::quantity::Unit;
 use crate::syntax::ast::{FixTarget, Statement};
 
 /// A part that was looked at.
@@ -23,27 +20,6 @@ pub struct Inspection {
     pub condition: String,
     /// What was decided: `reuse`, `repair`, `replace`; empty if nothing was.
     pub decision: String,
-}
-
-/// A way to go.
-#[derive(Clone, Debug)]
-pub struct WayToGo {
-    /// Its name.
-    pub name: String,
-    /// Its line, from 1.
-    pub line: usize,
-    /// What it costs in each currency, what may happen included: base units with the unit.
-    pub total: Vec<(Decimal, &'static Unit)>,
-    /// Of that, what may happen.
-    pub risk: Decimal,
-    /// What an hour of it costs, where it is known how long it lasts.
-    pub an_hour: Option<(Decimal, &'static Unit)>,
-    /// How long it takes, seconds.
-    pub takes: Option<Decimal>,
-    /// Whether every item could be read: else its sum is no sum.
-    pub is_whole: bool,
-    /// Whether it was chosen.
-    pub is_taken: bool,
 }
 
 /// A figure that was mended by a later line.
@@ -90,23 +66,6 @@ pub(super) fn inspections(case: &Case<'_>) -> Vec<Inspection> {
         });
     }
     list
-}
-
-pub(super) fn ways_to_go(case: &Case<'_>) -> Vec<WayToGo> {
-    let ways = ways(case);
-    let taken = taken(case, &ways).map(str::to_owned);
-    ways.iter()
-        .map(|way| WayToGo {
-            name: words::fold(way.span.text(case.text())),
-            line: case.source.lines.line_of(way.span.start) + 1,
-            total: way.total.clone(),
-            risk: way.risk,
-            an_hour: way.an_hour(),
-            takes: way.takes,
-            is_whole: way.is_whole,
-            is_taken: taken.as_deref() == Some(way.name),
-        })
-        .collect()
 }
 
 pub(super) fn corrections(case: &Case<'_>) -> Vec<Correction> {

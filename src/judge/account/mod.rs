@@ -13,7 +13,7 @@ mod tables;
 
 pub use cautions::Caution;
 pub use fits::{Fit, Look};
-pub use found::{Correction, Inspection, WayToGo};
+pub use found::{Correction, Inspection};
 pub use gaps::{Gaps, Unsourced};
 pub use head::{Head, ManualUsed, Meter};
 pub use pressing::Pressing;
@@ -22,6 +22,7 @@ pub use story::{Day, Told, ToldKind};
 pub use tables::{Cell, Row, Table};
 
 use super::Analysis;
+use super::costs::{self, Costs};
 use super::figures;
 
 /// Everything that is told of a job. Figures are in base units with the unit they were written in; texts are the log's own words, blanks folded.
@@ -41,8 +42,8 @@ pub struct Account {
     pub pressings: Vec<Pressing>,
     /// What was looked at and decided.
     pub inspections: Vec<Inspection>,
-    /// Ways to go, with what each costs.
-    pub ways: Vec<WayToGo>,
+    /// What it costs, what is on order, and the ways to go.
+    pub costs: Costs,
     /// Figures that were mended.
     pub corrections: Vec<Correction>,
     /// What was not measured, not sourced, or read too coarsely.
@@ -63,7 +64,7 @@ pub fn account(analysis: &Analysis) -> Account {
         run_outs: run_out::run_outs(&case),
         pressings: pressing::pressings(&case),
         inspections: found::inspections(&case),
-        ways: found::ways_to_go(&case),
+        costs: costs::of_case(&case),
         corrections: found::corrections(&case),
         gaps: gaps::gaps(&case, &fits, &analysis.findings),
         cautions: cautions::cautions(&case),

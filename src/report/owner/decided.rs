@@ -4,7 +4,8 @@ use maud::{Markup, html};
 use rust_decimal::Decimal;
 
 use super::Given;
-use crate::judge::account::{ToldKind, WayToGo};
+use crate::judge::account::ToldKind;
+use crate::judge::costs::OptionPrice;
 use crate::report::page::own;
 
 pub(super) fn decided(given: &Given<'_>) -> Markup {
@@ -12,7 +13,7 @@ pub(super) fn decided(given: &Given<'_>) -> Markup {
     html! {
         @if !account.inspections.is_empty() { (inspections(given)) }
         (chosen(given))
-        @if !account.ways.is_empty() { (ways(given)) }
+        @if !account.costs.options.is_empty() { (ways(given)) }
         @if !account.corrections.is_empty() { (corrections(given)) }
     }
 }
@@ -49,8 +50,8 @@ fn chosen(given: &Given<'_>) -> Markup {
 }
 
 fn ways(given: &Given<'_>) -> Markup {
-    let has_hours = given.account.ways.iter().any(|way| way.an_hour.is_some());
-    let has_time = given.account.ways.iter().any(|way| way.takes.is_some());
+    let has_hours = given.account.costs.options.iter().any(|way| way.an_hour.is_some());
+    let has_time = given.account.costs.options.iter().any(|way| way.takes.is_some());
     html! {
         table class="stack" {
             caption { "The ways there were to go; what may go wrong is in the sum with its share" }
@@ -63,12 +64,12 @@ fn ways(given: &Given<'_>) -> Markup {
                     @if has_time { th scope="col" { "Takes" } }
                 }
             }
-            tbody { @for way in &given.account.ways { (one_way(given, way, has_hours, has_time)) } }
+            tbody { @for way in &given.account.costs.options { (one_way(given, way, has_hours, has_time)) } }
         }
     }
 }
 
-fn one_way(given: &Given<'_>, way: &WayToGo, has_hours: bool, has_time: bool) -> Markup {
+fn one_way(given: &Given<'_>, way: &OptionPrice, has_hours: bool, has_time: bool) -> Markup {
     let style = &given.style;
     let sums: Vec<String> = way.total.iter().map(|(sum, unit)| style.money(*sum, unit)).collect();
     let currency = way.total.first().map(|(_, unit)| *unit);
@@ -88,7 +89,7 @@ fn one_way(given: &Given<'_>, way: &WayToGo, has_hours: bool, has_time: bool) ->
 }
 
 /// A time in days, where it is not less than one; else in hours.
-fn days(seconds: Decimal) -> String {
+pub(super) fn days(seconds: Decimal) -> String {
     let (figure, one, more) = if seconds >= Decimal::from(86_400) {
         (seconds / Decimal::from(86_400), "day", "days")
     } else {

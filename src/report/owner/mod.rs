@@ -7,6 +7,7 @@ mod foot;
 mod gaps;
 mod glance;
 mod head;
+mod money;
 mod pressing;
 mod run_out;
 mod story;
@@ -54,7 +55,7 @@ pub fn html(analysis: &Analysis, account: &Account, photos: &[(usize, Photo)], w
         ("decided", "Found and decided", decided::decided(&given)),
         ("measured", "Measured", measured(&given)),
         ("gaps", "Not measured, not known", gaps::gaps(&given)),
-        ("money", "Parts and money", html! {}),
+        ("money", "Parts and money", money::money(&given)),
         ("story", "Day by day", story::story(&given)),
         ("care", "For care", foot::care(&given)),
     ];

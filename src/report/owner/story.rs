@@ -39,6 +39,7 @@ pub(in crate::report) fn kind(kind: ToldKind) -> &'static str {
         ToldKind::Waiting => "waiting",
         ToldKind::Stock => "in stock",
         ToldKind::Option => "a way",
+        ToldKind::Cost => "paid",
         ToldKind::Chose => "chosen",
         ToldKind::Fix => "mended",
         ToldKind::Held => "held",
