@@ -66,6 +66,7 @@ pub fn rate(spots: &[Spot], unit: &str) -> Result<Rate, String> {
     let own = half(&points, &weights);
     let (best, half, how) = match fit {
         Some(fit) => (fit.slope, own.max(fit.half_slope()), How::Line(fit)),
+        None if points.len() > 2 => return Err("no line could be drawn through its readings".to_owned()),
         None => {
             let sum = points.iter().zip(&weights);
             (
