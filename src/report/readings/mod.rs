@@ -162,7 +162,7 @@ impl<'a> Log<'a> {
     /// What the meter showed at an event: the last `hours` line above it.
     fn meter(&self, event: usize) -> Option<&Meter> {
         let known = self.analysis.job.hours.iter();
-        known.filter(|meter| meter.event <= event).last()
+        known.rev().find(|meter| meter.event <= event)
     }
 }
 
