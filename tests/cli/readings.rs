@@ -180,10 +180,10 @@ fn what_cannot_be_read_is_said_and_the_rest_is_written() {
     assert_eq!(written["readings"].as_array().map(Vec::len), Some(11));
     assert_eq!(written["unread"].as_array().map(Vec::len), Some(2));
     // A log without a reading is a table without rows.
-    let ran = report(&["y.rebuild"]);
+    let ran = report(&["y.rebuild", "--as", "csv"]);
     assert_eq!((ran.code, ran.out.lines().count()), (Some(0), 1));
     let none = tempfile::tempdir().unwrap();
-    let ran = run(none.path(), &["report", "."]);
+    let ran = run(none.path(), &["report", ".", "--as", "csv"]);
     assert_eq!(ran.code, Some(2));
     assert!(ran.err.contains("no log (.rebuild) found"), "{}", ran.err);
 }
