@@ -156,12 +156,12 @@ pub fn read(name: &str, text: &str) -> Found {
         gate.baseline = Some(PathBuf::from(baseline.get_ref()));
     }
     let of = |wanted: &Option<Spanned<String>>, known: &[&str]| match wanted {
-        Some(said) if !known.contains(&said.get_ref().as_str()) => Err(wrong(format!(
+        Some(said) if !known.contains(&said.get_ref().as_str()) => Err(format!(
             "{}: `{}` is none of {}",
             at(Some(said.span().start)),
             said.get_ref(),
             known.join(", ")
-        ))),
+        )),
         said => Ok(said.as_ref().map(|said| said.get_ref().clone())),
     };
     let keys = &keys.report;
@@ -180,7 +180,7 @@ pub fn read(name: &str, text: &str) -> Found {
             gate,
             problem: None,
         },
-        Err(wrong) => wrong,
+        Err(problem) => wrong(problem),
     }
 }
 
