@@ -374,6 +374,8 @@ fn group() -> impl Strategy<Value = (Vec<String>, usize, i64, i64)> {
 }
 
 proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
     /// Whatever the order of the lines of different things, each currency comes to the same, and to what the figures come to by themselves.
     #[test]
     fn the_order_of_lines_changes_no_sum(groups in prop::collection::vec(group(), 1..6), picks in prop::collection::vec(any::<prop::sample::Index>(), 20)) {
@@ -392,7 +394,12 @@ proptest! {
             let at = left.iter().position(|other| *other == lines).expect("it is one of them");
             shuffled.push_str(&format!("{}\n", left[at].remove(0)));
         }
-        let of = |text: &str| costs_of(&format!("job x\n2026-03-14\n{text}"));
+        let library = Library::new();
+        library.give("m.manual", "manual m\nsource page 1\n");
+        let of = |text: &str| {
+            let log = format!("job x\nmanual m\n2026-03-14\n{text}");
+            costs(&analyse("x.rebuild", Path::new(NOWHERE), log.into_bytes(), &library))
+        };
         let (one, other) = (of(&straight), of(&shuffled));
         prop_assert_eq!(&one.totals, &other.totals);
         for (number, currency) in CURRENCIES.iter().enumerate() {

@@ -143,6 +143,8 @@ const PIECES: &[&str] = &[
     "up to 2 together",
     "stock ",
     "option ",
+    "cost ",
+    "cost a: ",
     "less ",
     " over 8 jobs",
     "15 % of 190 EUR",

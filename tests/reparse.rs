@@ -30,6 +30,7 @@ const PIECES: &[&str] = &[
     "\u{FEFF}",
     "stock shims: 2.30 2.35 mm\n  2.40\n",
     "option a: 12 EUR,\n  3 h at 30 EUR\n",
+    "cost a: 12 EUR,\n  3 h at 30 EUR an hour\n",
 ];
 
 fn text() -> impl Strategy<Value = String> {

@@ -77,8 +77,8 @@
 
 (defconst gudgeon-log-words
   '("job" "machine" "owner" "by" "hours" "manual" "procedure" "units" "tool"
-    "did" "undid" "found" "ordered" "got" "chose" "stock" "option" "waiting"
-    "fix" "held" "checked" "note" "photo" "closed")
+    "did" "undid" "found" "ordered" "got" "chose" "stock" "option" "cost"
+    "waiting" "fix" "held" "checked" "note" "photo" "closed")
   "First words of the lines of a log.")
 
 (defconst gudgeon-manual-words
@@ -112,7 +112,7 @@
      (1 font-lock-keyword-face) (2 font-lock-function-name-face))
     (,(concat gudgeon--start "\\(tool\\|checked\\)[ \t]+\\([^ \t=,:\n][^=,:\n]*\\)")
      (1 font-lock-keyword-face) (2 font-lock-builtin-face))
-    (,(concat gudgeon--start "\\(found\\|ordered\\|got\\|waiting\\(?:[ \t]+for\\)?\\|stock\\|option\\)[ \t]+\\([^ \t=,:\n][^=,:\n]*\\)\\(?:[,:]\\|$\\)")
+    (,(concat gudgeon--start "\\(found\\|ordered\\|got\\|waiting\\(?:[ \t]+for\\)?\\|stock\\|option\\|cost\\)[ \t]+\\([^ \t=,:\n][^=,:\n]*\\)\\(?:[,:]\\|$\\)")
      (1 font-lock-keyword-face) (2 font-lock-type-face))
     (,(concat gudgeon--start "\\(chose\\)[ \t]+\\([^=,\n]+?\\)\\(?:[ \t]+\\(over\\)[ \t]+\\([^,\n]+\\)\\)?\\(?:,\\|$\\)")
      (1 font-lock-keyword-face) (2 font-lock-type-face)

@@ -9,7 +9,7 @@ use super::finding::{Finding, Severity};
 use super::procedure::{Clause, alternatives, holds, in_play, is_owed, measured};
 use super::rules::evidence::stale_readings;
 use super::rules::order::{open_name, open_steps};
-use super::{Analysis, ahead, words};
+use super::{Analysis, ahead, costs, words};
 use crate::model::book::{FeatureId, StepId};
 use crate::model::job::EventKind;
 use crate::model::manual::{BoundKind, Named, NeverWhen, Procedure, Step, Target};
@@ -134,6 +134,7 @@ pub fn next(analysis: &Analysis) -> Vec<Todo> {
             ..Todo::new(Kind::ReadAgain, name)
         });
     }
+    sums_to_come(&case, &mut list);
     // What is closed has nothing left to do but what is wrong in it.
     if !case.is_closed() {
         list.extend(ahead::todos(&case));
@@ -195,6 +196,25 @@ fn of_finding(case: &Case<'_>, finding: &Finding) -> Option<Todo> {
         span: Some(finding.span),
         ..Todo::new(kind, finding.message.clone())
     })
+}
+
+/// Says of what is waited for how much is still to be paid for it.
+fn sums_to_come(case: &Case<'_>, list: &mut [Todo]) {
+    let mut waited = list.iter_mut().filter(|todo| todo.kind == Kind::WaitFor).peekable();
+    if waited.peek().is_none() {
+        return;
+    }
+    let on_order = costs::of_case(case).on_order;
+    for todo in waited {
+        let Some(span) = todo.span else { continue };
+        let is_it = |one: &&costs::Awaited| one.span.start <= span.start && span.end <= one.span.end;
+        let Some(awaited) = on_order.iter().find(is_it) else { continue };
+        let sums: Vec<String> = awaited.to_come.iter().map(|(sum, unit)| words::money(*sum, unit)).collect();
+        if !sums.is_empty() {
+            let parted = if todo.why.is_empty() { "" } else { "; " };
+            todo.why.push_str(&format!("{parted}{} still to come for it", words::list(&sums)));
+        }
+    }
 }
 
 /// Since when a part is waited for, and how long that was by the last date in the log.

@@ -60,8 +60,8 @@ syntax match gudgeonToolName "\%(\<\%(tool\|checked\)\s\+\)\@<=[^[:blank:],:#][^
 " What is done, found and got.
 call s:Line('gudgeonDid', 'did\|undid', 'gudgeonStep,@gudgeonDetail')
 syntax match gudgeonStep "\%(\<\%(did\|undid\)\s\+\)\@<=[^[:blank:],;#][^,;#]\{-}\ze\s*\%([,;#]\|$\)" contained
-call s:Line('gudgeonParts', 'found\|ordered\|got\|waiting\|stock\|option', 'gudgeonPartName,@gudgeonDetail')
-syntax match gudgeonPartName "\%(\<\%(found\|ordered\|got\|waiting\%(\s\+for\)\=\|stock\|option\)\s\+\)\@<=\%(for\s\)\@![^[:blank:],:#][^,:#]\{-}\ze\s*\%([:,#]\|$\)" contained
+call s:Line('gudgeonParts', 'found\|ordered\|got\|waiting\|stock\|option\|cost', 'gudgeonPartName,@gudgeonDetail')
+syntax match gudgeonPartName "\%(\<\%(found\|ordered\|got\|waiting\%(\s\+for\)\=\|stock\|option\|cost\)\s\+\)\@<=\%(for\s\)\@![^[:blank:],:#][^,:#]\{-}\ze\s*\%([:,#]\|$\)" contained
 call s:Line('gudgeonChose', 'chose', 'gudgeonChoice,@gudgeonDetail')
 syntax match gudgeonChoice "\%(\<\%(chose\|over\)\s\+\)\@<=[^[:blank:],:#][^,:#]\{-}\ze\s*\%([:,#]\|$\|\<over\s\|\<because\s\)" contained
 
@@ -77,7 +77,7 @@ syntax match gudgeonPath "\%(\<photo\s\+\)\@<=\S.\{-}\ze\%(\s\+#.*\)\=$" contain
 call s:Line('gudgeonClosed', 'closed', '@gudgeonFigure')
 
 " A word of a line that has a figure behind a `=` and no colon is the name of a feature: `by = 3 mm`.
-execute 'syntax match gudgeonReading "' . s:start . '\%(by\|manual\|procedure\|ordered\|got\|chose\|stock\|option\|waiting\|held\|checked\|closed\)\>[^:#=]*=[^:#]*\%(\s#.*\)\=$" contains=gudgeonClock,gudgeonFeature,gudgeonByTool,@gudgeonDetail'
+execute 'syntax match gudgeonReading "' . s:start . '\%(by\|manual\|procedure\|ordered\|got\|chose\|stock\|option\|cost\|waiting\|held\|checked\|closed\)\>[^:#=]*=[^:#]*\%(\s#.*\)\=$" contains=gudgeonClock,gudgeonFeature,gudgeonByTool,@gudgeonDetail'
 
 " A note runs on over the lines that are indented deeper.
 syntax region gudgeonNote start="^\z(\s*\)\%(\d\{1,2}:\d\d\s\+\)\=note\>" end="$\n\%(\z1\s\+\S\)\@!" contains=gudgeonClock,gudgeonKeyword,gudgeonComment,@Spell keepend
@@ -87,7 +87,7 @@ syntax match gudgeonDay "^\s*\d\{4}-\d\d-\d\d\>.*$" contains=gudgeonDate,gudgeon
 syntax match gudgeonStage "\%(^\s*\d\{4}-\d\d-\d\d\s\+\)\@<=[^[:blank:],;#][^,;#]\{-}\ze\s*\%([,;#]\|$\)" contained
 
 " First words and the time before them; last, so that they win over what begins at the same place.
-execute 'syntax match gudgeonKeyword "' . s:first . '\%(job\|machine\|owner\|by\|hours\|manual\|procedure\|units\|tool\|did\|found\|ordered\|got\|chose\|stock\|option\|waiting\%(\s\+for\)\=\|fix\|held\|checked\|note\|photo\|closed\)\>" contained'
+execute 'syntax match gudgeonKeyword "' . s:first . '\%(job\|machine\|owner\|by\|hours\|manual\|procedure\|units\|tool\|did\|found\|ordered\|got\|chose\|stock\|option\|cost\|waiting\%(\s\+for\)\=\|fix\|held\|checked\|note\|photo\|closed\)\>" contained'
 execute 'syntax match gudgeonWarning "' . s:first . 'undid\>" contained'
 syntax match gudgeonClock "\%(^\s*\)\@<=\d\{1,2}:\d\d\ze\s" contained
 

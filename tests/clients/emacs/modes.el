@@ -54,6 +54,8 @@
               (gudgeon-mode "got rod kit A: 4471-02" "got" font-lock-keyword-face)
               (gudgeon-mode "chose rod kit A over rod kit B" "rod kit B" font-lock-type-face)
               (gudgeon-mode "option do it here: parts 128 EUR" "do it here" font-lock-type-face)
+              (gudgeon-mode "cost rebore: work 45 EUR" "cost" font-lock-keyword-face)
+              (gudgeon-mode "cost rebore: work 45 EUR" "rebore" font-lock-type-face)
               (gudgeon-mode "stock valve shims: 2.30 2.35 mm" "valve shims" font-lock-type-face)
               (gudgeon-mode "fix web width 52.53 -> 52.03, misread" "web width" font-lock-variable-name-face)
               (gudgeon-mode "held on centres" "held" font-lock-keyword-face)
@@ -87,7 +89,7 @@
             (setq mode (if (equal (match-string 1) "LOG") 'gudgeon-mode 'gudgeon-manual-mode))
           (let* ((word (match-string 2))
                  (line (concat word (pcase word
-                                      ((or "found" "ordered" "got" "stock" "option") " this: that")
+                                      ((or "found" "ordered" "got" "stock" "option" "cost") " this: that")
                                       ("one" " of this") ("directly" " after this") ("not" " with this")
                                       ("only" " if this in") ("takes" " out this") ("puts" " in this")
                                       ((or "required" "optional" "once" "ahead") "")

@@ -104,6 +104,7 @@ call s:Page(s:log, 'waiting for rod kit A, since 2026-03-15', [['waiting for', '
 call s:Page(s:log, 'got rod kit A: number 4471-02', [['got', 'gudgeonKeyword'], ['rod kit A', 'gudgeonPartName']])
 call s:Page(s:log, 'chose rod kit A over rod kit B, because the pin keeps it', [['chose', 'gudgeonKeyword'], ['rod kit A', 'gudgeonChoice'], ['over', 'gudgeonFact'], ['rod kit B', 'gudgeonChoice'], ['because', 'gudgeonBecause']])
 call s:Page(s:log, 'option do it here: parts 128 EUR, labour 6 h at 15 EUR', [['option', 'gudgeonKeyword'], ['do it here', 'gudgeonPartName'], ['128', 'gudgeonNumber'], ['h#2', 'gudgeonUnit']])
+call s:Page(s:log, 'cost rebore: work 45 EUR, post 2 x 6 EUR', [['cost', 'gudgeonKeyword'], ['rebore', 'gudgeonPartName'], ['45', 'gudgeonNumber'], ['EUR', 'gudgeonUnit']])
 call s:Page(s:log, 'stock valve shims: 2.30 2.35 x2 2.40 mm', [['stock', 'gudgeonKeyword'], ['valve shims', 'gudgeonPartName'], ['2.35', 'gudgeonNumber'], ['mm', 'gudgeonUnit']])
 call s:Page(s:log, 'fix web width 52.53 -> 52.03, half a millimetre misread', [['fix', 'gudgeonKeyword'], ['web width', 'gudgeonFixName'], ['52.53', 'gudgeonNumber'], ['->', 'gudgeonOperator'], ['52.03', 'gudgeonNumber']])
 call s:Page(s:log, 'fix side play go 0.45, no-go 0.40 -> go 0.40, no-go 0.45 mm', [['side play', 'gudgeonFixName'], ['go', 'gudgeonFact'], ['0.45', 'gudgeonNumber']])
