@@ -205,6 +205,10 @@ pub struct ReportArgs {
     #[arg(long, value_enum, value_name = "HOW")]
     pub photos: Option<PhotosWanted>,
 
+    /// Other logs, and folders of them, to tell the machine's wear over its jobs by, in html; may be given several times
+    #[arg(long, value_name = "PATH")]
+    pub history: Vec<PathBuf>,
+
     /// Print the JSON Schema of --as json, and read nothing
     #[arg(long)]
     pub schema: bool,

@@ -10,6 +10,8 @@ use super::args::{MarkWanted, PhotosWanted, ReportArgs, ReportForm, UnitsWanted}
 use super::console::Console;
 use super::readings;
 use super::threads::{guarded, pool};
+use super::trend;
+use crate::history::{History, Machine, Wanted};
 use crate::judge::account::{Account, ToldKind, account};
 use crate::report::owner::{Wishes, html};
 use crate::report::readings::{Form, page, schema};
@@ -69,9 +71,17 @@ fn people(args: &ReportArgs, console: &mut Console) -> Exit {
             return Exit::Failed;
         }
     };
+    let history = match history(args, &found.files, console) {
+        Ok(history) => history,
+        Err(why) => {
+            console.tell(&why);
+            return Exit::Failed;
+        }
+    };
     let library = Library::new();
     let make = |file: &Found, place: Option<&Path>| {
-        let text = guarded(|| written(args, file, place, &library)).map_err(|why| format!("{}: {why}", file.name))?;
+        let text = guarded(|| written(args, file, place, &library, &history))
+            .map_err(|why| format!("{}: {why}", file.name))?;
         match place {
             Some(place) => whole(place, text.as_bytes(), is_report)
                 .map(|()| String::new())
@@ -93,6 +103,39 @@ fn people(args: &ReportArgs, console: &mut Console) -> Exit {
         }
     }
     exit
+}
+
+/// The machines of the logs that are to be told over their jobs; empty where that is not asked for. A log that cannot be read is told, and left out.
+fn history(args: &ReportArgs, reported: &[Found], console: &mut Console) -> Result<History, String> {
+    if args.history.is_empty() {
+        return Ok(History::default());
+    }
+    let found = discover(&args.history);
+    for file in &found.unreadable {
+        console.tell(&format!("{}: {}", file.path, file.reason));
+    }
+    let mut files: Vec<Found> = found.files.into_iter().filter(|file| file.kind == Kind::Log).collect();
+    let whole = |path: &Path| path.canonicalize().unwrap_or_else(|_| path.to_owned());
+    // The log itself belongs to its history, under the name it is reported by, and only once.
+    for own in reported.iter().filter(|file| file.kind == Kind::Log) {
+        files.retain(|file| whole(&file.path) != whole(&own.path));
+        files.push(own.clone());
+    }
+    let mut logs = Vec::new();
+    for outcome in trend::all(&files)? {
+        match outcome {
+            Ok(log) => logs.push(log),
+            Err(unread) => console.tell(&format!("{}: {}", unread.path, unread.reason)),
+        }
+    }
+    Ok(History::of(logs, &Wanted::default()))
+}
+
+/// The machine that a log is of, where the history has more of it than this log.
+fn machine_of(history: &History, log: &str) -> Option<Machine> {
+    let has = |machine: &&Machine| machine.jobs.iter().any(|job| &*job.path == log);
+    let machine = history.machines.iter().find(has)?;
+    (machine.jobs.len() > 1).then(|| machine.clone())
 }
 
 /// Whether a file begins as a report does that was written before.
@@ -153,7 +196,13 @@ fn places(args: &ReportArgs, logs: &[&Found]) -> Result<Vec<Option<PathBuf>>, St
     Ok(list)
 }
 
-fn written(args: &ReportArgs, file: &Found, place: Option<&Path>, library: &Library) -> Result<String, String> {
+fn written(
+    args: &ReportArgs,
+    file: &Found,
+    place: Option<&Path>,
+    library: &Library,
+    history: &History,
+) -> Result<String, String> {
     let bytes = read(&file.path)?;
     let analysis = analyse(&file.name, file.folder(), bytes, library);
     let account = account(&analysis);
@@ -161,6 +210,7 @@ fn written(args: &ReportArgs, file: &Found, place: Option<&Path>, library: &Libr
     let wishes = Wishes {
         style: style(args, &settings),
         shop: settings.shop.clone(),
+        history: machine_of(history, &file.name),
     };
     let places = Places {
         log: file.folder().to_owned(),

@@ -125,7 +125,7 @@ pub fn run(args: &TrendArgs, console: &mut Console) -> Exit {
 }
 
 /// What each log adds, several read at a time. Of each only the small series is kept.
-fn all(files: &[Found]) -> Result<Vec<Result<Logged, Unread>>, String> {
+pub(super) fn all(files: &[Found]) -> Result<Vec<Result<Logged, Unread>>, String> {
     let pool = pool(0)?;
     let library = Library::new();
     let progress = Progress::new(files.len());

@@ -115,3 +115,18 @@ fn the_readings_are_written_to_a_file_too() {
         Some(0)
     );
 }
+
+#[test]
+fn a_machine_is_told_over_its_jobs_where_its_other_logs_are_at_hand() {
+    let samples = Path::new(env!("CARGO_MANIFEST_DIR")).join("samples/history");
+    let alone = run(&samples, &["report", "wm-0044-2025-05.rebuild"]);
+    assert!(!alone.out.contains("Over its jobs"), "{}", alone.err);
+    let ran = run(&samples, &["report", "wm-0044-2025-05.rebuild", "--history", "."]);
+    assert_eq!(ran.code, Some(0), "{}", ran.err);
+    let (_, told) = ran.out.split_once("Over its jobs</h2>").unwrap();
+    let (told, _) = told.split_once("</h2>").unwrap();
+    assert!(told.contains("5 jobs of this machine are known, 2023-05-"), "{told}");
+    assert!(told.contains("in 100 h") && told.contains("<svg"), "{told}");
+    // Machines of the same model stay out of it.
+    assert!(!told.contains("wm-0031"), "{told}");
+}

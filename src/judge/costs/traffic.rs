@@ -77,7 +77,7 @@ pub(in crate::judge) fn streams<'a>(case: &Case<'a>) -> Vec<Stream<'a>> {
     for stream in &mut list {
         let is_left = case.left.contains(&stream.name.key);
         if !is_left {
-            stream.to_come(case);
+            stream.await_rest(case);
         }
     }
     list
@@ -211,7 +211,7 @@ impl<'a> Stream<'a> {
     }
 
     /// What has still to come of each order.
-    fn to_come(&mut self, case: &Case<'a>) {
+    fn await_rest(&mut self, case: &Case<'a>) {
         let open: Vec<(usize, Decimal, Bill, Decimal, bool)> = self
             .orders
             .iter()

@@ -140,7 +140,7 @@ fn one(given: &Given<'_>, fit: &Fit, alone: bool) -> Markup {
             (drawn(style, fit, limit))
             div {
                 (super::verdict(last.verdict(), last.is_close(), last.stale_by.is_some()))
-                div class="small" { (limit.name()) " " (style.limit(limit)) @if limit.source.is_none() { ", no source given" } @else if limit.is_advisory() { ", rule of thumb" } }
+                div class="small" { (limit.name()) " " (style.limit(limit)) @match &limit.source { None => { ", no source given" }, Some(_) if limit.is_advisory() => { ", rule of thumb" }, Some(source) => { ", " (own(source)) } } }
             }
             (then(style, fit, last))
         }

@@ -20,6 +20,8 @@ pub(in crate::report) use story::kind;
 
 use super::page::{page, plain};
 use super::style::Style;
+use super::trend::{CAUTION, wear};
+use crate::history::Machine;
 use crate::judge::Analysis;
 use crate::judge::account::Account;
 use crate::quantity::Verdict;
@@ -32,6 +34,8 @@ pub struct Wishes {
     pub style: Style,
     /// The name and the address of the shop; empty if nothing is to stand there.
     pub shop: String,
+    /// The machine over its jobs, where its other logs are at hand.
+    pub history: Option<Machine>,
 }
 
 /// What every part of the report is made from.
@@ -40,6 +44,7 @@ struct Given<'a> {
     account: &'a Account,
     style: Style,
     photos: &'a [(usize, Photo)],
+    history: Option<&'a Machine>,
 }
 
 /// The page. `photos` are those the log names, each with the number of its line.
@@ -49,11 +54,13 @@ pub fn html(analysis: &Analysis, account: &Account, photos: &[(usize, Photo)], w
         account,
         style: wishes.style,
         photos,
+        history: wishes.history.as_ref(),
     };
-    let parts: [(&str, &str, Markup); 7] = [
+    let parts: [(&str, &str, Markup); 8] = [
         ("glance", "At a glance", glance::glance(&given)),
         ("decided", "Found and decided", decided::decided(&given)),
         ("measured", "Measured", measured(&given)),
+        ("over", "Over its jobs", over(&given)),
         ("gaps", "Not measured, not known", gaps::gaps(&given)),
         ("money", "Parts and money", money::money(&given)),
         ("story", "Day by day", story::story(&given)),
@@ -89,6 +96,22 @@ fn title(account: &Account) -> String {
         "Rebuild report".to_owned()
     } else {
         plain(&format!("Rebuild report: {}", said.join(", ")))
+    }
+}
+
+/// What wears from job to job, and what is left of it.
+fn over(given: &Given<'_>) -> Markup {
+    let Some(machine) = given.history else { return html! {} };
+    let days = machine.jobs.iter().filter_map(|job| job.days);
+    let (first, last) = (days.clone().map(|days| days.0).min(), days.map(|days| days.1).max());
+    html! {
+        p {
+            (machine.jobs.len()) @if machine.jobs.len() == 1 { " job of this machine is" } @else { " jobs of this machine are" } " known"
+            @if let (Some(first), Some(last)) = (first, last) { ", " (first) " to " (last) }
+            ". A life is what nothing renewed, reworked or moved in between; figures here are in the units of the logs."
+        }
+        (wear(machine))
+        p class="small" { (CAUTION) }
     }
 }
 

@@ -61,7 +61,6 @@ pub fn html(history: &History) -> String {
 }
 
 fn of_machine(id: &str, machine: &Machine) -> Markup {
-    let (told, bare): (Vec<&Track>, Vec<&Track>) = machine.tracks.iter().partition(|track| has_news(track));
     let days = machine.jobs.iter().filter_map(|job| job.days);
     let (first, last) = (days.clone().map(|days| days.0).min(), days.map(|days| days.1).max());
     html! {
@@ -75,15 +74,23 @@ fn of_machine(id: &str, machine: &Machine) -> Markup {
                 }
                 @if let Some((figure, unit)) = machine.meter { dt { "Meter" } dd { (number_of(figure)) " " (unit.label()) } }
             }
-            @if !machine.notes.is_empty() {
-                ul class="said" { @for note in &machine.notes { li class="doubt" { (own(note)) } } }
-            }
-            @for track in told { (of_track(track, machine)) }
-            @if !bare.is_empty() {
-                p class="small" {
-                    "No rate yet, since nothing of it was read at two meter readings of one life: "
-                    (own(&names(&bare))) "."
-                }
+            (wear(machine))
+        }
+    }
+}
+
+/// What a machine wears by: what is to be known of its meter, each feature with its chart and its table, and what has no rate yet.
+pub fn wear(machine: &Machine) -> Markup {
+    let (told, bare): (Vec<&Track>, Vec<&Track>) = machine.tracks.iter().partition(|track| has_news(track));
+    html! {
+        @if !machine.notes.is_empty() {
+            ul class="said" { @for note in &machine.notes { li class="doubt" { (own(note)) } } }
+        }
+        @for track in told { (of_track(track, machine)) }
+        @if !bare.is_empty() {
+            p class="small" {
+                "No rate yet, since nothing of it was read at two meter readings of one life: "
+                (own(&names(&bare))) "."
             }
         }
     }
@@ -99,7 +106,7 @@ fn of_track(track: &Track, machine: &Machine) -> Markup {
     html! {
         h3 { (own(&track.name())) @if track.is_derived { ", worked out" } }
         @if let Some(limit) = &track.limit { p class="small" { (own(&limit.name())) " " (limit.words()) } }
-        div class="wide" tabindex="0" role="region" aria-label={ (plain(&track.name())) ", over the meter" } { (trend(&chart(track))) }
+        section class="wide" tabindex="0" aria-label={ (plain(&track.name())) ", over the meter" } { (trend(&chart(track))) }
         ul class="said" {
             @for life in &track.lives { (of_life(life, track, machine)) }
         }

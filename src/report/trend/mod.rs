@@ -13,13 +13,13 @@ use crate::quantity::number::significant;
 use crate::quantity::{Dimension, Unit, number};
 use crate::uncertainty::estimate::decimal;
 
-pub use html::html;
+pub use html::{html, wear};
 pub use json::{SCHEMA, json, schema};
 pub use table::csv;
 pub use text::text;
 
 /// What is said below every forecast.
-const CAUTION: &str = "A forecast from how it went so far, and no verdict: wear is fast while running in, and fast again at its end. \
+pub(super) const CAUTION: &str = "A forecast from how it went so far, and no verdict: wear is fast while running in, and fast again at its end. \
                        The machine's workshop manual and local codes come first.";
 
 /// A figure in base units, in its unit.
