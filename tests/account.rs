@@ -33,6 +33,7 @@ fn page(log: &str, style: Style) -> String {
     let wishes = Wishes {
         style,
         shop: "Fennick Engine Works".to_owned(),
+        ..Wishes::default()
     };
     html(&analysis, &account, &[], &wishes)
 }
@@ -121,7 +122,7 @@ fn run_out_is_told_turn_by_turn_with_what_was_done_between() {
         .collect();
     assert_eq!(turns, [(5, 2, 1), (8, 2, 1)]);
     let last = outs.turns.last().expect("a turn");
-    assert_eq!(last.after, ["did true crank, left rim, angle 90°"]);
+    assert_eq!(last.after, ["true crank, left rim, angle 90°"]);
     let highs: Vec<(&str, String, String)> = last
         .highs
         .iter()

@@ -74,7 +74,7 @@ closed 2026-03-20
         panic!("{costs:#?}")
     };
     assert_eq!((bearings.days, bearings.state), (Some(5), PartState::Came));
-    assert_eq!(bearings.number.as_deref(), Some("6305 c3"));
+    assert_eq!(bearings.number.as_deref(), Some("6305 C3"));
     assert!(
         costs
             .lines

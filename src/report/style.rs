@@ -187,6 +187,11 @@ impl Style {
         }
     }
 
+    /// A figure that is in its unit already: `5.5 h`.
+    pub fn plain(&self, figure: Decimal, label: &str) -> String {
+        self.marked(format!("{} {label}", figure.normalize()).trim_end().to_owned())
+    }
+
     /// Money: always with the minor unit of its currency, never changed into another.
     pub fn money(&self, amount: Decimal, currency: &'static Unit) -> String {
         let places = currency.decimals();

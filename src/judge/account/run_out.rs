@@ -6,6 +6,7 @@ use crate::judge::case::Case;
 use crate::judge::words;
 use crate::model::job::{EventKind, Reading, SaidKind};
 use crate::quantity::{Unit, Verdict};
+use crate::syntax::Span;
 
 /// The run-outs of one thing, turn after turn.
 #[derive(Debug)]
@@ -55,7 +56,11 @@ pub(super) fn run_outs(case: &Case<'_>) -> Vec<RunOuts> {
             EventKind::Did(done) => {
                 let disturbs = case.step(done).is_some_and(|step| !step.disturbs.is_empty());
                 if disturbs {
-                    since.push(words::fold(event.span.text(case.text())));
+                    let from_name = Span {
+                        start: done.name.span.start,
+                        end: event.span.end,
+                    };
+                    since.push(words::fold(from_name.text(case.text())));
                 }
             }
             EventKind::Readings(range) => {

@@ -130,11 +130,11 @@ pub struct PartStory {
     pub name: String,
     /// Where it is first named.
     pub span: Span,
-    /// The number it came with, else that of the order: a key.
+    /// The number it came with, else that of the order, as written.
     pub number: Option<String>,
-    /// The number it was ordered as, where that is another: a key.
+    /// The number it was ordered as, where that is another.
     pub ordered_as: Option<String>,
-    /// From whom: a key.
+    /// From whom, as written.
     pub from: Option<String>,
     /// How many were ordered; `None` without an order.
     pub ordered: Option<Decimal>,
@@ -429,23 +429,36 @@ fn days(from: Option<Date>, to: Option<Date>) -> Option<i32> {
     from?.until(to?).ok().map(|passed| passed.get_days())
 }
 
+/// A detail as it is written, without the word that says what it is.
+fn written(case: &Case<'_>, said: &Said) -> String {
+    let text = words::fold(said.span.text(case.text()));
+    let word = match said.kind {
+        SaidKind::Number(_) => "number",
+        SaidKind::OrderedAs(_) => "ordered as",
+        SaidKind::From(_) => "from",
+        _ => "",
+    };
+    let begins = text
+        .get(..word.len())
+        .is_some_and(|begin| begin.eq_ignore_ascii_case(word));
+    let rest = text.get(word.len()..).filter(|_| begins).map(str::trim_start);
+    rest.map(str::to_owned).unwrap_or(text)
+}
+
 fn story(case: &Case<'_>, stream: &Stream<'_>, last: Option<Date>) -> PartStory {
     let said = || {
         let came = stream.arrivals.iter().rev().map(|arrival| arrival.part);
         came.chain(stream.orders.iter().rev().map(|order| order.part))
     };
-    let number = said()
-        .find_map(|part| part.number())
-        .map(|said| said.as_number().to_owned());
+    let number = said().find_map(|part| part.number());
     let as_said = said()
         .flat_map(|part| &part.said)
         .find(|said| matches!(said.kind, SaidKind::OrderedAs(_)));
     let of_order = stream.orders.iter().rev().find_map(|order| order.part.number());
-    let ordered_as = as_said.or(of_order).map(|said| said.as_number().to_owned());
-    let from = said().flat_map(|part| &part.said).find_map(|said| match &said.kind {
-        SaidKind::From(from) => Some(from.clone()),
-        _ => None,
-    });
+    let ordered_as = as_said.or(of_order);
+    let is_other = |as_ordered: &&Said| number.is_none_or(|number| number.as_number() != as_ordered.as_number());
+    let mut from = said().flat_map(|part| &part.said);
+    let from = from.find(|said| matches!(said.kind, SaidKind::From(_)));
     let sum = |figures: &mut dyn Iterator<Item = Decimal>| figures.fold(Decimal::ZERO, Decimal::saturating_add);
     let ordered_on = stream.orders.first().and_then(|order| case.job.date(order.event));
     let ordered_on = ordered_on.or_else(|| since(case, *stream.waiting.first()?));
@@ -464,9 +477,9 @@ fn story(case: &Case<'_>, stream: &Stream<'_>, last: Option<Date>) -> PartStory 
     PartStory {
         name: words::fold(stream.name.span.text(case.text())),
         span: stream.name.span,
-        ordered_as: ordered_as.filter(|as_ordered| Some(as_ordered) != number.as_ref()),
-        number,
-        from,
+        ordered_as: ordered_as.filter(is_other).map(|said| written(case, said)),
+        number: number.map(|said| written(case, said)),
+        from: from.map(|said| written(case, said)),
         ordered: (!stream.orders.is_empty()).then(|| sum(&mut stream.orders.iter().map(|order| order.quantity))),
         got: sum(&mut stream.arrivals.iter().map(|arrival| arrival.quantity)),
         ordered_on,

@@ -19,9 +19,9 @@ pub struct Spot {
     pub angle: f64,
 }
 
-/// The turns of one place, with the greatest run-out that is allowed. `label` says what it shows, `limit` is the limit as it is written.
-pub fn polar(name: &str, spots: &[Spot], most: Option<f64>, limit: &str, label: &str) -> Markup {
-    let widest = spots.iter().map(|spot| spot.swing).fold(most.unwrap_or(0.0), f64::max);
+/// The turns of one place, with the greatest run-out that is allowed. `widest` is the swing at the rim, the same for all places that are to be compared;
+/// `label` says what it shows, `limit` is the limit as it is written.
+pub fn polar(name: &str, spots: &[Spot], widest: f64, most: Option<f64>, limit: &str, label: &str) -> Markup {
     if !widest.is_finite() || widest <= 0.0 {
         return html! {};
     }

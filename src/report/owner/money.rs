@@ -130,19 +130,18 @@ fn bill(given: &Given<'_>) -> Markup {
 fn row(given: &Given<'_>, line: &CostLine) -> Markup {
     let number = given.analysis.source.lines.line_of(line.span.start) + 1;
     let quantity = line.quantity.map(|quantity| match line.quantity_unit {
-        Some(unit) => format!("{} {}", quantity.normalize(), unit.label()),
-        None => quantity.normalize().to_string(),
+        Some(unit) => given.style.plain(quantity, unit.label()),
+        None => given.style.plain(quantity, ""),
     });
     html! {
         tr {
             th scope="row" {
                 (own(&line.of))
                 @if !line.what.is_empty() && line.what != line.of { ": " (own(&line.what)) }
-                " " span class="small" {
-                    (line.kind.word())
-                    @if line.is_estimate { ", not come yet" }
-                    @if line.is_as_ordered { ", at the ordered price" }
-                }
+                @let kind = Some(line.kind.word()).filter(|word| !word.eq_ignore_ascii_case(&line.of));
+                @let state = line.is_estimate.then_some("not come yet").or(line.is_as_ordered.then_some("at the ordered price"));
+                @let remarks: Vec<&str> = kind.into_iter().chain(state).collect();
+                @if !remarks.is_empty() { " " span class="small" { (remarks.join(", ")) } }
             }
             td { (quantity.unwrap_or_default()) }
             td class="n" { @if let Some(each) = line.each { (given.style.money(each, line.unit)) } }

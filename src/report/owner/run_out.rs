@@ -71,10 +71,19 @@ fn picture(given: &Given<'_>, outs: &RunOuts, turns: &[Turn], place: &str) -> Ma
     polar(
         &plain(place),
         &spots,
+        widest(given, outs, turns),
         outs.most.and_then(|most| float(unit, most)),
         &limit,
         &plain(&label),
     )
+}
+
+/// The greatest swing of all places, or the limit where that is more.
+fn widest(given: &Given<'_>, outs: &RunOuts, turns: &[Turn]) -> f64 {
+    let unit = given.style.unit(outs.unit);
+    let swings = turns.iter().flat_map(|turn| &turn.highs).map(|high| high.swing);
+    let all = swings.chain(outs.most).filter_map(|swing| float(unit, swing));
+    all.fold(0.0, f64::max)
 }
 
 fn row(given: &Given<'_>, outs: &RunOuts, number: usize, turn: &Turn, places: &[&str]) -> Markup {

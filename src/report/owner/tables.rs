@@ -86,11 +86,19 @@ fn picture(given: &Given<'_>, table: &Table) -> Markup {
         plain(&table.name),
         given.style.figure(least, table.unit)
     );
+    let all = given
+        .style
+        .alike(cells(table).map(|figure| figure.estimate.best), table.unit);
+    let smallest = cells(table)
+        .zip(all)
+        .find(|(figure, _)| figure.estimate.best == least)
+        .map(|(_, text)| text)
+        .unwrap_or_default();
     html! {
         figure {
             (cylinder(&directions, &label))
             figcaption {
-                "Smallest " (given.style.figure(least, table.unit)) "; beside the wall how much wider it is there, drawn many times too large."
+                "Smallest " (smallest) " " (given.style.label(table.unit)) "; beside the wall how much wider it is there, drawn many times too large."
             }
         }
     }
