@@ -13,6 +13,9 @@ use super::threads::{guarded, pool};
 use super::trend;
 use crate::history::{History, Machine, Wanted};
 use crate::judge::account::{Account, ToldKind, account};
+use crate::report::Counts;
+use crate::report::markdown::{MARK, markdown};
+use crate::report::owner::index::{Entry, index};
 use crate::report::owner::{Wishes, html};
 use crate::report::readings::{Form, page, schema};
 use crate::report::style::{DecimalMark, Style, Units};
@@ -80,29 +83,53 @@ fn people(args: &ReportArgs, console: &mut Console) -> Exit {
     };
     let library = Library::new();
     let make = |file: &Found, place: Option<&Path>| {
-        let text = guarded(|| written(args, file, place, &library, &history))
-            .map_err(|why| format!("{}: {why}", file.name))?;
+        let made = guarded(|| written(args, file, place, &library, &history));
+        let (text, entry) = made.map_err(|why| format!("{}: {why}", file.name))?;
         match place {
             Some(place) => whole(place, text.as_bytes(), is_report)
-                .map(|()| String::new())
+                .map(|()| (String::new(), entry))
                 .map_err(|why| format!("{}: {why}", shown(place))),
-            None => Ok(text),
+            None => Ok((text, entry)),
         }
     };
-    let made: Vec<Result<String, String>> = pool.install(|| {
+    let made: Vec<Result<(String, Entry), String>> = pool.install(|| {
         let logs = logs.par_iter().zip(&places);
         logs.map(|(file, place)| make(file, place.as_deref())).collect()
     });
+    let mut entries = Vec::new();
     for made in made {
         match made {
-            Ok(text) => console.print(&text),
+            Ok((text, entry)) => {
+                console.print(&text);
+                entries.push(entry);
+            }
             Err(message) => {
                 console.tell(&message);
                 exit = Exit::Failed;
             }
         }
     }
+    if args.form == ReportForm::Html
+        && let (Some(out), [first, _, ..]) = (&args.out, logs.as_slice())
+        && let Err(why) = shelf(out, &entries, &library.report_settings(first.folder()).shop)
+    {
+        console.tell(&why);
+        exit = Exit::Failed;
+    }
     exit
+}
+
+/// The page that leads to all the others, beside them.
+fn shelf(folder: &Path, entries: &[Entry], shop: &str) -> Result<(), String> {
+    let place = folder.join("index.html");
+    if entries.iter().any(|entry| entry.file == "index.html") {
+        return Err(format!(
+            "{}: the report of a log is called so; no page that leads to all was written",
+            shown(&place)
+        ));
+    }
+    let text = index(entries, shop);
+    whole(&place, text.as_bytes(), is_report).map_err(|why| format!("{}: {why}", shown(&place)))
 }
 
 /// The machines of the logs that are to be told over their jobs; empty where that is not asked for. A log that cannot be read is told, and left out.
@@ -141,7 +168,7 @@ fn machine_of(history: &History, log: &str) -> Option<Machine> {
 /// Whether a file begins as a report does that was written before.
 fn is_report(head: &[u8]) -> bool {
     let head = String::from_utf8_lossy(head);
-    head.contains("<meta name=\"generator\" content=\"gudgeon ") || head.starts_with(crate::report::markdown::MARK)
+    head.contains("<meta name=\"generator\" content=\"gudgeon ") || head.starts_with(MARK)
 }
 
 /// Where each report goes; `None` is standard output.
@@ -202,7 +229,7 @@ fn written(
     place: Option<&Path>,
     library: &Library,
     history: &History,
-) -> Result<String, String> {
+) -> Result<(String, Entry), String> {
     let bytes = read(&file.path)?;
     let analysis = analyse(&file.name, file.folder(), bytes, library);
     let account = account(&analysis);
@@ -222,10 +249,18 @@ fn written(
         _ => how(args, &settings),
     };
     let photos = photos(&account, &places, how);
-    Ok(match args.form {
-        ReportForm::Markdown => crate::report::markdown::markdown(&analysis, &account, &photos, &wishes),
+    let text = match args.form {
+        ReportForm::Markdown => markdown(&analysis, &account, &photos, &wishes),
         _ => html(&analysis, &account, &photos, &wishes),
-    })
+    };
+    let file = place.and_then(Path::file_name).unwrap_or_default();
+    let entry = Entry {
+        file: file.to_string_lossy().into_owned(),
+        head: account.head,
+        tally: analysis.tally,
+        counts: Counts::of(&analysis.findings),
+    };
+    Ok((text, entry))
 }
 
 /// The photos of a log with their lines, as long as there is room in the page.

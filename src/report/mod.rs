@@ -23,7 +23,7 @@ pub mod text;
 pub mod trend;
 pub mod visible;
 
-use crate::judge::{Severity, Tally};
+use crate::judge::{Finding, Severity, Tally};
 use crate::workspace::{Inspected, Kind};
 
 pub use closing::closing_line;
@@ -80,6 +80,15 @@ pub struct Counts {
 }
 
 impl Counts {
+    /// How many of these findings there are.
+    pub fn of(findings: &[Finding]) -> Counts {
+        let mut counts = Counts::default();
+        for finding in findings {
+            counts.add(finding.severity);
+        }
+        counts
+    }
+
     /// Counts one finding in.
     fn add(&mut self, severity: Severity) {
         match severity {

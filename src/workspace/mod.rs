@@ -1,6 +1,7 @@
 //! Where files are: logs and manuals found and read, manuals kept for all logs that name them. The faces go through here; what they get is judged
 //! by pure functions.
 
+pub mod address;
 pub mod baseline;
 pub mod discover;
 mod git;

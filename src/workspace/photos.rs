@@ -10,8 +10,8 @@ use base64::engine::general_purpose::STANDARD;
 use image::codecs::jpeg::JpegEncoder;
 use image::metadata::Orientation;
 use image::{DynamicImage, ImageDecoder as _, ImageFormat, ImageReader, Limits};
-use percent_encoding::{AsciiSet, CONTROLS, utf8_percent_encode};
 
+use super::address::between;
 use super::discover;
 
 /// The largest file that is opened to be put into a page, in bytes. A camera's photo has a tenth of it.
@@ -22,25 +22,6 @@ const MOST_UNPACKED: u64 = 512 * 1024 * 1024;
 const LONGEST: u32 = 1400;
 /// Of a picture in a page.
 const QUALITY: u8 = 80;
-
-/// What a path of an address must not hold as it is.
-const UNSAFE: &AsciiSet = &CONTROLS
-    .add(b' ')
-    .add(b'"')
-    .add(b'#')
-    .add(b'%')
-    .add(b'<')
-    .add(b'>')
-    .add(b'?')
-    .add(b'[')
-    .add(b']')
-    .add(b'^')
-    .add(b'`')
-    .add(b'{')
-    .add(b'|')
-    .add(b'}')
-    .add(b'\\')
-    .add(b':');
 
 /// How photos come into a report.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -108,7 +89,7 @@ pub fn photo(written: &str, places: &Places, how: How) -> Photo {
         Err(why) => return Photo::Name { why },
     };
     let page = places.page.as_deref().unwrap_or(&places.log);
-    let link = |why: String| match address(&path, page) {
+    let link = |why: String| match between(&path, page) {
         Some(address) => Photo::Link { address, why },
         None => Photo::Name { why },
     };
@@ -147,26 +128,6 @@ fn within(written: &str, folder: &Path) -> Result<PathBuf, String> {
         return Err("this is no file".to_owned());
     }
     Ok(found)
-}
-
-/// The address of a file from a folder; `None` where there is no way between them.
-fn address(file: &Path, folder: &Path) -> Option<String> {
-    let folder = folder.canonicalize().ok()?;
-    let (mut from, mut to) = (folder.components().peekable(), file.components().peekable());
-    while from.peek().is_some() && from.peek() == to.peek() {
-        from.next();
-        to.next();
-    }
-    let up = from.map(|_| "..".to_owned());
-    let down = to.map(|part| {
-        part.as_os_str()
-            .to_str()
-            .map(|part| utf8_percent_encode(part, UNSAFE).to_string())
-    });
-    up.map(Some)
-        .chain(down)
-        .collect::<Option<Vec<String>>>()
-        .map(|parts| parts.join("/"))
 }
 
 /// The picture in a file, small enough for a page; or why not.

@@ -74,6 +74,15 @@ fn several_logs_go_into_a_folder_each_under_its_name() {
                 .contains("# Tarn 250")
         );
     }
+    let ran = run(folder.path(), &["report", "a.rebuild", "b.rebuild", "--out", "pages"]);
+    assert_eq!(ran.code, Some(0), "{}", ran.err);
+    let shelf = fs::read_to_string(folder.path().join("pages/index.html")).unwrap();
+    for name in ["./a.html", "./b.html"] {
+        assert!(
+            shelf.contains(&format!("<a href=\"{name}\"><bdi>Tarn 250, frame TN-0417</bdi></a>")),
+            "{shelf}"
+        );
+    }
     let ran = run(folder.path(), &["report", ".", "--out", "reports"]);
     assert_eq!(ran.code, Some(2));
     assert!(ran.err.contains("would both be written to"), "{}", ran.err);

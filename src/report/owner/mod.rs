@@ -7,6 +7,7 @@ mod foot;
 mod gaps;
 mod glance;
 mod head;
+pub mod index;
 mod money;
 mod pressing;
 mod run_out;
