@@ -368,7 +368,7 @@ mod other_commands {
     #[test]
     fn every_command_explains_itself() {
         let folder = folder(&[]);
-        for command in ["inspect", "tidy", "start", "why", "shelf"] {
+        for command in ["inspect", "tidy", "start", "why", "shelf", "costs"] {
             let ran = run(folder.path(), &[command, "--help"]);
             assert_eq!(ran.code, Some(0));
             assert!(ran.out.contains("Exit codes:"), "{}", ran.out);

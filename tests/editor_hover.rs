@@ -752,6 +752,12 @@ fn a_manual_a_procedure_a_way_to_go_and_a_stock() {
 }
 
 #[test]
+fn what_was_paid_is_added_up() {
+    assert_snapshot!(told("2026-03-14 as found\ncost reb¦ore: work 45 EUR, post 2 x 6 EUR, vat 23 %, less deposit 10 EUR\n"), @"");
+    assert_snapshot!(told("2026-03-14 as found\nco¦st rebore: work 45 EUR\n"), @"");
+}
+
+#[test]
 fn a_day_a_stage_and_the_end() {
     assert_snapshot!(told("2026-03-14 as found\nweb width = 52.00\n2026-04-0¦2 build\ndid true crank\nside play = go 0.40, no-go 0.45 mm\n"), @r"
     [2026-04-02]

@@ -28,12 +28,15 @@ pub enum Command {
     Next(NextArgs),
     Report(ReportArgs),
     Trend(TrendArgs),
+    Costs(CostsArgs),
     Tidy(TidyArgs),
     Start(StartArgs),
     Why(WhyArgs),
     Reckon(ReckonArgs),
     Shelf(ShelfArgs),
     Serve(ServeArgs),
+    Completions(CompletionsArgs),
+    Manpages(ManpagesArgs),
 }
 
 /// Judge logs and manuals
@@ -386,4 +389,73 @@ pub struct ServeArgs {
     /// The only way there is; taken since some editors say so
     #[arg(long)]
     pub stdio: bool,
+}
+
+/// What a job costs: what was paid, what is still to come, what is on order since when
+#[derive(Args)]
+#[command(
+    after_help = "Money of each currency stands by itself. As csv and json figures are exact; as text they are rounded to the currency's cents.\n\
+                  Exit codes: 0 done, 2 a log could not be read.\n\
+                  Example: gudgeon costs bottom-end.rebuild\n\
+                  Example: gudgeon costs bottom-end.rebuild --as csv"
+)]
+pub struct CostsArgs {
+    /// Logs
+    #[arg(value_name = "FILE", required_unless_present = "schema")]
+    pub paths: Vec<PathBuf>,
+
+    /// How to write it
+    #[arg(long = "as", value_enum, value_name = "FORM", default_value_t = CostsForm::Text)]
+    pub form: CostsForm,
+
+    /// As it stood then: only the log's lines up to this one, or its days up to this date
+    #[arg(long, value_name = "LINE|DATE")]
+    pub at: Option<String>,
+
+    /// Print the JSON Schema of --as json, and reckon nothing
+    #[arg(long)]
+    pub schema: bool,
+}
+
+/// How costs are written.
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum CostsForm {
+    /// For people
+    Text,
+    /// For programs; --schema prints its shape
+    Json,
+    /// For a spreadsheet: a row a line of costs, of all the logs
+    Csv,
+}
+
+/// Print what makes a shell complete the words of this program
+#[derive(Args)]
+#[command(
+    after_help = "Where it goes, for you alone; the shell reads it when it is started the next time:\n\
+                  bash        ~/.local/share/bash-completion/completions/gudgeon\n\
+                  zsh         a file _gudgeon in a folder of $fpath\n\
+                  fish        ~/.config/fish/completions/gudgeon.fish\n\
+                  elvish      at the end of ~/.config/elvish/rc.elv\n\
+                  powershell  at the end of the file that $PROFILE names\n\
+                  Exit codes: 0 done, 2 no such shell.\n\
+                  Example: gudgeon completions bash > gudgeon.bash"
+)]
+pub struct CompletionsArgs {
+    /// The shell
+    #[arg(value_name = "SHELL")]
+    pub shell: clap_complete::Shell,
+}
+
+/// Write the manual pages of this program, one for each command
+#[derive(Args)]
+#[command(
+    after_help = "Pages of an earlier version are written over, each whole or not at all; other files are left alone. To read one: man ./gudgeon.1. To have them found \
+                  by their names, write them to ~/.local/share/man/man1.\n\
+                  Exit codes: 0 done, 2 a page could not be written.\n\
+                  Example: gudgeon manpages man1"
+)]
+pub struct ManpagesArgs {
+    /// The folder to write to; it is made where it is missing
+    #[arg(value_name = "FOLDER")]
+    pub folder: PathBuf,
 }

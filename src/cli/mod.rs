@@ -1,8 +1,11 @@
 //! The command line. This is the only place that prints, and that decides on exit codes.
 
 mod args;
+mod completions;
 mod console;
+mod costs;
 mod inspect;
+mod manpages;
 mod nearest;
 mod next;
 mod progress;
@@ -19,7 +22,7 @@ mod why;
 
 use std::process::ExitCode;
 
-use clap::Parser;
+use clap::{CommandFactory, Parser};
 
 use args::{Arguments, Command};
 use console::Console;
@@ -35,6 +38,11 @@ enum Exit {
     Failed = 2,
 }
 
+/// The command line as it is defined: what completions, manual pages and the tests of every `--help` are made from.
+pub fn command() -> clap::Command {
+    Arguments::command()
+}
+
 /// Runs the program with the arguments of the process: 0 all in order, 1 something found, 2 could not run.
 pub fn main() -> ExitCode {
     let arguments = Arguments::parse();
@@ -45,11 +53,14 @@ pub fn main() -> ExitCode {
         Command::Next(args) => next::run(args, &mut console),
         Command::Report(args) => report::run(args, &mut console),
         Command::Trend(args) => trend::run(args, &mut console),
+        Command::Costs(args) => costs::run(args, &mut console),
         Command::Start(args) => start::run(args, &mut console),
         Command::Why(args) => why::run(args, &mut console),
         Command::Reckon(args) => reckon::run(args, &mut console),
         Command::Shelf(args) => shelf::run(args, &mut console),
         Command::Serve(_) => serve::run(&mut console),
+        Command::Completions(args) => completions::run(args, &mut console),
+        Command::Manpages(args) => manpages::run(args, &mut console),
     };
     ExitCode::from(exit.max(console.finish()) as u8)
 }

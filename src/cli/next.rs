@@ -47,7 +47,8 @@ pub fn run(args: &NextArgs, console: &mut Console) -> Exit {
     exit
 }
 
-fn analysed(path: &Path, at: Option<&str>, library: &Library) -> Result<Analysis, String> {
+/// A log read and judged, up to a line or a day where one is given; else why not.
+pub(super) fn analysed(path: &Path, at: Option<&str>, library: &Library) -> Result<Analysis, String> {
     let name = shown(path);
     if path.is_dir() {
         return Err(format!("{name}: this is a folder; give a log, FILE.rebuild"));

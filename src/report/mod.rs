@@ -3,6 +3,7 @@
 //! Nothing here prints. A report turns one inspected file into a string; `cli` decides where it goes and in what order.
 
 mod closing;
+pub mod costs;
 pub mod draw;
 pub mod figures;
 pub mod json;

@@ -3,7 +3,7 @@
 use super::facts::Facts;
 use super::list::List;
 use super::written::{Written, entry_above, is_blank};
-use super::{Completion, CompletionKind, bench, parts, steps, tools, value};
+use super::{Completion, CompletionKind, bench, costs, parts, steps, tools, value};
 use crate::model::book::Book;
 use crate::model::names::key;
 use crate::model::stage::Stage;
@@ -33,7 +33,7 @@ pub(super) fn offers(facts: &Facts<'_>, written: Written<'_>) -> Vec<Completion>
         return value::offers(facts, written);
     }
     match word.as_str() {
-        "job" | "owner" | "by" | "note" | "hours" | "option" | "cost" => Vec::new(),
+        "job" | "owner" | "by" | "note" | "hours" => Vec::new(),
         "machine" => names(
             rest,
             &facts.around.machines,
@@ -60,6 +60,7 @@ pub(super) fn offers(facts: &Facts<'_>, written: Written<'_>) -> Vec<Completion>
         "tool" => tools::declared(facts, rest),
         "did" | "undid" => steps::offers(facts, &word, rest),
         "found" => parts::found(facts, rest),
+        "option" | "cost" => costs::offers(facts, &word, rest),
         "ordered" | "got" | "waiting" | "chose" | "stock" => parts::offers(facts, &word, rest),
         "fix" => parts::fixes(facts, rest),
         "held" => tools::held(facts, rest),
@@ -85,6 +86,8 @@ fn below(facts: &Facts<'_>, statement: &Statement, written: Written<'_>) -> Vec<
         Statement::Tool(_, details) => tools::tool_facts(facts, details, written),
         Statement::Reading(reading) => value::details(facts, reading.subject.feature.text(facts.text()), written),
         Statement::Found(..) => parts::conditions(written),
+        Statement::Option(..) => costs::items(facts, "option", written, written),
+        Statement::Cost(..) => costs::items(facts, "cost", written, written),
         _ => Vec::new(),
     }
 }

@@ -3,6 +3,7 @@
 
 mod bench;
 mod clauses;
+mod costs;
 mod draft;
 mod facts;
 mod head;

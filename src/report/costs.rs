@@ -1,0 +1,504 @@
+//! What a job costs: as text for the bench, as JSON for programs, as CSV for a spreadsheet.
+
+use rust_decimal::Decimal;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::visible::{one_line, wrap};
+use crate::judge::Analysis;
+use crate::judge::costs::{Awaited, CostLine, Costs, Kind, OptionPrice, PartState, PartStory, Tax, Total};
+use crate::judge::words;
+use crate::quantity::{Unit, number};
+use crate::syntax::Span;
+
+/// Number of the shape; see [`super::json::SCHEMA`] for what it promises.
+pub const SCHEMA: u32 = 1;
+
+/// The longest title that is printed.
+const TITLE: usize = 100;
+
+/// What `gudgeon costs --as json` writes.
+#[derive(Serialize, JsonSchema)]
+pub struct Bills {
+    /// Version of gudgeon.
+    pub gudgeon: String,
+    /// Number of this shape.
+    pub schema: u32,
+    /// The logs, in the order they were given.
+    pub logs: Vec<Log>,
+}
+
+/// One log.
+#[derive(Serialize, JsonSchema)]
+pub struct Log {
+    /// Path as given.
+    pub path: String,
+    /// The last day it tells of.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub last_day: Option<String>,
+    /// Every line of costs, by place in the log.
+    pub lines: Vec<Line>,
+    /// The sums, one a currency.
+    pub totals: Vec<Sum>,
+    /// What became of each part.
+    pub parts: Vec<Part>,
+    /// What is on order or waited for, the longest first.
+    pub on_order: Vec<Waited>,
+    /// The ways to go.
+    pub options: Vec<Way>,
+    /// The chosen way's estimate against the job.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub comparison: Option<Against>,
+    /// What is to be known of the sums before they are believed.
+    pub notes: Vec<String>,
+}
+
+/// Money: exact, and so as text.
+#[derive(Serialize, JsonSchema)]
+pub struct Money {
+    /// The figure, exact: `7.82`.
+    pub amount: String,
+    /// The currency, by ISO 4217.
+    pub currency: String,
+}
+
+/// One line of costs.
+#[derive(Serialize, JsonSchema)]
+pub struct Line {
+    /// The line of the log where it is said.
+    pub line: usize,
+    /// The day, where the log has one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub date: Option<String>,
+    /// The part or the cost it belongs to.
+    pub of: String,
+    /// What the item is called; empty where it has no name.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub what: String,
+    /// What it is for.
+    pub kind: Kind,
+    /// How many or how long, exact.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub quantity: Option<String>,
+    /// The unit of the quantity; none for pieces.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub quantity_unit: Option<String>,
+    /// The price of one, exact, in the line's currency.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub each: Option<String>,
+    /// What it comes to.
+    pub money: Money,
+    /// Whether the VAT is in it.
+    pub tax: Tax,
+    /// Whether it was ordered and has not come.
+    pub to_come: bool,
+}
+
+/// The sum in one currency.
+#[derive(Serialize, JsonSchema)]
+pub struct Sum {
+    /// The currency, by ISO 4217.
+    pub currency: String,
+    /// What was paid or has come, less what came back; exact.
+    pub landed: String,
+    /// What was ordered and has not come; exact.
+    pub to_come: String,
+}
+
+/// What became of a part.
+#[derive(Serialize, JsonSchema)]
+pub struct Part {
+    /// Its name.
+    pub name: String,
+    /// Its number.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub number: Option<String>,
+    /// The number it was ordered as, where that is another.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ordered_as: Option<String>,
+    /// From whom.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub from: Option<String>,
+    /// How many were ordered.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ordered: Option<String>,
+    /// How many came.
+    pub got: String,
+    /// The day of its first order.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ordered_on: Option<String>,
+    /// The day of its last arrival.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub got_on: Option<String>,
+    /// Days waited.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub days: Option<i32>,
+    /// Where it stands.
+    pub state: PartState,
+    /// Whether all of it has a price.
+    pub priced: bool,
+}
+
+/// What is on order.
+#[derive(Serialize, JsonSchema)]
+pub struct Waited {
+    /// The line of the log.
+    pub line: usize,
+    /// Its name.
+    pub name: String,
+    /// Since when.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub since: Option<String>,
+    /// Days from then to the last day of the log.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub days: Option<i32>,
+    /// What is still to be paid for it.
+    pub to_come: Vec<Money>,
+}
+
+/// A way to go.
+#[derive(Serialize, JsonSchema)]
+pub struct Way {
+    /// Its name.
+    pub name: String,
+    /// What it costs in each currency, what may go wrong included.
+    pub total: Vec<Money>,
+    /// Of that, what may go wrong, exact, where it is in one currency.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub risk: Option<String>,
+    /// What an hour of it costs, to the cent.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub an_hour: Option<Money>,
+    /// Whether every item could be read.
+    pub whole: bool,
+    /// Whether it was chosen.
+    pub taken: bool,
+}
+
+/// The chosen way against the job.
+#[derive(Serialize, JsonSchema)]
+pub struct Against {
+    /// The chosen way.
+    pub name: String,
+    /// The currency, by ISO 4217.
+    pub currency: String,
+    /// Its estimate, without what might go wrong; exact.
+    pub estimate: String,
+    /// How much more the job costs, with what has still to come; less than nothing where it is cheaper.
+    pub over: String,
+}
+
+/// The schema of [`Bills`], as text.
+pub fn schema() -> String {
+    super::schema_of::<Bills>()
+}
+
+fn exact(figure: Decimal) -> String {
+    figure.normalize().to_string()
+}
+
+fn money(amount: Decimal, unit: &Unit) -> Money {
+    Money {
+        amount: exact(amount),
+        currency: unit.symbol.to_owned(),
+    }
+}
+
+fn line_of(analysis: &Analysis, span: Span) -> usize {
+    analysis.source.lines.line_of(span.start) + 1
+}
+
+/// Logs for programs: [`Bills`].
+pub fn json(logs: &[(Analysis, Costs)]) -> String {
+    let bills = Bills {
+        gudgeon: env!("CARGO_PKG_VERSION").to_owned(),
+        schema: SCHEMA,
+        logs: logs.iter().map(|(analysis, costs)| log(analysis, costs)).collect(),
+    };
+    let mut text = serde_json::to_string(&bills).unwrap_or_default();
+    text.push('\n');
+    text
+}
+
+fn log(analysis: &Analysis, costs: &Costs) -> Log {
+    Log {
+        path: analysis.source.name.clone(),
+        last_day: costs.last_day.map(|day| day.to_string()),
+        lines: costs.lines.iter().map(|line| row(analysis, line)).collect(),
+        totals: costs.totals.iter().map(sum).collect(),
+        parts: costs.parts.iter().map(part).collect(),
+        on_order: costs.on_order.iter().map(|one| waited(analysis, one)).collect(),
+        options: costs.options.iter().map(way).collect(),
+        comparison: costs.comparison.as_ref().map(|against| Against {
+            name: against.name.clone(),
+            currency: against.unit.symbol.to_owned(),
+            estimate: exact(against.estimate),
+            over: exact(against.over()),
+        }),
+        notes: costs.notes(),
+    }
+}
+
+fn row(analysis: &Analysis, line: &CostLine) -> Line {
+    Line {
+        line: line_of(analysis, line.span),
+        date: line.date.map(|day| day.to_string()),
+        of: line.of.clone(),
+        what: line.what.clone(),
+        kind: line.kind,
+        quantity: line.quantity.map(exact),
+        quantity_unit: line.quantity_unit.map(|unit| unit.symbol.to_owned()),
+        each: line.each.map(exact),
+        money: money(line.amount, line.unit),
+        tax: line.tax,
+        to_come: line.is_estimate,
+    }
+}
+
+fn sum(total: &Total) -> Sum {
+    Sum {
+        currency: total.unit.symbol.to_owned(),
+        landed: exact(total.landed),
+        to_come: exact(total.to_come),
+    }
+}
+
+fn part(part: &PartStory) -> Part {
+    Part {
+        name: part.name.clone(),
+        number: part.number.clone(),
+        ordered_as: part.ordered_as.clone(),
+        from: part.from.clone(),
+        ordered: part.ordered.map(exact),
+        got: exact(part.got),
+        ordered_on: part.ordered_on.map(|day| day.to_string()),
+        got_on: part.got_on.map(|day| day.to_string()),
+        days: part.days,
+        state: part.state,
+        priced: part.is_priced,
+    }
+}
+
+fn waited(analysis: &Analysis, one: &Awaited) -> Waited {
+    Waited {
+        line: line_of(analysis, one.span),
+        name: one.name.clone(),
+        since: one.since.map(|day| day.to_string()),
+        days: one.days,
+        to_come: one.to_come.iter().map(|(sum, unit)| money(*sum, unit)).collect(),
+    }
+}
+
+fn way(way: &OptionPrice) -> Way {
+    let is_one = way.total.len() == 1;
+    Way {
+        name: way.name.clone(),
+        total: way.total.iter().map(|(sum, unit)| money(*sum, unit)).collect(),
+        risk: is_one.then(|| exact(way.risk)),
+        an_hour: way
+            .an_hour
+            .map(|(price, unit)| money(number::rounded(price, unit.decimals()), unit)),
+        whole: way.is_whole,
+        taken: way.is_taken,
+    }
+}
+
+/// The columns of the CSV.
+const COLUMNS: [&str; 13] = [
+    "path",
+    "line",
+    "date",
+    "of",
+    "what",
+    "kind",
+    "quantity",
+    "quantity unit",
+    "each",
+    "amount",
+    "currency",
+    "tax",
+    "to come",
+];
+
+/// Logs for a spreadsheet: a heading, and a row a line of costs (RFC 4180, decimal points, figures exact).
+pub fn csv(logs: &[(Analysis, Costs)]) -> String {
+    let mut writer = csv::WriterBuilder::new().from_writer(Vec::new());
+    // Writing to memory does not fail.
+    let _ = writer.write_record(COLUMNS);
+    for (analysis, costs) in logs {
+        for line in &costs.lines {
+            let row = row(analysis, line);
+            let tax = match line.tax {
+                Tax::NotSaid => "",
+                Tax::Net => "net",
+                Tax::Gross => "gross",
+            };
+            let _ = writer.write_record([
+                analysis.source.name.as_str(),
+                &row.line.to_string(),
+                &row.date.unwrap_or_default(),
+                &row.of,
+                &row.what,
+                line.kind.word(),
+                &row.quantity.unwrap_or_default(),
+                &row.quantity_unit.unwrap_or_default(),
+                &row.each.unwrap_or_default(),
+                &row.money.amount,
+                &row.money.currency,
+                tax,
+                if line.is_estimate { "yes" } else { "no" },
+            ]);
+        }
+    }
+    let bytes = writer.into_inner().unwrap_or_default();
+    String::from_utf8(bytes).unwrap_or_default()
+}
+
+/// One log for people.
+pub fn text(analysis: &Analysis, costs: &Costs, width: usize) -> String {
+    let text = &analysis.source.text;
+    let title = analysis.job.title.map_or(String::new(), |title| {
+        format!(": {}", one_line(title.text(text), TITLE))
+    });
+    let day = costs
+        .last_day
+        .map_or(String::new(), |day| format!("  (last day {day})"));
+    let mut out = format!("{}{title}{day}\n", analysis.source.name);
+    if costs.is_empty() {
+        out.push_str("\n  The log says nothing of money or parts. Write `cost NAME: …`, or `price …` where a part is ordered or comes.\n");
+        return out;
+    }
+    let mut chapter = |heading: &str, lines: Vec<String>| {
+        if !lines.is_empty() {
+            out.push_str(&format!("\n{heading}\n"));
+        }
+        for line in lines {
+            out.push_str(&wrap(&line, width, "  "));
+            out.push('\n');
+        }
+    };
+    let of = |is_estimate: bool| {
+        let lines = costs.lines.iter().filter(|line| line.is_estimate == is_estimate);
+        lines.map(|line| told(analysis, line)).collect::<Vec<_>>()
+    };
+    chapter("paid", of(false));
+    chapter("still to come", of(true));
+    chapter("in all", costs.totals.iter().map(in_all).collect());
+    chapter(
+        "on order",
+        costs.on_order.iter().map(|one| on_order(analysis, one)).collect(),
+    );
+    let mut ways: Vec<String> = costs.options.iter().map(offered).collect();
+    if let Some(against) = &costs.comparison {
+        let over = against.over();
+        let side = if over < Decimal::ZERO { "below" } else { "above" };
+        ways.push(format!(
+            "the whole job comes to {}, {} {side} the {} that {} was estimated at",
+            words::money(against.landed.saturating_add(against.to_come), against.unit),
+            words::money(over.abs(), against.unit),
+            words::money(against.estimate, against.unit),
+            against.name
+        ));
+    }
+    chapter("ways to go", ways);
+    chapter("to know", costs.notes());
+    out
+}
+
+/// `line 4: main bearings, 2 x 17.00 EUR: 34.00 EUR, net`
+fn told(analysis: &Analysis, line: &CostLine) -> String {
+    let mut text = format!("line {}: {}", line_of(analysis, line.span), line.of);
+    if line.kind == Kind::Vat && line.what == "vat" {
+        text.push_str(", VAT");
+    } else if !line.what.is_empty() {
+        text.push_str(&format!(", {}", line.what));
+    } else if !matches!(line.kind, Kind::Part | Kind::Cost) && line.kind.word() != line.of {
+        text.push_str(&format!(", {}", line.kind.word()));
+    }
+    let is_one = line.quantity == Some(Decimal::ONE) && line.quantity_unit.is_none();
+    if let (Some(quantity), Some(each), false) = (line.quantity, line.each, is_one) {
+        let unit = line
+            .quantity_unit
+            .map_or(String::new(), |unit| format!(" {}", unit.label()));
+        let each = words::money(each, line.unit);
+        let at = if line.quantity_unit.is_some() { "at" } else { "x" };
+        text.push_str(&format!(", {}{unit} {at} {each}", number::show(quantity, 9)));
+    }
+    text.push_str(&format!(": {}", words::money(line.amount, line.unit)));
+    text.push_str(match line.tax {
+        Tax::NotSaid => "",
+        Tax::Net => ", net",
+        Tax::Gross => ", with VAT",
+    });
+    if line.is_as_ordered {
+        text.push_str(", as ordered");
+    }
+    text
+}
+
+fn in_all(total: &Total) -> String {
+    let money = |sum| words::money(sum, total.unit);
+    let mut text = format!("{} paid", money(total.landed));
+    if !total.back.is_zero() {
+        text.push_str(&format!(", {} that came back taken off", money(total.back.abs())));
+    }
+    if !total.to_come.is_zero() {
+        let all = total.landed.saturating_add(total.to_come);
+        text.push_str(&format!(", {} still to come: {}", money(total.to_come), money(all)));
+    }
+    text
+}
+
+fn on_order(analysis: &Analysis, one: &Awaited) -> String {
+    let mut text = format!("line {}: {}", line_of(analysis, one.span), one.name);
+    if let Some(since) = one.since {
+        text.push_str(&format!(", since {since}"));
+    }
+    match one.days {
+        Some(1) => text.push_str(", a day"),
+        Some(days) if days > 1 => text.push_str(&format!(", {days} days")),
+        _ => {}
+    }
+    let sums: Vec<String> = one.to_come.iter().map(|(sum, unit)| words::money(*sum, unit)).collect();
+    if !sums.is_empty() {
+        text.push_str(&format!(": {}", words::list(&sums)));
+    }
+    text
+}
+
+fn offered(way: &OptionPrice) -> String {
+    let sums: Vec<String> = way.total.iter().map(|(sum, unit)| words::money(*sum, unit)).collect();
+    let taken = if way.is_taken { ", which was chosen" } else { "" };
+    let sums = if sums.is_empty() {
+        "no price".to_owned()
+    } else {
+        words::list(&sums)
+    };
+    let mut text = format!("{}{taken}: {sums}", way.name);
+    if let ([(_, unit)], false) = (way.total.as_slice(), way.risk.is_zero()) {
+        text.push_str(&format!(
+            ", of it {} for what may go wrong",
+            words::money(way.risk, unit)
+        ));
+    }
+    if let Some((price, unit)) = way.an_hour {
+        text.push_str(&format!("; {} an hour", words::money(price, unit)));
+    }
+    if !way.is_whole {
+        text.push_str("; an item of it could not be read, so the sum is not whole");
+    }
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::schema;
+
+    #[test]
+    fn the_schema_on_disk_is_the_one_of_the_code() {
+        // Written anew with: gudgeon costs --schema > src/report/costs.schema.json
+        let path = concat!(env!("CARGO_MANIFEST_DIR"), "/src/report/costs.schema.json");
+        let on_disk = std::fs::read_to_string(path).unwrap_or_default();
+        assert_eq!(on_disk, schema());
+    }
+}
