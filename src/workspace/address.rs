@@ -37,7 +37,7 @@ pub fn between(file: &Path, folder: &Path) -> Option<String> {
         to.next();
     }
     let up = from.map(|_| "..".to_owned());
-    let down = to.map(|part| part.as_os_str().to_str().map(|part| encoded(part)));
+    let down = to.map(|part| part.as_os_str().to_str().map(encoded));
     up.map(Some)
         .chain(down)
         .collect::<Option<Vec<String>>>()
