@@ -614,7 +614,9 @@ fn half_a_sample_is_answered_at_each_of_its_words() {
 
 #[test]
 fn what_was_paid_in_the_currency_of_the_log() {
-    let list = offered(&format!("{HEAD}ordered seals: price 12 GBP\ngot rod kit: number 3\ncost ¦"));
+    let list = offered(&format!(
+        "{HEAD}ordered seals: price 12 GBP\ngot rod kit: number 3\ncost ¦"
+    ));
     let labels: Vec<&str> = list.iter().map(|one| one.label.as_str()).collect();
     assert_eq!(labels, ["labour", "post", "consumables", "hire", "rod kit"]);
     assert_eq!(list[0].snippet.as_deref(), Some("labour: $1 h at $2 GBP"));
@@ -626,7 +628,10 @@ fn what_was_paid_in_the_currency_of_the_log() {
         labels(&format!("{HEAD}cost rebore: work 45 EUR, ¦")),
         ["labour", "post", "duty", "vat", "less"]
     );
-    assert_eq!(labels(&format!("{HEAD}cost rebore: ¦")), ["work", "labour", "post", "duty", "less"]);
+    assert_eq!(
+        labels(&format!("{HEAD}cost rebore: ¦")),
+        ["work", "labour", "post", "duty", "less"]
+    );
     assert_eq!(
         labels(&format!("{HEAD}option send out: work 95 EUR, post 22 EUR, ¦")),
         ["labour", "duty", "vat", "less", "parts", "risk", "takes", "lasts"]

@@ -208,11 +208,18 @@ fn sums_to_come(case: &Case<'_>, list: &mut [Todo]) {
     for todo in waited {
         let Some(span) = todo.span else { continue };
         let is_it = |one: &&costs::Awaited| one.span.start <= span.start && span.end <= one.span.end;
-        let Some(awaited) = on_order.iter().find(is_it) else { continue };
-        let sums: Vec<String> = awaited.to_come.iter().map(|(sum, unit)| words::money(*sum, unit)).collect();
+        let Some(awaited) = on_order.iter().find(is_it) else {
+            continue;
+        };
+        let sums: Vec<String> = awaited
+            .to_come
+            .iter()
+            .map(|(sum, unit)| words::money(*sum, unit))
+            .collect();
         if !sums.is_empty() {
             let parted = if todo.why.is_empty() { "" } else { "; " };
-            todo.why.push_str(&format!("{parted}{} still to come for it", words::list(&sums)));
+            todo.why
+                .push_str(&format!("{parted}{} still to come for it", words::list(&sums)));
         }
     }
 }

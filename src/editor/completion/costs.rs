@@ -33,7 +33,11 @@ const ITEMS: &[(&str, &str, &str)] = &[
 /// Items that only a way to go has.
 const OF_OPTIONS: &[(&str, &str, &str)] = &[
     ("parts", "a sum", " {} ¤"),
-    ("risk", "what may go wrong: a share of what it would cost", " {} % of {} ¤"),
+    (
+        "risk",
+        "what may go wrong: a share of what it would cost",
+        " {} % of {} ¤",
+    ),
     ("takes", "how long it takes", " {} days"),
     ("lasts", "how long it is good for", " {} h"),
 ];
