@@ -137,6 +137,45 @@ fn run_out_is_told_turn_by_turn_with_what_was_done_between() {
     );
 }
 
+#[test]
+fn two_cranks_are_told_apart_with_what_was_done_between_their_own_turns() {
+    let (_, account) = told(
+        "job x\nmanual m\n2026-03-14 build\nrun-out of crank 1 at left = 0.05 mm high at 10°\nrun-out of crank 2 at left = 0.06 mm high at 20°\n\
+         did true crank, on crank 1\nrun-out of crank 1 at left = 0.02 mm high at 30°\nrun-out of crank 2 at left = 0.06 mm high at 20°\n",
+    );
+    let told: Vec<(&str, Vec<usize>)> = account
+        .run_outs
+        .iter()
+        .map(|outs| {
+            (
+                outs.name.as_str(),
+                outs.turns.iter().map(|turn| turn.after.len()).collect(),
+            )
+        })
+        .collect();
+    assert_eq!(
+        told,
+        [("run-out of crank 1", vec![0, 1]), ("run-out of crank 2", vec![0, 1])]
+    );
+}
+
+#[test]
+fn a_ditto_below_nothing_shifts_no_other_cell() {
+    let (_, account) =
+        told("job x\nmanual m\n2026-03-14 build\nbore = mm\n   top    \"       72.012\n   bottom 72.011  72.013\n");
+    let table = account.tables.first().expect("a table");
+    let best = |cell: &Cell| match cell {
+        Cell::Figure(figure) => figure.estimate.best.normalize().to_string(),
+        Cell::Not => "-".to_owned(),
+    };
+    let rows: Vec<Vec<String>> = table
+        .rows
+        .iter()
+        .map(|row| row.cells.iter().map(best).collect())
+        .collect();
+    assert_eq!(rows, [["-", "72.012"], ["72.011", "72.013"]]);
+}
+
 /// 1 t is 9.806 65 kN by definition, in base units 9 806 650.
 #[test]
 fn a_press_is_told_with_both_ends_and_what_it_is_rated_for() {

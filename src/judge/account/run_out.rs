@@ -4,7 +4,7 @@ use rust_decimal::Decimal;
 
 use crate::judge::case::Case;
 use crate::judge::words;
-use crate::model::job::{EventKind, Reading, SaidKind};
+use crate::model::job::{Reading, SaidKind};
 use crate::quantity::{Unit, Verdict};
 use crate::syntax::Span;
 
@@ -47,34 +47,35 @@ pub struct High {
     pub verdict: Option<Verdict>,
 }
 
-/// Every run-out that has angles, by feature and part.
-pub(super) fn run_outs(case: &Case<'_>) -> Vec<RunOuts> {
-    let mut list: Vec<(String, RunOuts)> = Vec::new();
-    let mut since: Vec<String> = Vec::new();
-    for (number, event) in case.job.events.iter().enumerate() {
-        match &event.kind {
-            EventKind::Did(done) => {
-                let disturbs = case.step(done).is_some_and(|step| !step.disturbs.is_empty());
-                if disturbs {
-                    let from_name = Span {
-                        start: done.name.span.start,
-                        end: event.span.end,
-                    };
-                    since.push(words::fold(from_name.text(case.text())));
-                }
-            }
-            EventKind::Readings(range) => {
-                for index in range.clone() {
-                    add(case, number, index, &mut since, &mut list);
-                }
-            }
-            _ => {}
-        }
-    }
-    list.into_iter().map(|(_, outs)| outs).collect()
+/// Run-outs as they are gathered.
+struct Gathered {
+    outs: RunOuts,
+    /// The event of the latest reading.
+    last: usize,
 }
 
-fn add(case: &Case<'_>, event: usize, index: usize, since: &mut Vec<String>, list: &mut Vec<(String, RunOuts)>) {
+/// Every run-out that has angles, by feature and part.
+pub(super) fn run_outs(case: &Case<'_>) -> Vec<RunOuts> {
+    let moving: Vec<(usize, String)> = case
+        .done
+        .iter()
+        .filter(|(_, done)| case.step(done).is_some_and(|step| !step.disturbs.is_empty()))
+        .map(|(event, done)| {
+            let from_name = Span {
+                start: done.name.span.start,
+                end: case.event_span(*event).end,
+            };
+            (*event, words::fold(from_name.text(case.text())))
+        })
+        .collect();
+    let mut list: Vec<Gathered> = Vec::new();
+    for index in 0..case.job.readings.len() {
+        add(case, index, &moving, &mut list);
+    }
+    list.into_iter().map(|gathered| gathered.outs).collect()
+}
+
+fn add(case: &Case<'_>, index: usize, moving: &[(usize, String)], list: &mut Vec<Gathered>) {
     let Some(reading) = case.job.readings.get(index) else {
         return;
     };
@@ -87,40 +88,46 @@ fn add(case: &Case<'_>, event: usize, index: usize, since: &mut Vec<String>, lis
         Some(part) => format!("{feature} of {}", part.key),
         None => feature,
     };
-    let place = instance
-        .place
-        .as_ref()
-        .map_or_else(String::new, |place| place.key.clone());
-    let at = match list.iter().position(|(known, _)| *known == name) {
+    let at = match list.iter().position(|known| known.outs.name == name) {
         Some(at) => at,
         None => {
-            list.push((
-                name.clone(),
-                RunOuts {
+            let (unit, most, turns) = (reading.unit, None, Vec::new());
+            list.push(Gathered {
+                outs: RunOuts {
                     name,
-                    unit: reading.unit,
-                    most: None,
-                    turns: Vec::new(),
+                    unit,
+                    most,
+                    turns,
                 },
-            ));
+                last: 0,
+            });
             list.len() - 1
         }
     };
-    let Some((_, outs)) = list.get_mut(at) else { return };
+    let Some(known) = list.get_mut(at) else { return };
+    let outs = &mut known.outs;
     outs.most = case.limit_of(reading).and_then(|limit| limit.band.hi).or(outs.most);
-    let is_same_turn = |turn: &Turn| since.is_empty() && turn.highs.iter().all(|high| high.place != place);
     let high = High {
         verdict: case.verdict(index),
-        place: place.clone(),
+        place: instance
+            .place
+            .as_ref()
+            .map_or_else(String::new, |place| place.key.clone()),
         swing,
         angle,
     };
-    match outs.turns.last_mut().filter(|turn| is_same_turn(turn)) {
+    let since = moving
+        .iter()
+        .filter(|(event, _)| (known.last..reading.event).contains(event));
+    let after: Vec<String> = since.map(|(_, step)| step.clone()).collect();
+    known.last = reading.event;
+    let is_same = |turn: &&mut Turn| after.is_empty() && turn.highs.iter().all(|other| other.place != high.place);
+    match outs.turns.last_mut().filter(is_same) {
         Some(turn) => turn.highs.push(high),
         None => outs.turns.push(Turn {
-            line: case.line_of(event),
-            stage: case.stage(event).key.clone(),
-            after: std::mem::take(since),
+            line: case.line_of(reading.event),
+            stage: case.stage(reading.event).key.clone(),
+            after,
             highs: vec![high],
         }),
     }

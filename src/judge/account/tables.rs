@@ -73,11 +73,18 @@ pub(super) fn tables(case: &Case<'_>, fits: &[Fit]) -> Vec<Table> {
         let Some(EventKind::Readings(range)) = case.job.events.get(event).map(|event| &event.kind) else {
             continue;
         };
-        let mut readings = range.clone();
+        // A cell is known by where its figure stands.
+        let at: FxHashMap<u32, usize> = range
+            .clone()
+            .filter_map(|index| Some((case.job.readings.get(index)?.figure_span.start, index)))
+            .collect();
         let mut unit = None;
         let mut cell = |written: &Written| {
-            let is_figure = !matches!(written, Written::Dash(_));
-            let figure = is_figure.then(|| by_reading.get(&readings.next()?).copied()).flatten();
+            let span = match written {
+                Written::Amount(amount) => amount.span(),
+                Written::Ditto(span) | Written::Dash(span) => *span,
+            };
+            let figure = at.get(&span.start).and_then(|index| by_reading.get(index)).copied();
             unit = unit.or(figure.and_then(|figure| figure.unit));
             figure.map_or(Cell::Not, |figure| Cell::Figure(Box::new(figure.clone())))
         };

@@ -134,7 +134,7 @@ fn of_life(life: &Life, track: &Track, machine: &Machine) -> Markup {
                 "; " (reading(spot, life, track.unit)) " lies off the line by more than chance and its own doubt"
             }
             @if let Some(begins) = &life.begins {
-                small { " (begun anew: " (own(&begins.why)) " of " (own(file_of(machine.jobs.get(begins.job).map_or("", |job| &job.path)))) ")" }
+                small { " (begun anew: " (own(&begins.why)) ", " (own(file_of(machine.jobs.get(begins.job).map_or("", |job| &job.path)))) ")" }
             }
         }
     }
