@@ -341,6 +341,26 @@ fn money_is_rounded_when_it_is_shown_by_its_currency() {
     assert_eq!(sums(&costs)[0], "EUR 0.425 landed, 0 to come");
 }
 
+#[test]
+fn figures_as_long_as_they_get_are_no_trouble() {
+    let huge = "79228162514264337593543950335";
+    let log = format!(
+        "job x\n2026-03-14\nordered a: quantity {huge}, price {huge} EUR, vat 900 %\ngot a: quantity 1\ngot a: quantity {huge}, total {huge} EUR\n\
+         ordered b: quantity 0.0000001, total 1 EUR\ngot b: quantity 3\ncost c: work {huge} EUR, more {huge} EUR, {huge} x {huge} EUR, vat {huge} %\n\
+         option d: {huge} EUR\nchose d over e\n"
+    );
+    let costs = costs_of(&log);
+    assert!(!costs.lines.is_empty() && costs.unreckoned == ["c"], "{costs:#?}");
+    // What has no price that can be worked out is named, not left out without a word.
+    assert!(costs.unpriced.contains(&"a".to_owned()), "{costs:#?}");
+    let _ = (
+        costs.notes(),
+        costs
+            .comparison
+            .map(|against| words::money(against.over(), against.unit)),
+    );
+}
+
 const PARTS: [&str; 4] = ["bearing", "seal", "piston", "stud"];
 const CURRENCIES: [&str; 3] = ["EUR", "GBP", "JPY"];
 

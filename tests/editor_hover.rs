@@ -753,8 +753,25 @@ fn a_manual_a_procedure_a_way_to_go_and_a_stock() {
 
 #[test]
 fn what_was_paid_is_added_up() {
-    assert_snapshot!(told("2026-03-14 as found\ncost reb¦ore: work 45 EUR, post 2 x 6 EUR, vat 23 %, less deposit 10 EUR\n"), @"");
-    assert_snapshot!(told("2026-03-14 as found\nco¦st rebore: work 45 EUR\n"), @"");
+    assert_snapshot!(told("2026-03-14 as found\ncost reb¦ore: work 45 EUR, post 2 x 6 EUR, vat 23 %, less deposit 10 EUR\n"), @r"
+    [rebore]
+    **`rebore`**, paid beside parts
+
+    - comes to 60.11 EUR in all
+
+    items:
+
+    - work 45 EUR: 45.00 EUR
+    - post 2 x 6 EUR: 12.00 EUR
+    - vat 23 %: 13.11 EUR
+    - less deposit 10 EUR: -10.00 EUR
+    ");
+    assert_snapshot!(told("2026-03-14 as found\nco¦st rebore: work 45 EUR\n"), @r"
+    [cost]
+    **cost**: What was paid beside parts: work sent out, labour, post, duty, consumables; `less` what comes back.
+
+    - `cost rebore: work 45 EUR, post 2 x 6 EUR`
+    ");
 }
 
 #[test]

@@ -8,6 +8,7 @@ use super::list::List;
 use super::written::Written;
 use crate::model::job::{EventKind, SaidKind};
 use crate::model::names::key;
+use crate::syntax::ast::Cost;
 
 /// The currency that is proposed where the log has none yet.
 const USUAL: &str = "EUR";
@@ -45,7 +46,7 @@ const OF_OPTIONS: &[(&str, &str, &str)] = &[
 /// Behind `option` or `cost`: the name, then the items.
 pub(super) fn offers(facts: &Facts<'_>, word: &str, rest: Written<'_>) -> Vec<Completion> {
     if let Some(colon) = rest.said.find(':') {
-        return items(facts, word, rest.skip(colon + 1).trimmed(), rest);
+        return items(facts, word, &[], rest.skip(colon + 1).trimmed(), rest);
     }
     let mut list = List::new(rest.typed());
     if word == "option" {
@@ -68,11 +69,20 @@ pub(super) fn offers(facts: &Facts<'_>, word: &str, rest: Written<'_>) -> Vec<Co
     list.done()
 }
 
-/// What may be an item, on the line itself or below it; those that the line has already are left out.
-pub(super) fn items(facts: &Facts<'_>, word: &str, behind: Written<'_>, line: Written<'_>) -> Vec<Completion> {
+/// More items, on a line below one that has these already.
+pub(super) fn more_items(facts: &Facts<'_>, word: &str, costs: &[Cost], written: Written<'_>) -> Vec<Completion> {
+    let own = written.base - written.indent;
+    let above = costs.iter().filter(|cost| (cost.span.start as usize) < own);
+    let above: Vec<&str> = above.map(|cost| cost.span.text(facts.text())).collect();
+    items(facts, word, &above, written, written)
+}
+
+/// What may be an item; those that were said already, above or on the line, are left out.
+fn items(facts: &Facts<'_>, word: &str, above: &[&str], behind: Written<'_>, line: Written<'_>) -> Vec<Completion> {
     let item = behind.last_item();
     let mut list = List::new(item.typed_behind(line));
-    let said = behind.items_before();
+    let mut said = above.to_vec();
+    said.extend(behind.items_before());
     let currency = currency(facts);
     let of_options = if word == "option" { OF_OPTIONS } else { &[] };
     for (name, detail, behind) in ITEMS.iter().chain(of_options) {

@@ -86,8 +86,8 @@ fn below(facts: &Facts<'_>, statement: &Statement, written: Written<'_>) -> Vec<
         Statement::Tool(_, details) => tools::tool_facts(facts, details, written),
         Statement::Reading(reading) => value::details(facts, reading.subject.feature.text(facts.text()), written),
         Statement::Found(..) => parts::conditions(written),
-        Statement::Option(..) => costs::items(facts, "option", written, written),
-        Statement::Cost(..) => costs::items(facts, "cost", written, written),
+        Statement::Option(_, costs) => costs::more_items(facts, "option", costs, written),
+        Statement::Cost(_, costs) => costs::more_items(facts, "cost", costs, written),
         _ => Vec::new(),
     }
 }

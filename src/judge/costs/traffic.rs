@@ -258,13 +258,13 @@ impl<'a> Stream<'a> {
             ..self.line(case, event, Kind::Part, price.money, price.span, is_estimate)
         };
         self.lines.push(line);
-        let vat = price
-            .vat
-            .and_then(|(share, span)| Some((price.money.0.checked_mul(share)?, span)));
-        if let Some((amount, span)) = vat {
-            let money = (amount, price.money.1);
-            let line = self.line(case, event, Kind::Vat, money, span, is_estimate);
-            self.lines.push(line);
+        let Some((share, span)) = price.vat else { return };
+        match price.money.0.checked_mul(share) {
+            Some(amount) => {
+                let line = self.line(case, event, Kind::Vat, (amount, price.money.1), span, is_estimate);
+                self.lines.push(line);
+            }
+            None => self.is_unpriced = true,
         }
     }
 
