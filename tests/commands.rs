@@ -11,7 +11,7 @@ use gudgeon::cli::command;
 /// A log that has what the examples ask for: a reading on line 23 and a piston clearance.
 const LOG: &str = "\
 job a top end
-machine Caldmoor 350
+machine Tarn 250 trials single, frame TN-0417
 2026-03-14 as found
 note 4
 note 5
@@ -108,8 +108,8 @@ fn every_command_says_what_its_exit_codes_mean() {
     }
 }
 
-/// Each in a folder of its own with the files it names, the log above under each name that ends in `.rebuild`. An example of a new command that needs another
-/// kind of file is given it here.
+/// Each in a folder of its own with the files it names: the log above under each name that ends in `.rebuild`, and in each folder that is read; a repository
+/// whose branch is `main` where something since then is asked for. An example of a new command that needs another kind of file is given it here.
 #[test]
 fn every_example_runs() {
     for (_, examples) in examples() {
@@ -119,12 +119,18 @@ fn every_example_runs() {
             for (before, word) in words.iter().zip(words.iter().skip(1)) {
                 let name = word.split(':').next().unwrap_or("");
                 if name.ends_with(".rebuild") && before != "--out" {
-                    std::fs::write(folder.path().join(name), LOG).expect("written");
+                    put(folder.path(), name);
                 }
-                if word == "logs" {
-                    std::fs::create_dir(folder.path().join("logs")).expect("made");
-                    std::fs::write(folder.path().join("logs/a.rebuild"), LOG).expect("written");
+                if matches!(word.as_str(), "logs" | "samples") {
+                    put(folder.path(), &format!("{word}/a.rebuild"));
                 }
+            }
+            if words.iter().any(|word| word == "--since") {
+                if !is_there("git") {
+                    continue;
+                }
+                repository(folder.path());
+                put(folder.path(), "since.rebuild");
             }
             let ran = run(
                 folder.path(),
@@ -137,6 +143,37 @@ fn every_example_runs() {
             assert!(!said.contains("panicked"), "{said}");
         }
     }
+}
+
+fn put(folder: &Path, name: &str) {
+    let path = folder.join(name);
+    std::fs::create_dir_all(path.parent().expect("it lies in the folder")).expect("made");
+    std::fs::write(path, LOG).expect("written");
+}
+
+/// A repository with one commit on `main`.
+fn repository(folder: &Path) {
+    put(folder, "before.rebuild");
+    let git = |args: &[&str]| {
+        let ran = Process::new("git")
+            .args([
+                "-c",
+                "user.name=bench",
+                "-c",
+                "user.email=bench@example.invalid",
+                "-c",
+                "commit.gpgsign=false",
+            ])
+            .args(args)
+            .current_dir(folder)
+            .output()
+            .expect("it can be started");
+        assert!(ran.status.success(), "{}", String::from_utf8_lossy(&ran.stderr));
+    };
+    git(&["init", "--quiet"]);
+    git(&["symbolic-ref", "HEAD", "refs/heads/main"]);
+    git(&["add", "."]);
+    git(&["commit", "--quiet", "-m", "before"]);
 }
 
 /// The program in a folder, with nothing on its standard input.
