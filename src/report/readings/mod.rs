@@ -25,7 +25,7 @@ use crate::syntax::ast::{HeadKind, Statement};
 use crate::uncertainty::estimate::decimal;
 
 /// Every figure of a log as a row: those read in their order, a row each of a ring, then those worked out. They are the figures that
-/// `gudgeon why` tells ([`figures`]).
+/// `gudgeon why` tells ([`figures()`]).
 pub fn rows(analysis: &Analysis) -> Vec<Row> {
     let log = Log::new(analysis);
     let mut placer = Placer::new(&analysis.source);
