@@ -1,5 +1,7 @@
 //! Derived features as they stand at the end: worked out for every part and place they are defined for, and decided.
 
+use rustc_hash::{FxHashMap, FxHashSet};
+
 use super::case::Case;
 use super::choices::parts_to_choose;
 use crate::calc::{Known, Reason, Scope, Worked, is_claim, work};
@@ -195,6 +197,7 @@ fn parts_read<'a>(case: &Case<'a>, id: FeatureId) -> Vec<Option<&'a str>> {
         return vec![None];
     }
     let mut parts: Vec<&str> = Vec::new();
+    let mut seen: FxHashSet<&str> = FxHashSet::default();
     for feature in &features {
         for index in case.by_feature.get(*feature).into_iter().flatten() {
             let Some(instance) = case.job.instances.get(*index) else {
@@ -205,44 +208,52 @@ fn parts_read<'a>(case: &Case<'a>, id: FeatureId) -> Vec<Option<&'a str>> {
             }
             match &instance.part {
                 None => return vec![None],
-                Some(part) if !parts.contains(&part.key.as_str()) => parts.push(&part.key),
+                Some(part) if seen.insert(&part.key) => parts.push(&part.key),
                 Some(_) => {}
             }
         }
     }
-    let shared = |part: &&str| {
-        features.iter().all(|feature| {
-            let instances = case.by_feature.get(*feature).into_iter().flatten();
-            instances
-                .filter_map(|index| case.job.instances.get(*index))
-                .any(|i| i.part.as_ref().is_some_and(|p| p.key == *part))
-        })
-    };
+    let told = by_part(case, &features);
+    let shared = |part: &&str| told.get(part).is_some_and(|told| told.features == features.len());
     // One feature alone is gathered over its parts, where each has one figure (the masses of two pistons); where each has several, it is gathered
     // within each (the bores of two cylinders).
-    let has_several = |part: &&str| {
-        let instances = features
-            .iter()
-            .filter_map(|feature| case.by_feature.get(*feature))
-            .flatten();
-        let figures = instances
-            .filter_map(|index| case.job.instances.get(*index))
-            .filter(|i| i.part.as_ref().is_some_and(|p| p.key == *part))
-            .filter_map(|instance| case.latest(instance))
-            .map(|(_, reading)| {
-                if reading.kind == ReadingKind::Ring {
-                    reading.points.len()
-                } else {
-                    1
-                }
-            });
-        figures.sum::<usize>() > 1
-    };
+    let has_several = |part: &&str| told.get(part).is_some_and(|told| told.figures > 1);
     let is_single = features.len() < 2 && !parts.iter().all(has_several);
     if is_single || parts.len() < 2 || !parts.iter().all(shared) {
         return vec![None];
     }
     parts.into_iter().map(Some).collect()
+}
+
+/// What was read of a part.
+#[derive(Default)]
+struct OfPart {
+    /// How many of the features.
+    features: usize,
+    /// How many figures, by the latest readings.
+    figures: usize,
+}
+
+/// What was read of each part, of these features.
+fn by_part<'a>(case: &Case<'a>, features: &[FeatureId]) -> FxHashMap<&'a str, OfPart> {
+    let mut parts: FxHashMap<&str, OfPart> = FxHashMap::default();
+    for feature in features {
+        let mut own: FxHashSet<&str> = FxHashSet::default();
+        for index in case.by_feature.get(*feature).into_iter().flatten() {
+            let Some(instance) = case.job.instances.get(*index) else {
+                continue;
+            };
+            let Some(part) = &instance.part else { continue };
+            let told = parts.entry(part.key.as_str()).or_default();
+            told.features += usize::from(own.insert(&part.key));
+            told.figures += match case.latest(instance) {
+                Some((_, reading)) if reading.kind == ReadingKind::Ring => reading.points.len(),
+                Some(_) => 1,
+                None => 0,
+            };
+        }
+    }
+    parts
 }
 
 /// Whether a result has something of its own part and place in it. Without that it would only repeat what holds for the whole.

@@ -11,7 +11,13 @@ pub fn nearest<'a>(wanted: &str, candidates: impl IntoIterator<Item = &'a str>) 
     let mut best: Option<(usize, &str)> = None;
     for candidate in candidates {
         let folded = candidate.to_lowercase();
-        let longest = length.max(folded.chars().count());
+        let own_length = folded.chars().count();
+        let (longest, least) = (length.max(own_length), length.abs_diff(own_length));
+        // The distance is never less than the difference of the lengths: most need not be reckoned.
+        let may_be_near = least * 3 <= longest || shares_words(&wanted, &folded);
+        if !may_be_near || best.is_some_and(|(known, _)| known <= least) {
+            continue;
+        }
         let distance = strsim::osa_distance(&wanted, &folded);
         let near = distance * 3 <= longest || shares_words(&wanted, &folded);
         if near && best.is_none_or(|(least, _)| distance < least) {

@@ -124,16 +124,16 @@ fn by_part<'p>(case: &Case<'_>, all: Vec<(usize, &'p Point)>) -> Vec<Vec<(usize,
         let instance = case.job.readings.get(index).and_then(|r| case.instance(r));
         instance.and_then(|i| i.part.as_ref().map(|p| p.key.as_str()))
     };
-    type Group<'c, 'p> = (Option<&'c str>, Vec<(usize, &'p Point)>);
-    let mut groups: Vec<Group<'_, '_>> = Vec::new();
+    let mut places: FxHashMap<Option<&str>, usize> = FxHashMap::default();
+    let mut groups: Vec<Vec<(usize, &Point)>> = Vec::new();
     for (index, point) in all {
-        let own = part(index);
-        match groups.iter_mut().find(|(known, _)| *known == own) {
-            Some((_, list)) => list.push((index, point)),
-            None => groups.push((own, vec![(index, point)])),
+        let place = *places.entry(part(index)).or_insert(groups.len());
+        match groups.get_mut(place) {
+            Some(list) => list.push((index, point)),
+            None => groups.push(vec![(index, point)]),
         }
     }
-    groups.into_iter().map(|(_, list)| list).collect()
+    groups
 }
 
 /// The figure of a reading that has just one.
