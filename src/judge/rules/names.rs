@@ -39,7 +39,7 @@ fn features(case: &Case<'_>, out: &mut Vec<Finding>) {
     for instance in &case.job.instances {
         let Some(feature) = case.feature(instance) else {
             if !instance.readings.is_empty() && said.insert(&instance.name.key) {
-                out.push(unknown_feature(case, instance));
+                out.push(unknown_feature(case, instance, said.len() <= MOST_COMPARED));
             }
             continue;
         };
@@ -67,9 +67,14 @@ fn features(case: &Case<'_>, out: &mut Vec<Finding>) {
     }
 }
 
-fn unknown_feature(case: &Case<'_>, instance: &Instance) -> Finding {
+/// Unknown names that are held against every name of the manuals: who has more of them has no manual, and not a slip of the pen.
+const MOST_COMPARED: usize = 500;
+
+/// Says that no manual knows a name; where it is to be compared, with the one that is near.
+fn unknown_feature(case: &Case<'_>, instance: &Instance, is_compared: bool) -> Finding {
     let written = words::fold(instance.name.span.text(case.text()));
-    let near = nearest(&instance.name.key, case.rules.book.feature_names());
+    let names = is_compared.then(|| case.rules.book.feature_names());
+    let near = names.and_then(|names| nearest(&instance.name.key, names));
     let message = format!("no manual of this job knows `{written}`, so it cannot be judged");
     let mut finding = unknown(
         "unknown.feature",
