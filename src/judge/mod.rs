@@ -79,6 +79,11 @@ impl Analysis {
     pub(crate) fn case(&self) -> Case<'_> {
         Case::new(&self.source, &self.tree, &self.job, &self.rules, self.settings.clone())
     }
+
+    /// The same without what may take long; see [`Case::begun`].
+    fn begun(&self) -> Case<'_> {
+        Case::begun(&self.source, &self.tree, &self.job, &self.rules, self.settings.clone())
+    }
 }
 
 /// Everything that is known of a manual once it has been read and judged by itself.

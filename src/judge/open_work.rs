@@ -61,13 +61,7 @@ pub struct OpenWork {
 
 /// What is open in a log as it stands at its end.
 pub fn open_work(analysis: &Analysis) -> OpenWork {
-    let case = Case::begun(
-        &analysis.source,
-        &analysis.tree,
-        &analysis.job,
-        &analysis.rules,
-        analysis.settings.clone(),
-    );
+    let case = analysis.begun();
     let mut open = OpenWork::default();
     if case.is_closed() {
         return open;

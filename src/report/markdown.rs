@@ -1,6 +1,6 @@
 //! The report of a job as Markdown: the same as the page for the owner, without its pictures, for whoever keeps notes in plain text.
 
-use crate::judge::account::{Account, Cell, Fit, Look, Table};
+use crate::judge::account::{Account, Cell, Fit, Look, Table, Unsourced};
 use crate::judge::{Analysis, Severity};
 use crate::report::owner::{GENERAL, Wishes, kind};
 use crate::report::page::plain;
@@ -260,38 +260,19 @@ fn bore(text: &mut String, one: &Table, style: &Style) {
 fn gaps(text: &mut String, account: &Account, style: &Style) {
     let gaps = &account.gaps;
     heading(text, "Not measured, not known");
-    for (name, names) in [
-        ("Asked for by the manuals, and not measured", &gaps.owed),
-        ("Left out with a dash", &gaps.dashes),
-        (
-            "In this machine's own manual, and not measured in this job",
-            &gaps.never_read,
-        ),
-        (
-            "Read before a later step that may have moved it, and not read again",
-            &gaps.stale,
-        ),
-        ("Read with something too coarse for its limit", &gaps.too_coarse),
-        ("Marked in the log as not sure", &gaps.unsure),
-    ] {
+    for (name, names) in gaps.not_measured() {
         list(text, name, names.iter().map(|name| own(name)));
     }
-    for (name, limits) in [
-        ("Limits whose manual does not say where they come from", &gaps.no_source),
-        ("Limits that are rules of thumb of the trade", &gaps.rules_of_thumb),
-    ] {
-        list(
-            text,
-            name,
-            limits.iter().map(|one| {
-                own(&format!(
-                    "{}: {} ({})",
-                    one.feature,
-                    style.limit(&one.limit),
-                    one.manual
-                ))
-            }),
-        );
+    for (name, limits) in gaps.not_its_own() {
+        let told = |one: &Unsourced| {
+            own(&format!(
+                "{}: {} ({})",
+                one.feature,
+                style.limit(&one.limit),
+                one.manual
+            ))
+        };
+        list(text, name, limits.iter().map(told));
     }
 }
 

@@ -35,6 +35,41 @@ pub struct Gaps {
     pub unsure: Vec<String>,
 }
 
+impl Gaps {
+    /// What was not measured, or not well: a heading and the names below it, those that have any.
+    pub fn not_measured(&self) -> Vec<(&'static str, &[String])> {
+        let lists = [
+            ("Asked for by the manuals, and not measured", &self.owed),
+            ("Left out with a dash", &self.dashes),
+            (
+                "In this machine's own manual, and not measured in this job",
+                &self.never_read,
+            ),
+            (
+                "Read before a later step that may have moved it, and not read again",
+                &self.stale,
+            ),
+            ("Read with something too coarse for its limit", &self.too_coarse),
+            ("Marked in the log as not sure", &self.unsure),
+        ];
+        let has_any = lists.into_iter().filter(|(_, names)| !names.is_empty());
+        has_any.map(|(heading, names)| (heading, names.as_slice())).collect()
+    }
+
+    /// Limits that are not known to be this machine's: a heading and the limits below it, those that have any.
+    pub fn not_its_own(&self) -> Vec<(&'static str, &[Unsourced])> {
+        let lists = [
+            ("Limits whose manual does not say where they come from", &self.no_source),
+            (
+                "Limits that are rules of thumb of the trade, and not this machine's own",
+                &self.rules_of_thumb,
+            ),
+        ];
+        let has_any = lists.into_iter().filter(|(_, limits)| !limits.is_empty());
+        has_any.map(|(heading, limits)| (heading, limits.as_slice())).collect()
+    }
+}
+
 /// A limit with what it is for.
 #[derive(Clone, Debug)]
 pub struct Unsourced {

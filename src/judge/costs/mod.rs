@@ -20,13 +20,7 @@ use traffic::{Stream, streams};
 
 /// What a judged job costs, and what it waits for. Never fails: what cannot be reckoned is named in the result.
 pub fn costs(analysis: &Analysis) -> Costs {
-    let case = Case::begun(
-        &analysis.source,
-        &analysis.tree,
-        &analysis.job,
-        &analysis.rules,
-        analysis.settings.clone(),
-    );
+    let case = analysis.begun();
     of_case(&case)
 }
 

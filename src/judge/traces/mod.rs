@@ -145,13 +145,7 @@ impl Point {
 
 /// What a log adds to the history of its machine. Its uncertainty is first order (JCGM 100:2008) throughout: what is wanted of it is how it changes.
 pub fn logged(analysis: &Analysis) -> Logged {
-    let case = Case::begun(
-        &analysis.source,
-        &analysis.tree,
-        &analysis.job,
-        &analysis.rules,
-        analysis.settings.clone(),
-    );
+    let case = analysis.begun();
     let text = case.text();
     let machine = case.tree.entries.iter().find_map(|entry| match &entry.statement {
         Statement::Head(HeadKind::Machine, name) => Some(words::fold(name.text(text))),

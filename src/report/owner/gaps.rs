@@ -11,31 +11,15 @@ const MOST: usize = 80;
 
 pub(super) fn gaps(given: &Given<'_>) -> Markup {
     let gaps = &given.account.gaps;
-    let lists: [(&str, &[String]); 6] = [
-        ("Asked for by the manuals, and not measured", &gaps.owed),
-        ("Left out with a dash", &gaps.dashes),
-        (
-            "In this machine's own manual, and not measured in this job",
-            &gaps.never_read,
-        ),
-        (
-            "Read before a later step that may have moved it, and not read again",
-            &gaps.stale,
-        ),
-        ("Read with something too coarse for its limit", &gaps.too_coarse),
-        ("Marked in the log as not sure", &gaps.unsure),
-    ];
-    let is_whole = lists.iter().all(|(_, list)| list.is_empty());
     html! {
-        @for (heading, names) in lists { (list(heading, names)) }
-        (sourced(given, "Limits whose manual does not say where they come from", &gaps.no_source))
-        (sourced(given, "Limits that are rules of thumb of the trade, and not this machine's own", &gaps.rules_of_thumb))
+        @for (heading, names) in gaps.not_measured() { (list(heading, names)) }
+        @for (heading, limits) in gaps.not_its_own() { (sourced(given, heading, limits)) }
         @match gaps.no_limit.len() {
             0 => {},
             1 => { p { "One figure was measured for which no limit is known; it stands above." } },
             many => { p { (many) " figures were measured for which no limit is known; they stand above." } },
         }
-        @if is_whole { p { "Everything that the manuals ask for was measured." } }
+        @if gaps.not_measured().is_empty() && !given.account.fits.is_empty() { p { "Everything that the manuals ask for was measured." } }
     }
 }
 
