@@ -27,8 +27,8 @@ fn inspections(given: &Given<'_>) -> Markup {
                 @for one in &given.account.inspections {
                     tr {
                         th scope="row" { (own(&one.part)) }
-                        td { (own(&one.condition)) }
-                        td { @if one.decision.is_empty() { span class="small" { "nothing is said" } } @else { (own(&one.decision)) } }
+                        td data-of="Found" { (own(&one.condition)) }
+                        td data-of="Decided" { @if one.decision.is_empty() { span class="small" { "nothing is said" } } @else { (own(&one.decision)) } }
                         td { @if let Some(date) = one.date { (date) ", " } (super::line(one.line)) }
                     }
                 }
@@ -76,14 +76,14 @@ fn one_way(given: &Given<'_>, way: &OptionPrice, has_hours: bool, has_time: bool
     html! {
         tr {
             th scope="row" { (own(&way.name)) @if way.is_taken { " " span class="verdict v-in" { "taken" } } }
-            td {
+            td data-of="Comes to" {
                 (sums.join(" and "))
                 @if sums.len() > 1 { br; span class="small" { "money of two currencies is not added" } }
                 @if !way.is_whole { br; span class="small" { "not all of it could be reckoned with" } }
             }
-            td { @if let Some(unit) = currency.filter(|_| way.total.len() == 1) { (style.money(way.risk, unit)) } }
-            @if has_hours { td { @if let Some((price, unit)) = way.an_hour { (style.money(price, unit)) } } }
-            @if has_time { td { @if let Some(takes) = way.takes { (days(takes)) } } }
+            td data-of="Of that, what may happen" { @if let Some(unit) = currency.filter(|_| way.total.len() == 1) { (style.money(way.risk, unit)) } }
+            @if has_hours { td data-of="An hour of it" { @if let Some((price, unit)) = way.an_hour { (style.money(price, unit)) } } }
+            @if has_time { td data-of="Takes" { @if let Some(takes) = way.takes { (days(takes)) } } }
         }
     }
 }
@@ -109,9 +109,9 @@ fn corrections(given: &Given<'_>) -> Markup {
                 @for one in &given.account.corrections {
                     tr {
                         th scope="row" { (own(&one.what)) }
-                        td { del { (own(&one.old)) } }
-                        td { ins { (own(&one.new)) } }
-                        td { (own(&one.reason)) }
+                        td data-of="Was" { del { (own(&one.old)) } }
+                        td data-of="Is" { ins { (own(&one.new)) } }
+                        td data-of="Why" { (own(&one.reason)) }
                         td { (super::line(one.line)) }
                     }
                 }

@@ -247,7 +247,7 @@ fn table(given: &Given<'_>, fits: &[&Fit], caption: &str, most: usize) -> Markup
                     @if let Some(last) = fit.last() {
                         tr {
                             th scope="row" { (own(&fit.name)) @if fit.is_derived { " (worked out)" } }
-                            td { (now(style, fit, last)) }
+                            td data-of="Known to be" { (now(style, fit, last)) }
                             td { (when(last)) @if last.stale_by.is_some() { ", " span class="is-stale" { "read before a later step" } } }
                         }
                     }

@@ -49,7 +49,7 @@ fn row(entry: &Entry) -> Markup {
     html! {
         tr {
             th scope="row" { a href={ "./" (encoded(&entry.file)) } { (own(machine)) } }
-            td { (own(&head.job)) }
+            td data-of="Job" { (own(&head.job)) }
             td {
                 @match head.dates {
                     Some((first, last)) if first == last => { (first) },
@@ -58,8 +58,8 @@ fn row(entry: &Entry) -> Markup {
                 }
                 @if !head.is_closed { br; span class="small" { "not closed yet" } }
             }
-            td { (entry.tally.inside) " of " (entry.tally.judged) " in" }
-            td { (found(&entry.counts)) }
+            td data-of="Figures" { (entry.tally.inside) " of " (entry.tally.judged) " in" }
+            td data-of="Found" { (found(&entry.counts)) }
         }
     }
 }

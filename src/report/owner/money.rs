@@ -46,19 +46,19 @@ fn one_part(given: &Given<'_>, part: &PartStory) -> Markup {
                 (own(&part.name))
                 @if let Some(from) = &part.from { br; span class="small" { "from " (own(from)) } }
             }
-            td {
+            td data-of="Number" {
                 @if let Some(number) = &part.number { (own(number)) }
                 @if let Some(number) = &part.ordered_as { br; span class="small" { "ordered as " (own(number)) } }
             }
-            td {
+            td data-of="How many" {
                 @match part.ordered {
                     Some(ordered) if ordered == part.got => { (ordered.normalize()) },
                     Some(ordered) => { (part.got.normalize()) " of " (ordered.normalize()) },
                     None => { (part.got.normalize()) },
                 }
             }
-            td { @if let Some(date) = part.ordered_on { (date) } }
-            td {
+            td data-of="Ordered" { @if let Some(date) = part.ordered_on { (date) } }
+            td data-of="Came" {
                 @match part.state {
                     PartState::Came | PartState::PartCame => {
                         @if let Some(date) = part.got_on { (date) } @else { "came" }
@@ -143,9 +143,9 @@ fn row(given: &Given<'_>, line: &CostLine) -> Markup {
                 @let remarks: Vec<&str> = kind.into_iter().chain(state).collect();
                 @if !remarks.is_empty() { " " span class="small" { (remarks.join(", ")) } }
             }
-            td { (quantity.unwrap_or_default()) }
-            td class="n" { @if let Some(each) = line.each { (given.style.money(each, line.unit)) } }
-            td class="n" { (given.style.money(line.amount, line.unit)) }
+            td data-of="How many" { (quantity.unwrap_or_default()) }
+            td class="n" data-of="Each" { @if let Some(each) = line.each { (given.style.money(each, line.unit)) } }
+            td class="n" data-of="Comes to" { (given.style.money(line.amount, line.unit)) }
             td { (super::line(number)) }
         }
     }

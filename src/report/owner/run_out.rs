@@ -91,14 +91,14 @@ fn row(given: &Given<'_>, outs: &RunOuts, number: usize, turn: &Turn, places: &[
         tr {
             th scope="row" { (number) br; span class="small" { @if !turn.stage.is_empty() { (own(&turn.stage)) ", " } "line " (turn.line) } }
             @for place in places {
-                td {
+                td data-of=(plain(place)) {
                     @if let Some(high) = turn.highs.iter().find(|high| high.place == *place) {
                         (given.style.figure(high.swing, outs.unit)) " at " (high.angle.normalize()) "° "
                         @if high.verdict.is_some() { (super::verdict(high.verdict, false, false)) }
                     } @else { span class="small" { "not read" } }
                 }
             }
-            td {
+            td data-of=[(!turn.after.is_empty()).then_some("Before it")] {
                 @for (place, step) in turn.after.iter().enumerate() { @if place > 0 { br; } (own(step)) }
             }
         }
