@@ -58,7 +58,7 @@ fn row(entry: &Entry) -> Markup {
                 }
                 @if !head.is_closed { br; span class="small" { "not closed yet" } }
             }
-            td data-of="Figures" { (entry.tally.inside) " of " (entry.tally.judged) " in" }
+            td data-of="Figures" { span class="whole" { (entry.tally.inside) " of " (entry.tally.judged) " in" } }
             td data-of="Found" { (found(&entry.counts)) }
         }
     }
@@ -78,8 +78,8 @@ fn found(counts: &Counts) -> Markup {
     html! {
         @for (place, (count, one, many, class)) in told.iter().enumerate() {
             @if place > 0 { ", " }
-            span class=(class) { (count) " " @if *count == 1 { (one) } @else { (many) } }
+            span class={ "whole " (class) } { (count) " " @if *count == 1 { (one) } @else { (many) } }
         }
-        @if told.is_empty() { span class="v-in" { "nothing" } }
+        @if told.is_empty() { span class="whole v-in" { "nothing" } }
     }
 }
