@@ -1,8 +1,7 @@
 //! `gudgeon manpages`: a manual page for the program and one for each command, written from the command line's own definition.
 
 use std::fs;
-use std::io::{self, Write as _};
-use std::path::Path;
+use std::io;
 
 use clap_mangen::Man;
 use clap_mangen::roff::{Roff, roman};
@@ -11,6 +10,7 @@ use super::Exit;
 use super::args::ManpagesArgs;
 use super::console::Console;
 use crate::workspace::discover::{shown, why};
+use crate::workspace::write::whole;
 
 /// Runs the command. All pages are made before the first is written.
 pub fn run(args: &ManpagesArgs, console: &mut Console) -> Exit {
@@ -33,10 +33,11 @@ pub fn run(args: &ManpagesArgs, console: &mut Console) -> Exit {
     let mut exit = Exit::Clean;
     for (name, page) in pages {
         let path = folder.join(&name);
-        match write(folder, &path, &page) {
+        // A page of this name in a folder of pages is an earlier one, whoever wrote it.
+        match whole(&path, &page, |_| true) {
             Ok(()) => console.print(&format!("{}\n", shown(&path))),
-            Err(error) => {
-                console.tell(&format!("{}: cannot be written: {}", shown(&path), why(&error)));
+            Err(why) => {
+                console.tell(&format!("{}: {why}", shown(&path)));
                 exit = Exit::Failed;
             }
         }
@@ -117,20 +118,4 @@ fn section(roff: &mut Roff, heading: &str, lines: Vec<&str>) {
         roff.text([roman(line)]);
         roff.control("br", []);
     }
-}
-
-/// Writes a page whole or not at all.
-fn write(folder: &Path, path: &Path, page: &[u8]) -> io::Result<()> {
-    let mut fresh = tempfile::Builder::new();
-    let mut fresh = fresh.prefix(".gudgeon-").suffix(".tmp").tempfile_in(folder)?;
-    fresh.write_all(page)?;
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt as _;
-        // A page is for everybody to read; a temporary file is not.
-        fresh.as_file().set_permissions(fs::Permissions::from_mode(0o644))?;
-    }
-    fresh.as_file().sync_all()?;
-    fresh.persist(path).map_err(|error| error.error)?;
-    Ok(())
 }

@@ -103,6 +103,17 @@ pub enum Kind {
     Derived,
 }
 
+impl Kind {
+    /// Which of the two a figure is.
+    pub fn of(figure: &Figure) -> Kind {
+        if figure.is_derived {
+            Kind::Derived
+        } else {
+            Kind::Reading
+        }
+    }
+}
+
 /// How an uncertainty was worked out.
 #[derive(Clone, Copy, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
@@ -201,11 +212,7 @@ fn told(figure: &Figure, source: &Source) -> Told {
         part: figure.part.clone(),
         place: figure.place.clone(),
         angle: figure.angle.map(float),
-        kind: if figure.is_derived {
-            Kind::Derived
-        } else {
-            Kind::Reading
-        },
+        kind: Kind::of(figure),
         line: source.lines.line_of(figure.span.start) + 1,
         written: figure.written.clone(),
         forecast: figure.is_forecast,

@@ -125,11 +125,7 @@ impl<'a> Log<'a> {
             part: figure.part.clone(),
             place: figure.place.clone(),
             angle: figure.angle.map(float),
-            kind: if figure.is_derived {
-                Kind::Derived
-            } else {
-                Kind::Reading
-            },
+            kind: Kind::of(figure),
             written: taken.and_then(|_| filled(words::fold(figure.span.text(text)))),
             value: shown(figure.estimate.best),
             unit: figure.unit.and_then(|unit| filled(unit.label().to_owned())),
