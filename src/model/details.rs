@@ -86,6 +86,16 @@ pub(super) fn said(
                 dimension,
                 unit: dimension.and_then(|d| units.of(Some(d))),
             };
+            // Told from the unit alone: to say what is near a word that is no unit takes far longer, and nobody would read it.
+            let is_remark = !of.expects(&name)
+                && unit_of(figure).is_some_and(|unit| !super::units::is_asked_about(unit, text, dimension));
+            if is_remark {
+                return Said {
+                    span: detail.span,
+                    key: folded(detail.span),
+                    kind: SaidKind::Tick,
+                };
+            }
             match amounts(figure, text, meant) {
                 Ok(list) => said_amount(
                     &list,
@@ -139,6 +149,18 @@ pub(super) fn is_staged(figure: &Figure) -> bool {
     matches!(figure.value, Value::Stages(_))
 }
 
+/// The unit that an amount's figures are read by: the last that is written.
+fn unit_of(figure: &Figure) -> Option<Span> {
+    match &figure.value {
+        Value::Single(a) | Value::Times(a, _) => a.unit,
+        Value::Range(a, b) => b.unit.or(a.unit),
+        Value::Stages(list) | Value::Many(list) | Value::Ring(list, _) => list.iter().rev().find_map(|a| a.unit),
+        Value::Sum { result, .. } => result.unit,
+        Value::PlusMinus(a, b) => a.unit.or(b.unit),
+        Value::Empty | Value::Words(_) | Value::Blades { .. } => None,
+    }
+}
+
 /// The figures of an amount, the final one last. A figure without a unit takes that of the last.
 pub(super) fn amounts(figure: &Figure, text: &str, meant: Meant) -> Result<Vec<Quantity>, UnitError> {
     let list: Vec<Amount> = match &figure.value {
@@ -149,10 +171,7 @@ pub(super) fn amounts(figure: &Figure, text: &str, meant: Meant) -> Result<Vec<Q
         Value::PlusMinus(a, b) => return plus_minus(a, b, text, meant),
         Value::Empty | Value::Words(_) | Value::Blades { .. } => Vec::new(),
     };
-    let unit = list
-        .iter()
-        .rev()
-        .find_map(|a| a.unit)
+    let unit = unit_of(figure)
         .map(|span| super::units::read_unit(span, text, meant.dimension))
         .transpose()?;
     let meant = Meant {

@@ -73,6 +73,12 @@ fn problem(code: &'static str, span: Span, message: String, help: String) -> Uni
     })
 }
 
+/// Whether a span holds a unit, or a word that can mean more than one and is asked about.
+pub fn is_asked_about(span: Span, text: &str, wanted: Option<Dimension>) -> bool {
+    let written = span.text(text);
+    minutes(written).is_some() || unit::find(written, wanted).is_some() || unit::is_undefined(written).is_some()
+}
+
 /// Reads the unit under a span.
 pub fn read_unit(span: Span, text: &str, wanted: Option<Dimension>) -> Result<&'static Unit, UnitError> {
     let written = span.text(text);

@@ -9,6 +9,7 @@ use super::spelling::Folded;
 use super::table::UNITS;
 use super::undefined::UNDEFINED;
 use super::unit::Unit;
+use crate::syntax::letters;
 
 /// What may stand between the words of a compound unit, as it is written.
 const JOINTS: [&str; 7] = ["·", "", " ", "-", ".", "*", "⋅"];
@@ -21,8 +22,8 @@ struct Index {
     exact: FxHashMap<String, Meanings>,
     /// By the folded spelling.
     folded: FxHashMap<String, Meanings>,
-    /// Folded spelling and the spelling itself, for finding the nearest.
-    spelled: Vec<(String, &'static str)>,
+    /// Folded spelling, its letters and the spelling itself, for finding the nearest.
+    spelled: Vec<(String, u64, &'static str)>,
     /// Question by folded word.
     undefined: FxHashMap<&'static str, &'static str>,
 }
@@ -51,7 +52,8 @@ fn build() -> Index {
                 mean(&mut index.exact, written, unit);
             }
             if let Some(folded) = Folded::new(spelling) {
-                index.spelled.push((folded.as_str().to_owned(), spelling));
+                let letters = letters(folded.as_str());
+                index.spelled.push((folded.as_str().to_owned(), letters, spelling));
             }
         }
     }
@@ -115,11 +117,14 @@ pub fn nearest(name: &str) -> Option<&'static str> {
         2..=4 => 1,
         _ => 2,
     };
+    let own = letters(word);
     INDEX
         .spelled
         .iter()
-        .filter(|(known, _)| known.chars().count() >= 2 && known.len().abs_diff(word.len()) <= 2 * allowed)
-        .map(|(known, spelling)| {
+        // A slip puts one letter in, takes one out, or both.
+        .filter(|(_, letters, _)| (letters ^ own).count_ones() as usize <= 2 * allowed)
+        .filter(|(known, ..)| known.chars().count() >= 2 && known.len().abs_diff(word.len()) <= 2 * allowed)
+        .map(|(known, _, spelling)| {
             let other_start = known.chars().next() != word.chars().next();
             (strsim::osa_distance(known, word), other_start, *spelling)
         })

@@ -21,7 +21,7 @@ pub use keywords::begins_line;
 pub use lines::{LONGEST_LINE, Line};
 pub use log::parse_log;
 pub use manual::parse_manual;
-pub use near::{nearest, words_of};
+pub use near::{letters, nearest, words_of};
 pub use reparse::{changed, reparse_log};
 pub use source::Source;
 pub use span::{LineIndex, Place, Span};

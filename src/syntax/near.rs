@@ -1,21 +1,24 @@
 //! Names that were perhaps meant: how near two words are, for every message that says "did you mean".
 
+use std::borrow::Cow;
+
 /// The candidate nearest to `wanted`, if it is near enough to be worth naming: at most a third of its letters differ, or all words of
 /// the one stand in the other. Case is folded. Ties go to the first.
 pub fn nearest<'a>(wanted: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
-    let wanted = wanted.to_lowercase();
-    let length = wanted.chars().count();
+    let wanted = folded(wanted);
+    let (length, own_letters) = (wanted.chars().count(), letters(&wanted));
     if length == 0 || length > 80 {
         return None;
     }
     let mut best: Option<(usize, &str)> = None;
     for candidate in candidates {
-        let folded = candidate.to_lowercase();
-        let own_length = folded.chars().count();
-        let (longest, least) = (length.max(own_length), length.abs_diff(own_length));
-        // The distance is never less than the difference of the lengths: most need not be reckoned.
-        let may_be_near = least * 3 <= longest || shares_words(&wanted, &folded);
-        if !may_be_near || best.is_some_and(|(known, _)| known <= least) {
+        let folded = folded(candidate);
+        let other_length = folded.chars().count();
+        let longest = length.max(other_length);
+        // The distance is never less than the difference of the lengths, nor than what letters alone take: most need not be reckoned.
+        let apart = (own_letters ^ letters(&folded)).count_ones().div_ceil(2) as usize;
+        let least = length.abs_diff(other_length).max(apart);
+        if best.is_some_and(|(known, _)| known <= least) || least * 3 > longest && !shares_words(&wanted, &folded) {
             continue;
         }
         let distance = strsim::osa_distance(&wanted, &folded);
@@ -27,14 +30,28 @@ pub fn nearest<'a>(wanted: &str, candidates: impl IntoIterator<Item = &'a str>) 
     best.map(|(_, candidate)| candidate)
 }
 
+/// Lower case; what is so already is not copied.
+fn folded(name: &str) -> Cow<'_, str> {
+    if name.bytes().all(|byte| byte.is_ascii() && !byte.is_ascii_uppercase()) {
+        Cow::Borrowed(name)
+    } else {
+        Cow::Owned(name.to_lowercase())
+    }
+}
+
+/// Which characters a word has, as bits; several may share one. A slip puts one in, takes one out, or both: so the distance of two words is never less
+/// than half the number of bits in which they differ.
+pub fn letters(word: &str) -> u64 {
+    word.chars().fold(0, |set, c| set | 1 << (u32::from(c) % 64))
+}
+
 /// Whether all words of the shorter name stand in the longer one, and at least one of them has four letters.
 fn shares_words(a: &str, b: &str) -> bool {
     let (short, long) = if a.len() <= b.len() { (a, b) } else { (b, a) };
-    let long: Vec<&str> = words_of(long).collect();
     let mut weighty = false;
     let all = words_of(short).all(|word| {
         weighty |= word.chars().count() >= 4;
-        long.contains(&word)
+        words_of(long).any(|other| other == word)
     });
     all && weighty
 }
