@@ -123,6 +123,9 @@ fn needed(case: &Case<'_>, out: &mut Vec<Finding>) {
     for (_, done) in case.done.iter().filter(|(_, done)| !done.is_undone()) {
         let Some(step) = case.step(done) else { continue };
         for need in &step.uses {
+            if told.contains(need.kind.key.as_str()) {
+                continue;
+            }
             let named = done.said.iter().any(|said| match &said.kind {
                 SaidKind::Amount(amount) => amount.tool.as_ref().is_some_and(|tool| says(&tool.key, &need.kind.key)),
                 SaidKind::Tick => says(&said.key, &need.kind.key),

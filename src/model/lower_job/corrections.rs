@@ -103,7 +103,8 @@ impl Lowering<'_> {
     pub(super) fn fix_step(&mut self, span: Span, step: Span, amount: Span, old: &Figure, new: &Figure) {
         let amount_key = self.word(amount).key;
         let text = self.text;
-        let result = self.done_before(step).into_iter().find_map(|event| {
+        let events = self.steps.get(&self.step_key(step)).into_iter().flatten().rev();
+        let result = events.copied().find_map(|event| {
             let EventKind::Did(done) = &mut self.job.events.get_mut(event)?.kind else {
                 return None;
             };
@@ -132,25 +133,18 @@ impl Lowering<'_> {
         }
     }
 
-    /// The events at which a step was done before, the latest first.
-    fn done_before(&self, name: Span) -> Vec<usize> {
-        let key = self.word(name).key;
-        let wanted = self.book.step_id(&key);
-        let is_it = |done: &Done| done.name.key == key || (wanted.is_some() && done.step == wanted);
-        let events = self.job.events.iter().enumerate().rev();
-        events
-            .filter(|(_, event)| matches!(&event.kind, EventKind::Did(done) if is_it(done)))
-            .map(|(number, _)| number)
-            .collect()
+    /// The latest event above at which a step was done that `counts`.
+    fn done_before(&self, name: Span, counts: impl Fn(&Done) -> bool) -> Option<usize> {
+        let events = self.steps.get(&self.step_key(name))?;
+        events.iter().rev().copied().find(|event| {
+            let kind = self.job.events.get(*event).map(|event| &event.kind);
+            matches!(kind, Some(EventKind::Did(done)) if counts(done))
+        })
     }
 
     /// Adds what was not said with the latest step or reading of that name.
     pub(super) fn amend(&mut self, span: Span, whole: Span, subject: &Subject, details: &[Detail]) {
-        let counts = |event: &usize| {
-            let kind = self.job.events.get(*event).map(|e| &e.kind);
-            matches!(kind, Some(EventKind::Did(done)) if !done.is_undone())
-        };
-        if let Some(event) = self.done_before(whole).into_iter().find(counts) {
+        if let Some(event) = self.done_before(whole, |done| !done.is_undone()) {
             let step = self.book.step_id(&self.word(whole).key);
             let wanted = step
                 .and_then(|id| self.book.step(id))
@@ -192,9 +186,7 @@ impl Lowering<'_> {
         let said = self.said(details, Details::Any);
         let word = self.word(name);
         let step = self.book.step_id(&word.key);
-        let last = self.done_before(name).into_iter().find(|event| {
-            matches!(self.job.events.get(*event).map(|e| &e.kind), Some(EventKind::Did(done)) if !done.is_undone())
-        });
+        let last = self.done_before(name, |done| !done.is_undone());
         let at = self.job.events.len();
         match last.and_then(|event| self.job.events.get_mut(event)) {
             Some(Event {

@@ -9,7 +9,7 @@ mod tables;
 
 use rustc_hash::FxHashMap;
 
-use super::book::Book;
+use super::book::{Book, StepId};
 use super::details::{Details, said};
 use super::job::*;
 use super::names::key;
@@ -30,6 +30,7 @@ pub fn lower_job(tree: &LogTree, text: &str, book: &Book) -> (Job, Vec<SyntaxErr
         problems: Vec::new(),
         units: UnitsLine::default(),
         index: FxHashMap::default(),
+        steps: FxHashMap::default(),
         tools: FxHashMap::default(),
         held: Vec::new(),
         stage: 0,
@@ -60,6 +61,8 @@ struct Lowering<'a> {
     units: UnitsLine,
     /// Feature, part and place, folded, to the instance.
     index: FxHashMap<String, usize>,
+    /// The events at which each step was done, in order.
+    steps: FxHashMap<StepKey, Vec<usize>>,
     /// Key of a tool to its index in the job.
     tools: FxHashMap<String, usize>,
     held: Vec<Said>,
@@ -77,7 +80,22 @@ struct Lowering<'a> {
     is_reopened: bool,
 }
 
+/// What a step is found again by: its number in the book, by whatever name it is called; else its own words.
+#[derive(PartialEq, Eq, Hash)]
+enum StepKey {
+    Known(StepId),
+    Own(String),
+}
+
 impl<'a> Lowering<'a> {
+    fn step_key(&self, name: Span) -> StepKey {
+        let key = self.word(name).key;
+        match self.book.step_id(&key) {
+            Some(id) => StepKey::Known(id),
+            None => StepKey::Own(key),
+        }
+    }
+
     fn word(&self, span: Span) -> Word {
         Word {
             key: key(span.text(self.text)).into_owned(),
@@ -243,6 +261,11 @@ impl<'a> Lowering<'a> {
                 "give it a line of its own".to_owned(),
             );
         }
+        let key = match step {
+            Some(id) => StepKey::Known(id),
+            None => StepKey::Own(word.key.clone()),
+        };
+        self.steps.entry(key).or_default().push(self.job.events.len());
         self.event(
             span,
             EventKind::Did(Done {

@@ -144,37 +144,37 @@ fn is_spoken_of(case: &Case<'_>, instance: &Instance, from: usize, to: usize) ->
     let named: Vec<&str> = std::iter::once(feature)
         .chain(instance.part.as_ref().map(|part| part.key.as_str()))
         .collect();
-    let speaks = |text: &str| named.iter().any(|name| mentions(text, name));
+    let words: Vec<&str> = named.iter().flat_map(|name| telling(name)).collect();
+    let speaks = |text: &str| text.split(' ').map(bare).any(|word| words.contains(&word));
     let steps = case.job.events.get(from.saturating_add(1)..to).unwrap_or(&[]);
     let by_step = steps.iter().any(|event| match &event.kind {
         EventKind::Did(done) | EventKind::Undid(done) => speaks(&done.name.key),
         _ => false,
     });
     let (start, end) = (case.event_span(from).start, case.event_span(to).start);
+    let entries = &case.tree.entries;
+    let place = |offset: u32| entries.partition_point(|entry| entry.span.start < offset);
+    let between = entries.get(place(start.saturating_add(1))..place(end)).unwrap_or(&[]);
     by_step
-        || case.tree.entries.iter().any(|entry| match &entry.statement {
-            Statement::Note(text) => {
-                start < entry.span.start && entry.span.start < end && speaks(&key(text.text(case.text())))
-            }
+        || between.iter().any(|entry| match &entry.statement {
+            Statement::Note(text) => speaks(&key(text.text(case.text()))),
             _ => false,
         })
 }
 
-/// Whether a text speaks of what a name names, in one number or the other: `swap shims` speaks of a `side shim`. Small words say nothing.
-fn mentions(text: &str, name: &str) -> bool {
-    let bare = |word: &str| {
-        word.trim_matches(|c: char| !c.is_alphanumeric())
-            .trim_end_matches('s')
-            .to_owned()
-    };
-    let words: Vec<String> = text.split(' ').map(bare).collect();
+/// A word without what stands round it and without the `s` of more than one, so that `swap shims` speaks of a `side shim`.
+fn bare(word: &str) -> &str {
+    word.trim_matches(|c: char| !c.is_alphanumeric()).trim_end_matches('s')
+}
+
+/// The words of a name that tell it from others. Small ones say nothing.
+fn telling(name: &str) -> impl Iterator<Item = &str> {
     const SMALL: &[&str] = &[
         "left", "right", "side", "top", "bottom", "middle", "the", "and", "out", "end", "one", "two",
     ];
-    let is_telling = |word: &String| word.chars().count() >= 3 && !SMALL.contains(&word.as_str());
     name.split(' ')
         .map(bare)
-        .any(|word| is_telling(&word) && words.contains(&word))
+        .filter(|word| word.chars().nth(2).is_some() && !SMALL.contains(word))
 }
 
 /// Whether anything between two events may have moved a thing, or put another in its place: a step that disturbs it, one that nobody knows, one
