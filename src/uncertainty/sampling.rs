@@ -1,6 +1,9 @@
 //! Drawing: the distribution of a result from draws of its sources (JCGM 101:2008), with a fixed seed so that it comes out the same every
 //! time and on every machine.
 
+use std::cell::RefCell;
+use std::rc::Rc;
+
 use rand::{RngExt as _, SeedableRng as _};
 use rand_distr::{Distribution as _, StandardNormal, StudentT};
 use rand_pcg::Pcg64Mcg;
@@ -24,17 +27,40 @@ pub struct Drawn {
 /// Draws worked out at a time: few enough that a column stays near the processor.
 const BLOCK: usize = 500;
 
+/// Sources whose draws are kept for the next sums, at most: 80 kB each.
+const MOST_KEPT: usize = 32;
+
+/// What each source may be off by in units of its own, for every draw.
+type Standard = Rc<Vec<Vec<f64>>>;
+
+/// Draws, with the shapes and degrees of freedom they were made for.
+type Kept = (Vec<(Shape, f64)>, Standard);
+
+thread_local! {
+    /// The draws last made, oldest first. The seed is fixed, so the same shapes always give the same draws, and most
+    /// sums of a repository are over the same kinds of sources.
+    static KEPT: RefCell<Vec<Kept>> = const { RefCell::new(Vec::new()) };
+}
+
 /// Draws each source and works the result out of them, many draws at a time. `sources` are of different origin; the model is given, for
 /// each, a column of its errors in units of its own, and gives a column of results. `None` if any result is no number.
 pub fn draw_columns(sources: &[Source], draws: usize, mut model: impl FnMut(&[Vec<f64>]) -> Vec<f64>) -> Option<Drawn> {
+    let kept = (draws == DRAWS && sources.len() <= MOST_KEPT).then(|| kept(sources));
     let mut random = Pcg64Mcg::seed_from_u64(SEED);
     let mut columns: Vec<Vec<f64>> = sources.iter().map(|_| Vec::with_capacity(BLOCK)).collect();
     let mut values = Vec::with_capacity(draws);
     while values.len() < draws {
-        let rows = BLOCK.min(draws - values.len());
-        for (column, source) in columns.iter_mut().zip(sources) {
-            column.clear();
-            column.extend((0..rows).map(|_| source.u * standard(source, &mut random)));
+        let done = values.len();
+        let rows = BLOCK.min(draws - done);
+        match &kept {
+            Some(kept) => {
+                for ((column, source), standard) in columns.iter_mut().zip(sources).zip(kept.iter()) {
+                    column.clear();
+                    let block = standard.get(done..done + rows).unwrap_or_default();
+                    column.extend(block.iter().map(|draw| source.u * draw));
+                }
+            }
+            None => block(sources, rows, &mut random, &mut columns, |source, draw| source.u * draw),
         }
         let results = model(&columns);
         // A model that gives another number of results would never end this.
@@ -44,6 +70,51 @@ pub fn draw_columns(sources: &[Source], draws: usize, mut model: impl FnMut(&[Ve
         values.extend(results);
     }
     Drawn::of(values)
+}
+
+/// Fills a block of each source's column, in the order in which all draws are made.
+fn block(
+    sources: &[Source],
+    rows: usize,
+    random: &mut Pcg64Mcg,
+    columns: &mut [Vec<f64>],
+    scaled: impl Fn(&Source, f64) -> f64,
+) {
+    for (column, source) in columns.iter_mut().zip(sources) {
+        column.clear();
+        column.extend((0..rows).map(|_| scaled(source, standard(source, random))));
+    }
+}
+
+/// The draws for such sources, made now or kept from an earlier sum.
+fn kept(sources: &[Source]) -> Standard {
+    let shapes = || sources.iter().map(|source| (source.shape, source.dof));
+    KEPT.with_borrow_mut(|kept| {
+        if let Some((_, draws)) = kept.iter().find(|(of, _)| of.iter().copied().eq(shapes())) {
+            return Rc::clone(draws);
+        }
+        let draws = Rc::new(all(sources));
+        kept.push((shapes().collect(), Rc::clone(&draws)));
+        let held = |kept: &[Kept]| kept.iter().map(|(of, _)| of.len()).sum::<usize>();
+        while held(kept) > MOST_KEPT {
+            kept.remove(0);
+        }
+        draws
+    })
+}
+
+/// Every draw of each source, in units of its own.
+fn all(sources: &[Source]) -> Vec<Vec<f64>> {
+    let mut random = Pcg64Mcg::seed_from_u64(SEED);
+    let mut all: Vec<Vec<f64>> = sources.iter().map(|_| Vec::with_capacity(DRAWS)).collect();
+    let mut columns = vec![Vec::new(); sources.len()];
+    for _ in 0..DRAWS / BLOCK {
+        block(sources, BLOCK, &mut random, &mut columns, |_, draw| draw);
+        for (all, column) in all.iter_mut().zip(&columns) {
+            all.extend_from_slice(column);
+        }
+    }
+    all
 }
 
 /// A draw of mean 0 and standard deviation 1; of Student's distribution, scale 1.
