@@ -2,6 +2,8 @@
 
 use std::sync::LazyLock;
 
+use rustc_hash::FxHashMap;
+
 use super::codes::{self, Fit, Zone};
 use super::fasteners::{PropertyClass, Thread};
 use super::materials::Material;
@@ -400,18 +402,25 @@ pub fn all() -> &'static [&'static Function] {
 
 /// A function by its name, in any case and spacing.
 pub fn named(name: &str) -> Option<&'static Function> {
-    let is_it = |function: &&&Function| {
-        let mut own = function.name.split(' ');
-        let mut asked = name.split_whitespace();
-        loop {
-            match (own.next(), asked.next()) {
-                (None, None) => return true,
-                (Some(a), Some(b)) if a.eq_ignore_ascii_case(b) => {}
-                _ => return false,
-            }
+    static NAMED: LazyLock<FxHashMap<String, &'static Function>> = LazyLock::new(|| {
+        all()
+            .iter()
+            .map(|function| (folded(function.name), *function))
+            .collect()
+    });
+    NAMED.get(folded(name).as_str()).copied()
+}
+
+/// Lower case, one space between words.
+fn folded(name: &str) -> String {
+    let mut folded = String::with_capacity(name.len());
+    for word in name.split_whitespace() {
+        if !folded.is_empty() {
+            folded.push(' ');
         }
-    };
-    all().iter().find(is_it).copied()
+        folded.extend(word.chars().map(|c| c.to_ascii_lowercase()));
+    }
+    folded
 }
 
 /// All names.

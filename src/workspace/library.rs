@@ -45,6 +45,8 @@ pub struct Library {
     files: Mutex<FxHashMap<PathBuf, Arc<Loaded>>>,
     /// Rules already put together: by the folder's search and the names asked for.
     rules: Mutex<FxHashMap<(PathBuf, Vec<String>), Resolved>>,
+    /// The books they rest on, by where their manuals lie in memory; the manuals are kept with them, so that no other comes to lie there.
+    books: Mutex<FxHashMap<Vec<(usize, usize)>, Together>>,
     /// The settings that hold in a folder.
     settings: Mutex<FxHashMap<PathBuf, settings::Found>>,
     /// Settings given as a text; they come before any file.
@@ -58,6 +60,9 @@ pub struct Library {
     /// What never changes.
     shelf: Arc<Shelf>,
 }
+
+/// Manuals, each with the number of the one that brought it in, and the book that they make.
+type Together = (Vec<(Arc<Loaded>, usize)>, Arc<Rulebook>);
 
 /// The shelf as it is read, little by little.
 #[derive(Debug, Default)]
@@ -123,6 +128,7 @@ impl Library {
             searches: Mutex::new(of.map(|()| lock(&self.searches).clone()).unwrap_or_default()),
             files: Mutex::new(files),
             rules: Mutex::default(),
+            books: Mutex::default(),
             settings: Mutex::new(of.map(|()| lock(&self.settings).clone()).unwrap_or_default()),
             given_settings: Mutex::new(lock(&self.given_settings).clone()),
             given: Mutex::new(lock(&self.given).clone()),
@@ -280,12 +286,7 @@ impl Library {
                 None => missing.push((name.clone(), self.near(folder, name))),
             }
         }
-        let manuals: Vec<BookManual> = chain
-            .manuals
-            .iter()
-            .map(|(loaded, root)| book_manual(loaded, *root))
-            .collect();
-        let rules = Rulebook::new(Book::new(manuals));
+        let rules = self.book_of(&chain.manuals);
         let faulty = chain
             .manuals
             .iter()
@@ -304,12 +305,30 @@ impl Library {
             .collect();
         let found = self.settings(folder);
         Resolved {
-            rules: Arc::new(rules),
+            rules,
             missing,
             faulty,
             settings: found.settings,
             settings_problem: found.problem,
         }
+    }
+
+    /// The book of these manuals, put together once for all folders from which the same ones are found.
+    fn book_of(&self, manuals: &[(Arc<Loaded>, usize)]) -> Arc<Rulebook> {
+        let key: Vec<(usize, usize)> = manuals
+            .iter()
+            .map(|(loaded, root)| (Arc::as_ptr(loaded).addr(), *root))
+            .collect();
+        if let Some((_, known)) = lock(&self.books).get(&key) {
+            return Arc::clone(known);
+        }
+        let list = manuals
+            .iter()
+            .map(|(loaded, root)| book_manual(loaded, *root))
+            .collect();
+        let rules = Arc::new(Rulebook::new(Book::new(list)));
+        lock(&self.books).insert(key, (manuals.to_vec(), Arc::clone(&rules)));
+        rules
     }
 
     /// Adds a manual and all it extends, each once; a circle is cut where it closes.
