@@ -8,6 +8,9 @@
 //! [`judge`] (rules and findings) → [`history`] (machines over several jobs) → [`shelf`] and [`workspace`] (where texts come from) → the faces [`report`], [`editor`] with [`server`] over it, and [`cli`].
 //! Only [`cli`] prints, and nothing before [`workspace`] touches the disk, a clock or the environment; `tests/layers.rs` holds the house to it.
 
+// The parsers that pest makes name it where pest is built without its `std`: that asks for the room on the stack at every call, and our grammars do not nest.
+extern crate alloc;
+
 pub mod calc;
 pub mod cli;
 pub mod editor;

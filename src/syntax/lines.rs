@@ -69,10 +69,7 @@ pub fn split_from(text: &str, start: usize, stop: usize) -> impl Iterator<Item =
             return None;
         }
         let rest = bytes.get(start..).unwrap_or_default();
-        let length = rest
-            .iter()
-            .position(|b| *b == b'\n' || *b == b'\r')
-            .unwrap_or(rest.len());
+        let length = memchr::memchr2(b'\n', b'\r', rest).unwrap_or(rest.len());
         let stop = start + length;
         let end = match (bytes.get(stop), bytes.get(stop + 1)) {
             (Some(b'\r'), Some(b'\n')) => stop + 2,

@@ -6,7 +6,7 @@ use super::ast::{Entry, LogTree, SyntaxError};
 use super::lines::{Line, split_from};
 use super::log::read_on;
 use super::parse_log;
-use super::spans::Spans;
+use super::spans::{Spans, moved, offset_moved};
 
 /// Texts are compared in blocks of so many bytes first: a block at a time is as quick as the memory.
 const BLOCK: usize = 4096;
@@ -30,7 +30,9 @@ pub fn reparse_log(mut tree: LogTree, old: &str, new: &str) -> LogTree {
     lines.truncate(window.first);
     let grown = i64::from(len(new)) - i64::from(len(old));
     let start = lines.last().map_or(0, |line| line.end.end);
-    let stop = tail.first().map_or(len(new), |line| moved(line.indent.start, grown));
+    let stop = tail
+        .first()
+        .map_or(len(new), |line| offset_moved(line.indent.start, grown));
     lines.extend(split_from(new, start as usize, stop as usize));
     let new_end = lines.len();
     lines.extend(tail.into_iter().map(|line| line_moved(line, grown)));
@@ -70,7 +72,7 @@ pub fn reparse_log(mut tree: LogTree, old: &str, new: &str) -> LogTree {
     tree.entries.extend(below.filter(|_| is_met).map(|mut entry| {
         entry.line = (entry.line as i64 + lines_grown) as usize;
         if grown != 0 {
-            entry.each_span(&mut |span| *span = span_moved(*span, grown));
+            entry.each_span(&mut |span| *span = moved(*span, grown));
         }
         entry
     }));
@@ -140,35 +142,20 @@ fn len(text: &str) -> u32 {
     u32::try_from(text.len()).unwrap_or(u32::MAX)
 }
 
-fn moved(offset: u32, by: i64) -> u32 {
-    u32::try_from(i64::from(offset) + by).unwrap_or_default()
-}
-
-/// An empty span at 0 stands for nothing written, wherever it is.
-fn span_moved(span: Span, by: i64) -> Span {
-    if span == Span::default() {
-        return span;
-    }
-    Span {
-        start: moved(span.start, by),
-        end: moved(span.end, by),
-    }
-}
-
 fn line_moved(line: Line, by: i64) -> Line {
     Line {
-        indent: span_moved(line.indent, by),
-        content: span_moved(line.content, by),
-        gap: span_moved(line.gap, by),
-        comment: span_moved(line.comment, by),
-        end: span_moved(line.end, by),
+        indent: moved(line.indent, by),
+        content: moved(line.content, by),
+        gap: moved(line.gap, by),
+        comment: moved(line.comment, by),
+        end: moved(line.end, by),
     }
 }
 
 fn error_moved(mut error: SyntaxError, by: i64) -> SyntaxError {
-    error.span = span_moved(error.span, by);
+    error.span = moved(error.span, by);
     if let Some((span, _)) = &mut error.suggestion {
-        *span = span_moved(*span, by);
+        *span = moved(*span, by);
     }
     error
 }

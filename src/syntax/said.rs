@@ -69,10 +69,13 @@ impl<'a> Said<'a> {
 
     /// The first word, and what follows it; blanks and one colon between them are dropped (`note: …` is `note …`).
     pub fn first_word(self) -> (Self, Self) {
-        let end = self
-            .text
-            .find([' ', '\t', '\u{A0}', ':', '='])
-            .unwrap_or(self.text.len());
+        // By its bytes, of which a hard blank has two, as nearly every line comes through here.
+        let end = (self.text.bytes())
+            .position(|byte| matches!(byte, b' ' | b'\t' | b':' | b'=' | 0xC2))
+            .map_or(self.text.len(), |at| {
+                let (before, behind) = self.text.split_at_checked(at).unwrap_or((self.text, ""));
+                before.len() + behind.find([' ', '\t', '\u{A0}', ':', '=']).unwrap_or(behind.len())
+            });
         let (word, rest) = self.text.split_at(end);
         let rest = rest.trim_start_matches(BLANKS);
         let rest = rest.strip_prefix(':').unwrap_or(rest);

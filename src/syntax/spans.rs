@@ -9,6 +9,22 @@ pub trait Spans {
     fn each_span(&mut self, visit: &mut dyn FnMut(&mut Span));
 }
 
+/// An offset, further along by so many bytes.
+pub(super) fn offset_moved(offset: u32, by: i64) -> u32 {
+    u32::try_from(i64::from(offset) + by).unwrap_or_default()
+}
+
+/// A span further along by so many bytes. An empty one at 0 stands for nothing written, wherever it is.
+pub(super) fn moved(span: Span, by: i64) -> Span {
+    if span == Span::default() {
+        return span;
+    }
+    Span {
+        start: offset_moved(span.start, by),
+        end: offset_moved(span.end, by),
+    }
+}
+
 impl Spans for Span {
     fn each_span(&mut self, visit: &mut dyn FnMut(&mut Span)) {
         visit(self);

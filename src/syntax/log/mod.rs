@@ -7,6 +7,7 @@ mod figures;
 mod fix;
 mod free;
 mod grammar;
+mod memo;
 mod named;
 mod offers;
 mod readings;
@@ -210,8 +211,23 @@ fn statement(said: Said<'_>) -> Read<Statement> {
     if days::starts_with_date(said) {
         return days::day(said);
     }
-    let (word, rest) = said.first_word();
-    let Some(keyword) = keywords::log(word.text) else {
+    let (word, _) = said.first_word();
+    let keyword = keywords::log(word.text);
+    // Prose is read in no time and hardly ever written twice.
+    let is_prose = match keyword {
+        Some(keyword) => matches!(keyword, "note" | "photo"),
+        None => !said.text.contains('='),
+    };
+    if is_prose {
+        by_first_word(said, keyword)
+    } else {
+        memo::kept_or(said, |said| by_first_word(said, keyword))
+    }
+}
+
+fn by_first_word(said: Said<'_>, keyword: Option<&'static str>) -> Read<Statement> {
+    let (_, rest) = said.first_word();
+    let Some(keyword) = keyword else {
         return free::line(said);
     };
     // A feature may begin with a keyword: `photo window height = 4 mm`.
