@@ -149,6 +149,18 @@ impl Band {
         self.hi?.checked_sub(self.lo?)
     }
 
+    /// Whether the two have nothing in common.
+    pub fn is_apart_from(self, other: Band) -> bool {
+        let is_below = |hi: Option<Decimal>, lo: Option<Decimal>| hi.zip(lo).is_some_and(|(hi, lo)| lo > hi);
+        is_below(self.hi, other.lo) || is_below(other.hi, self.lo)
+    }
+
+    /// How far the two lie apart; `None` if they have something in common.
+    pub fn gap(self, other: Band) -> Option<Decimal> {
+        let between = |hi: Option<Decimal>, lo: Option<Decimal>| lo?.checked_sub(hi?).filter(|d| *d > Decimal::ZERO);
+        between(self.hi, other.lo).or_else(|| between(other.hi, self.lo))
+    }
+
     /// Wider by this much on both sides; its sign does not matter. `None` if the figures grow too large.
     pub fn widen(self, half_width: Decimal) -> Option<Band> {
         let half = half_width.abs();
