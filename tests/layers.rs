@@ -254,6 +254,13 @@ fn every_module_has_its_floor() {
     let mut floors: Vec<&str> = FLOORS.iter().map(|(floor, _)| *floor).collect();
     floors.sort_unstable();
     assert_eq!(modules, floors);
+    // Lowest first: a floor uses only those that stand before it, so there is no way round.
+    for (number, (floor, below)) in FLOORS.iter().enumerate() {
+        for used in *below {
+            let stands_before = FLOORS[..number].iter().any(|(lower, _)| lower == used);
+            assert!(stands_before, "{floor} may not use {used}");
+        }
+    }
 }
 
 #[test]

@@ -94,8 +94,6 @@ pub struct ManualAnalysis {
     pub source: Arc<Source>,
     /// What was written.
     pub tree: ManualTree,
-    /// What it means.
-    pub manual: Arc<Manual>,
     /// The book in which it stands first, with all it extends.
     pub rules: Arc<Rulebook>,
     /// What is to be said of it.

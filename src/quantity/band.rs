@@ -7,9 +7,6 @@ use std::cmp::Ordering;
 use std::fmt;
 
 use rust_decimal::Decimal;
-use rust_decimal::prelude::ToPrimitive as _;
-
-pub use super::verdict::{Verdict, verdict};
 
 use super::extended::{End, square_root, whole_power};
 
@@ -37,8 +34,6 @@ pub enum BandError {
     NegativeRoot,
     /// The result has no bound on either side, and so says nothing.
     Unbounded,
-    /// An exponent that is not one whole number.
-    NotWholePower,
 }
 
 impl fmt::Display for BandError {
@@ -48,7 +43,6 @@ impl fmt::Display for BandError {
             BandError::DivisionByZero => "it is divided by what may be 0",
             BandError::NegativeRoot => "it is the square root of what may be less than 0",
             BandError::Unbounded => "the result has no bound on either side",
-            BandError::NotWholePower => "the exponent must be one whole number",
         })
     }
 }
@@ -317,15 +311,6 @@ impl Band {
         // An even power takes no notice of the sign; above 0 every power keeps the order.
         let base = if exponent.is_multiple_of(2) { self.abs()? } else { self };
         base.rescale(false, |d| whole_power(d, exponent))
-    }
-
-    /// A power whose exponent is itself a band, as expressions have it.
-    ///
-    /// # Errors
-    /// [`BandError::NotWholePower`] unless the exponent is one whole number; else as [`Band::power`].
-    pub fn power_of(self, exponent: Band) -> Made {
-        let whole = exponent.lo.filter(|e| exponent.is_exact() && e.fract().is_zero());
-        self.power(whole.and_then(|e| e.to_i32()).ok_or(BandError::NotWholePower)?)
     }
 
     /// The square root.

@@ -152,7 +152,7 @@ fn paths(tokens: &[Token], own: &[String]) -> Vec<Path> {
             Token::Sign('{') => {
                 let inner = match at.checked_sub(2).and_then(|from| tokens.get(from..at)) {
                     Some([Token::Name(word), Token::Name(name)]) if word == "mod" => {
-                        [&module[..], &[name.clone()]].concat()
+                        [&module[..], std::slice::from_ref(name)].concat()
                     }
                     _ => module,
                 };
