@@ -12,11 +12,11 @@ use source::Source;
 const FLOORS: &[(&str, &[&str])] = &[
     ("syntax", &[]),
     ("order", &[]),
-    ("quantity", &["syntax"]),
-    ("uncertainty", &["syntax", "quantity"]),
+    ("quantity", &[]),
+    ("uncertainty", &["quantity"]),
     ("trade", &["quantity"]),
     ("model", &["syntax", "quantity", "uncertainty", "trade"]),
-    ("metrology", &["syntax", "quantity", "uncertainty", "trade", "model"]),
+    ("metrology", &["quantity", "uncertainty", "model"]),
     (
         "calc",
         &["syntax", "quantity", "uncertainty", "trade", "model", "metrology"],
@@ -34,33 +34,11 @@ const FLOORS: &[(&str, &[&str])] = &[
             "calc",
         ],
     ),
-    (
-        "history",
-        &[
-            "syntax",
-            "quantity",
-            "uncertainty",
-            "trade",
-            "model",
-            "metrology",
-            "calc",
-            "judge",
-        ],
-    ),
+    ("history", &["quantity", "uncertainty", "trade", "model", "judge"]),
     ("shelf", &[]),
     (
         "workspace",
-        &[
-            "syntax",
-            "quantity",
-            "uncertainty",
-            "trade",
-            "model",
-            "metrology",
-            "calc",
-            "judge",
-            "shelf",
-        ],
+        &["syntax", "uncertainty", "model", "calc", "judge", "shelf"],
     ),
     (
         "report",
@@ -99,11 +77,8 @@ const FLOORS: &[(&str, &[&str])] = &[
         "cli",
         &[
             "syntax",
-            "quantity",
-            "uncertainty",
             "trade",
             "model",
-            "metrology",
             "calc",
             "judge",
             "history",
@@ -266,6 +241,24 @@ fn every_module_has_its_floor() {
 #[test]
 fn a_floor_uses_only_those_it_stands_on() {
     assert_none(sources().iter().flat_map(steps_up).collect());
+}
+
+#[test]
+fn a_floor_may_use_no_more_than_it_does() {
+    let files = sources();
+    let mut wrong = Vec::new();
+    for (floor, below) in FLOORS {
+        let own = files.iter().filter(|file| file.floor() == Some(floor));
+        let paths: Vec<&source::Path> = own.flat_map(|file| &file.paths).collect();
+        let is_used = |used: &str| paths.iter().any(|path| path[0] == "crate" && path[1] == used);
+        wrong.extend(
+            below
+                .iter()
+                .filter(|used| !is_used(used))
+                .map(|used| format!("{floor} does not use {used}")),
+        );
+    }
+    assert_none(wrong);
 }
 
 #[test]
