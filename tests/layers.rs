@@ -1,17 +1,22 @@
 //! The floors of the house: a lower one never imports a higher one, only `cli` prints, and nothing below the faces touches the disk, the
 //! clock or the environment. Read from the sources themselves.
 
-use std::path::{Path, PathBuf};
+#[path = "layers/source.rs"]
+mod source;
+
+use std::path::Path;
+
+use source::Source;
 
 /// Each floor, lowest first, with the floors it may use besides itself.
 const FLOORS: &[(&str, &[&str])] = &[
     ("syntax", &[]),
     ("order", &[]),
-    ("quantity", &["syntax"]),
-    ("uncertainty", &["syntax", "quantity"]),
+    ("quantity", &[]),
+    ("uncertainty", &["quantity"]),
     ("trade", &["quantity"]),
     ("model", &["syntax", "quantity", "uncertainty", "trade"]),
-    ("metrology", &["syntax", "quantity", "uncertainty", "trade", "model"]),
+    ("metrology", &["quantity", "uncertainty", "model"]),
     (
         "calc",
         &["syntax", "quantity", "uncertainty", "trade", "model", "metrology"],
@@ -29,33 +34,11 @@ const FLOORS: &[(&str, &[&str])] = &[
             "calc",
         ],
     ),
-    (
-        "history",
-        &[
-            "syntax",
-            "quantity",
-            "uncertainty",
-            "trade",
-            "model",
-            "metrology",
-            "calc",
-            "judge",
-        ],
-    ),
+    ("history", &["quantity", "uncertainty", "trade", "model", "judge"]),
     ("shelf", &[]),
     (
         "workspace",
-        &[
-            "syntax",
-            "quantity",
-            "uncertainty",
-            "trade",
-            "model",
-            "metrology",
-            "calc",
-            "judge",
-            "shelf",
-        ],
+        &["syntax", "uncertainty", "model", "calc", "judge", "shelf"],
     ),
     (
         "report",
@@ -94,11 +77,8 @@ const FLOORS: &[(&str, &[&str])] = &[
         "cli",
         &[
             "syntax",
-            "quantity",
-            "uncertainty",
             "trade",
             "model",
-            "metrology",
             "calc",
             "judge",
             "history",
@@ -110,7 +90,7 @@ const FLOORS: &[(&str, &[&str])] = &[
     ),
 ];
 
-/// Floors that work on texts alone.
+/// Floors that work on texts alone: they touch no disk, no clock and no environment.
 const PURE: &[&str] = &[
     "syntax",
     "order",
@@ -123,231 +103,262 @@ const PURE: &[&str] = &[
     "judge",
     "history",
     "shelf",
+    "report",
     "editor",
 ];
 
 /// What those never use of the standard library.
-const OUTSIDE: &[&str] = &["fs", "env", "time", "process"];
+const OUTSIDE: &[&str] = &["env", "fs", "net", "process", "thread", "time"];
 
 /// Macros that write on the terminal.
-const PRINTS: &[&str] = &["println!", "eprintln!", "print!", "eprint!", "dbg!"];
+const PRINTS: &[&str] = &["dbg", "eprint", "eprintln", "print", "println"];
 
-/// A source file: its path below `src`, with `/`, and its text without comments.
-struct File {
-    path: String,
-    code: String,
-}
+/// Other people's crates that reach outside, or that one floor is there to hide, and the floors that may name them.
+const HIDDEN: &[(&str, &[&str])] = &[
+    ("pest", &["syntax"]),
+    ("pest_derive", &["syntax"]),
+    ("rand", &["uncertainty"]),
+    ("rand_distr", &["uncertainty"]),
+    ("rand_pcg", &["uncertainty"]),
+    ("ignore", &["workspace"]),
+    ("tempfile", &["workspace", "server", "cli"]),
+    ("toml", &["workspace"]),
+    ("csv", &["report"]),
+    ("maud", &["report"]),
+    ("miette", &["report"]),
+    ("quick_junit", &["report"]),
+    ("dirs", &["server"]),
+    ("futures_util", &["server"]),
+    ("tokio", &["server"]),
+    ("tower_lsp", &["server"]),
+    ("tower_service", &["server"]),
+    ("clap", &["cli"]),
+    ("clap_complete", &["cli"]),
+    ("clap_mangen", &["cli"]),
+    ("indicatif", &["cli"]),
+    ("terminal_size", &["cli"]),
+];
 
-impl File {
-    /// The floor it stands on; `lib.rs` and `main.rs` stand on none.
-    fn floor(&self) -> Option<&str> {
-        self.path.split_once('/').map(|(floor, _)| floor)
-    }
-
-    /// How many `super` lead from it to the crate's root.
-    fn depth(&self) -> usize {
-        let parts = self.path.split('/').count();
-        if self.path.ends_with("/mod.rs") {
-            parts - 1
-        } else {
-            parts
-        }
-    }
-
-    /// Every floor it names.
-    fn floors_named(&self) -> Vec<String> {
-        let mut named = below("crate::", &self.code);
-        // From a module written inside the file it is one `super` more.
-        for climb in [self.depth(), self.depth() + 1] {
-            named.extend(below(&"super::".repeat(climb), &self.code));
-        }
-        named.retain(|name| FLOORS.iter().any(|(floor, _)| floor == name));
-        named
-    }
-}
-
-/// Every `.rs` file below `src`.
-fn sources() -> Vec<File> {
-    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+/// Every source below `src` and `examples`.
+fn sources() -> Vec<Source> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let mut files = Vec::new();
-    let mut folders = vec![root.clone()];
+    let mut folders = vec!["src".to_owned(), "examples".to_owned()];
     while let Some(folder) = folders.pop() {
-        let entries = std::fs::read_dir(&folder).expect("src is there");
-        for path in entries.map(|entry| entry.expect("an entry can be read").path()) {
-            if path.is_dir() {
-                folders.push(path);
-            } else if path.extension().is_some_and(|ending| ending == "rs") {
-                files.push(File {
-                    path: below_root(&path, &root),
-                    code: without_comments(&std::fs::read_to_string(&path).expect("a source is text")),
-                });
+        let entries = std::fs::read_dir(root.join(&folder)).expect("the folder is there");
+        for entry in entries.map(|entry| entry.expect("an entry can be read")) {
+            let place = format!("{folder}/{}", entry.file_name().to_string_lossy());
+            if entry.path().is_dir() {
+                folders.push(place);
+            } else if place.ends_with(".rs") {
+                let text = std::fs::read_to_string(entry.path()).expect("a source is text");
+                files.push(Source::read(&place, &text));
             }
         }
     }
-    files.sort_by(|a, b| a.path.cmp(&b.path));
+    files.sort_by(|a, b| a.place.cmp(&b.place));
+    assert!(files.len() > 300, "the sources are found");
     files
 }
 
-fn below_root(path: &Path, root: &PathBuf) -> String {
-    let parts = path.strip_prefix(root).expect("it lies below src").components();
-    let parts: Vec<String> = parts.map(|p| p.as_os_str().to_string_lossy().into_owned()).collect();
-    parts.join("/")
+/// What is wrong with the floors that a file uses.
+fn steps_up(file: &Source) -> Vec<String> {
+    let Some(own) = file.floor() else { return Vec::new() };
+    let known = FLOORS.iter().find(|(floor, _)| *floor == own);
+    let (_, allowed) = known.unwrap_or_else(|| panic!("{} stands on no floor", file.place));
+    let named = file.paths.iter().filter_map(|path| match path.as_slice() {
+        [root, floor, ..] if root == "crate" => Some(floor.as_str()),
+        _ => None,
+    });
+    let is_wrong = |floor: &str| floor != own && !allowed.contains(&floor);
+    named
+        .filter(|floor| is_wrong(floor))
+        .map(|floor| format!("{} uses `{floor}`, and {own} may not", file.place))
+        .collect()
 }
 
-/// A text without what stands behind `//`: a comment may speak of any floor.
-fn without_comments(text: &str) -> String {
-    text.lines()
-        .map(|line| line.split("//").next().unwrap_or(line))
-        .collect::<Vec<_>>()
-        .join("\n")
-}
-
-/// The first names behind each `prefix` of a path, in the order they stand: `a` and `b` of `crate::{a::X, b}`.
-fn below(prefix: &str, code: &str) -> Vec<String> {
-    let mut names = Vec::new();
-    for (at, _) in code.match_indices(prefix) {
-        let before = code[..at].chars().next_back();
-        if before.is_some_and(|c| c.is_alphanumeric() || c == '_' || c == ':') {
-            continue;
-        }
-        let rest = code[at + prefix.len()..].trim_start();
-        match rest.strip_prefix('{') {
-            Some(group) => names.extend(first_names(group)),
-            None => names.extend(first_name(rest)),
+/// What a file does that only others may: print, speak the protocol, touch the disk or the clock.
+fn trespasses(file: &Source) -> Vec<String> {
+    let floor = file.floor().unwrap_or(match file.place.as_str() {
+        "src/main.rs" => "cli",
+        _ => "examples",
+    });
+    let mut wrong = Vec::new();
+    if !matches!(floor, "cli" | "examples") {
+        wrong.extend(
+            file.macros
+                .iter()
+                .filter(|name| PRINTS.contains(&name.as_str()))
+                .cloned(),
+        );
+    }
+    for path in &file.paths {
+        let (first, second) = (path[0].as_str(), path[1].as_str());
+        let is_hidden = HIDDEN
+            .iter()
+            .any(|(name, floors)| *name == first && !floors.contains(&floor));
+        let is_stream = first == "std"
+            && path[1..]
+                .iter()
+                .any(|name| matches!(name.as_str(), "stdin" | "stdout" | "stderr"));
+        let prints = is_stream && !matches!(floor, "cli" | "server" | "examples");
+        let is_outside = first == "std" && (OUTSIDE.contains(&second) || matches!(second, "*" | "as"));
+        let is_clock = path.last().is_some_and(|name| name == "now");
+        if is_hidden || prints || (PURE.contains(&floor) && (is_outside || is_clock)) {
+            wrong.push(path.join("::"));
         }
     }
-    names
+    wrong
+        .into_iter()
+        .map(|what| format!("{} uses `{what}`, and {floor} may not", file.place))
+        .collect()
 }
 
-/// The first name of each path in a group, up to the brace that ends it.
-fn first_names(group: &str) -> Vec<String> {
-    let mut depth = 0;
-    let mut names = Vec::new();
-    let mut path = String::new();
-    for c in group.chars() {
-        match c {
-            '{' => depth += 1,
-            '}' if depth == 0 => break,
-            '}' => depth -= 1,
-            ',' if depth == 0 => names.extend(first_name(&std::mem::take(&mut path))),
-            _ if depth == 0 => path.push(c),
-            _ => {}
-        }
-    }
-    names.extend(first_name(&path));
-    names
-}
-
-fn first_name(path: &str) -> Option<String> {
-    let name: String = path
-        .trim_start()
-        .chars()
-        .take_while(|c| c.is_alphanumeric() || *c == '_')
-        .collect();
-    (!name.is_empty()).then_some(name)
-}
-
-/// Whether a macro is called: `print!` is not `eprint!`.
-fn calls(code: &str, name: &str) -> bool {
-    code.match_indices(name).any(|(at, _)| {
-        let before = code[..at].chars().next_back();
-        !before.is_some_and(|c| c.is_alphanumeric() || c == '_')
-    })
-}
-
-fn assert_none(wrong: &[String]) {
+#[track_caller]
+fn assert_none(wrong: Vec<String>) {
     assert!(wrong.is_empty(), "\n{}\n", wrong.join("\n"));
 }
 
 #[test]
 fn every_module_has_its_floor() {
-    let files = sources();
-    let library = files.iter().find(|f| f.path == "lib.rs").expect("lib.rs is there");
+    let library = include_str!("../src/lib.rs");
     let modules: Vec<&str> = library
-        .code
-        .split("mod ")
-        .skip(1)
-        .filter_map(|rest| rest.split(';').next())
+        .lines()
+        .filter_map(|line| line.strip_prefix("pub mod ")?.strip_suffix(';'))
         .collect();
     let mut floors: Vec<&str> = FLOORS.iter().map(|(floor, _)| *floor).collect();
     floors.sort_unstable();
     assert_eq!(modules, floors);
-    for floor in floors {
-        assert!(files.iter().any(|f| f.floor() == Some(floor)), "{floor} has no file");
+    // Lowest first: a floor uses only those that stand before it, so there is no way round.
+    for (number, (floor, below)) in FLOORS.iter().enumerate() {
+        for used in *below {
+            let stands_before = FLOORS[..number].iter().any(|(lower, _)| lower == used);
+            assert!(stands_before, "{floor} may not use {used}");
+        }
     }
 }
 
 #[test]
 fn a_floor_uses_only_those_it_stands_on() {
-    let mut wrong = Vec::new();
-    for file in sources() {
-        let Some(own) = file.floor() else { continue };
-        let allowed = FLOORS.iter().find(|(floor, _)| *floor == own).map(|(_, below)| *below);
-        let allowed = allowed.unwrap_or_else(|| panic!("src/{} stands on no floor", file.path));
-        for name in file.floors_named() {
-            if name != own && !allowed.contains(&name.as_str()) {
-                wrong.push(format!("src/{} uses {name}, and {own} may not", file.path));
-            }
-        }
-    }
-    assert_none(&wrong);
+    assert_none(sources().iter().flat_map(steps_up).collect());
 }
 
 #[test]
-fn only_the_commands_print() {
+fn a_floor_may_use_no_more_than_it_does() {
+    let files = sources();
     let mut wrong = Vec::new();
-    for file in sources() {
-        if file.floor() == Some("cli") || file.path == "main.rs" {
-            continue;
-        }
-        for name in PRINTS.iter().filter(|name| calls(&file.code, name)) {
-            wrong.push(format!("src/{} uses {name}", file.path));
-        }
+    for (floor, below) in FLOORS {
+        let own = files.iter().filter(|file| file.floor() == Some(floor));
+        let paths: Vec<&source::Path> = own.flat_map(|file| &file.paths).collect();
+        let is_used = |used: &str| paths.iter().any(|path| path[0] == "crate" && path[1] == used);
+        wrong.extend(
+            below
+                .iter()
+                .filter(|used| !is_used(used))
+                .map(|used| format!("{floor} does not use {used}")),
+        );
     }
-    assert_none(&wrong);
+    assert_none(wrong);
 }
 
 #[test]
-fn below_the_workspace_all_is_text() {
-    let mut wrong = Vec::new();
-    for file in sources() {
-        if !file.floor().is_some_and(|floor| PURE.contains(&floor)) {
-            continue;
-        }
-        for name in below("std::", &file.code) {
-            if OUTSIDE.contains(&name.as_str()) {
-                wrong.push(format!("src/{} uses std::{name}", file.path));
-            }
-        }
-    }
-    assert_none(&wrong);
+fn only_the_commands_print_only_the_server_speaks_and_all_below_is_text() {
+    assert_none(sources().iter().flat_map(trespasses).collect());
+}
+
+/// Whether anything is said of a file of one line.
+fn is_wrong(place: &str, text: &str) -> bool {
+    let file = Source::read(place, text);
+    !(steps_up(&file).is_empty() && trespasses(&file).is_empty())
 }
 
 #[test]
-fn paths_are_found_however_they_are_written() {
-    let named = |path: &str, code: &str| {
-        File {
-            path: path.to_owned(),
-            code: without_comments(code),
-        }
-        .floors_named()
-    };
-    assert_eq!(named("calc/sum.rs", "use crate::judge::Case;"), ["judge"]);
-    assert_eq!(
-        named("calc/sum.rs", "fn f() -> crate::cli::Args {}\n// crate::report::X\n"),
-        ["cli"]
-    );
-    assert_eq!(
-        named(
-            "calc/sum.rs",
-            "use crate::{\n    judge::{Case, cli},\n    model,\n    other,\n};\n"
-        ),
-        ["judge", "model"]
-    );
-    assert_eq!(named("calc/sum.rs", "use super::super::judge::Case;"), ["judge"]);
-    assert_eq!(named("calc/mod.rs", "use super::judge::Case;"), ["judge"]);
-    assert_eq!(named("calc/sum.rs", "use super::model::X;"), Vec::<String>::new());
-    assert_eq!(named("calc/sum.rs", "use mycrate::judge::Case;"), Vec::<String>::new());
-    assert_eq!(below("std::", "use std::{fs::File, sync::Arc};"), ["fs", "sync"]);
-    assert!(calls("    print!(\"x\")", "print!") && !calls("eprint!(\"x\")", "print!"));
+fn a_step_up_is_seen_however_it_is_written() {
+    for up in [
+        "use crate::judge::Case;",
+        "use crate::{model, judge};",
+        "use crate::{model::{Job, lower_job}, judge::{case::Case, finding}};",
+        "use crate::{\n    self,\n    cli::{\n        args,\n    },\n};",
+        "fn f() -> crate::cli::Args { todo() }",
+        "pub(in crate::cli) fn f() {}",
+        "use super::super::judge::Case;",
+        "use super::{super::judge::Case, call};",
+        "use self::super::super::judge;",
+        "mod tests { use super::super::super::judge::Case; }",
+        "mod tests { mod inner { fn f() { super::super::super::super::cli::run() } } }",
+        "use crate::*;",
+        "use crate as root;",
+        "use super::super::{self as root};",
+        "macro_rules! m { () => { $crate::cli::run() } }",
+        "const A: &str = \"//\"; use crate::judge::Case;",
+        "const A: &str = r#\"a \" /* \"#; use crate::judge::Case;",
+        "const A: char = '\"'; use crate::judge::Case; const B: char = '\"';",
+        "/* a /* b */ c */ use crate::judge::Case;",
+        "use gudgeon::judge::Case;",
+    ] {
+        assert!(is_wrong("src/calc/sum.rs", up), "{up}");
+    }
+    assert!(is_wrong("src/calc/mod.rs", "use super::judge::Case;"));
+    for fine in [
+        "use crate::model::{self, judge};",
+        "use super::judge::Case;",
+        "use super::super::model::{Job, cli};",
+        "// use crate::judge::Case;",
+        "/* crate::judge */ //! crate::cli",
+        "const A: &str = \"crate::judge::Case\";",
+        "const A: &str = r\"crate::judge\";",
+        "pub(crate) fn f<'a>(x: &'a str) -> &'a str { x }",
+        "use mycrate::judge::Case;",
+        "fn f() { x.crate_judge(); y.time().now(); }",
+    ] {
+        assert!(!is_wrong("src/calc/sum.rs", fine), "{fine}");
+    }
+}
+
+#[test]
+fn printing_the_protocol_and_the_world_outside_are_seen_however_they_are_written() {
+    for wrong in [
+        "fn f() { println!(\"\"); }",
+        "fn f() { std::eprintln!(); }",
+        "fn f() { dbg!(1); }",
+        "fn f() { print! {\"\"} }",
+        "use std::io::stdout;",
+        "fn f() { let out = ::std::io::stderr(); }",
+        "use std::fs;",
+        "use std::{collections::BTreeMap, fs::File};",
+        "use std::{env, fmt};",
+        "fn f() { std::process::exit(1) }",
+        "use std::time::Instant;",
+        "use std::net::TcpStream;",
+        "use std as s;",
+        "use std::{self as s};",
+        "fn f() { jiff::Zoned::now(); }",
+        "use tower_lsp::lsp_types::Position;",
+        "use tempfile::NamedTempFile;",
+    ] {
+        assert!(is_wrong("src/calc/sum.rs", wrong), "{wrong}");
+    }
+    for fine in [
+        "use std::io::Write as _;",
+        "fn f() { sprintln!(); eprint(); \"println!()\" }",
+        "use std::{fmt, sync::Arc};",
+    ] {
+        assert!(!is_wrong("src/calc/sum.rs", fine), "{fine}");
+    }
+    assert!(!is_wrong(
+        "src/cli/console.rs",
+        "fn f() { println!(); std::env::args(); }"
+    ));
+    assert!(is_wrong("src/cli/console.rs", "use tower_lsp::Client;"));
+    assert!(!is_wrong(
+        "src/server/backend.rs",
+        "use tower_lsp::Client; use std::time::Instant;"
+    ));
+    assert!(is_wrong("src/server/backend.rs", "fn f() { eprintln!(); }"));
+    assert!(!is_wrong("src/main.rs", "fn f() { println!(); }"));
+    assert!(!is_wrong(
+        "examples/units.rs",
+        "fn f() { println!(); std::io::stdout(); }"
+    ));
+    assert!(is_wrong("examples/units.rs", "use tower_lsp::Client;"));
 }

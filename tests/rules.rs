@@ -85,14 +85,3 @@ fn every_rule_says_what_it_is_and_none_is_listed_twice() {
         assert!(!words.contains("safe"), "{} says safe", rule.code);
     }
 }
-
-/// The page of all rules is the one of the code; written anew with `cargo run -- why --page > grammar/RULES.md`.
-#[test]
-fn the_page_of_rules_is_up_to_date() {
-    let page = gudgeon::report::rules::page(&rules());
-    let on_disk = std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/grammar/RULES.md")).unwrap_or_default();
-    assert!(
-        on_disk == page,
-        "grammar/RULES.md: run `cargo run -- why --page > grammar/RULES.md`"
-    );
-}

@@ -51,16 +51,6 @@ impl Function {
             .map(|(function, _)| *function)
     }
 
-    /// The name that is shown.
-    pub fn name(self) -> &'static str {
-        Self::ALL
-            .iter()
-            .find(|(function, _)| *function == self)
-            .and_then(|(_, names)| names.first())
-            .copied()
-            .unwrap_or("")
-    }
-
     /// Whether it takes every reading of a feature, over parts, places and rings.
     pub fn gathers(self) -> bool {
         matches!(

@@ -4,7 +4,7 @@ use rust_decimal::Decimal;
 
 use super::formula::float;
 use crate::quantity::{Band, Dimension};
-use crate::trade::{Function, Given, Gives, Kind, Refused, Word};
+use crate::trade::{Function, Given, Gives, Refused, Word};
 use crate::uncertainty::estimate::decimal;
 
 /// Steps over each open figure: both ends and the middle, where there are few; else the ends alone.
@@ -80,12 +80,6 @@ impl Called {
             .zip(&self.scales)
             .map(|(figure, by)| figure / by)
             .collect()
-    }
-
-    /// Whether a parameter is a figure.
-    pub fn is_figure(&self, place: usize) -> bool {
-        let parameter = self.function.parameters.get(place);
-        parameter.is_some_and(|parameter| !matches!(parameter.kind, Kind::Word(_)))
     }
 
     /// What it comes to over all that its figures may be: at their ends and middles, which is the whole of it where it only rises or falls with each. An

@@ -98,8 +98,6 @@ pub fn work(
 /// A call of a function of the trade, with its figures.
 #[derive(Clone, Debug)]
 pub struct Call<'a> {
-    /// The function's name.
-    pub function: &'static str,
     /// Its figures at their best, in the function's own units.
     pub figures: Vec<f64>,
     /// What stands for each, where that is one figure of the log.
@@ -122,7 +120,6 @@ impl Worked {
             _ => None,
         });
         Some(Call {
-            function: called.function.name,
             figures: called.figures(&figures),
             leaves: leaves.collect(),
         })

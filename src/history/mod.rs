@@ -136,13 +136,6 @@ pub struct Spot {
     pub is_stray: bool,
 }
 
-impl Life {
-    /// The latest reading that counts.
-    pub fn latest(&self) -> Option<&Spot> {
-        self.spots.iter().rev().find(|spot| spot.counts)
-    }
-}
-
 impl Track {
     /// The feature with its part and place: `bore of cylinder 1 at top`.
     pub fn name(&self) -> String {

@@ -14,8 +14,9 @@ mod moves;
 pub mod next;
 pub mod offers;
 pub mod open_work;
+pub mod owed;
 pub mod procedure;
-pub mod rules;
+pub(crate) mod rules;
 pub mod slip;
 pub mod standing;
 pub mod traces;
@@ -93,8 +94,6 @@ pub struct ManualAnalysis {
     pub source: Arc<Source>,
     /// What was written.
     pub tree: ManualTree,
-    /// What it means.
-    pub manual: Arc<Manual>,
     /// The book in which it stands first, with all it extends.
     pub rules: Arc<Rulebook>,
     /// What is to be said of it.
@@ -274,7 +273,7 @@ fn tally(case: &Case<'_>) -> Tally {
     tally.corrected = (0..case.job.readings.len())
         .filter(|index| case.is_corrected(*index))
         .count();
-    tally.stale = rules::evidence::stale_readings(case).count();
+    tally.stale = owed::stale_readings(case).count();
     tally.steps_open = procedure::in_play(case)
         .into_iter()
         .map(|(number, _)| rules::order::open_steps(case, number).count())

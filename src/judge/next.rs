@@ -6,8 +6,8 @@ use rustc_hash::FxHashSet;
 
 use super::case::Case;
 use super::finding::{Finding, Severity};
+use super::owed::stale_readings;
 use super::procedure::{Clause, alternatives, holds, in_play, is_owed, measured};
-use super::rules::evidence::stale_readings;
 use super::rules::order::{open_name, open_steps};
 use super::{Analysis, ahead, costs, words};
 use crate::model::book::{FeatureId, StepId};

@@ -43,13 +43,6 @@ pub enum Pattern<S> {
     NotWith(S, S),
     /// One kind of these is done, and only one. ⊨ (F a ∨ F b ∨ …) ∧ ¬(F a ∧ F b) ∧ …
     OneOf(Vec<S>),
-    /// `step` is not done once `first` was. ⊨ G(b → ¬X F s)
-    NotAfter {
-        /// What must not follow.
-        step: S,
-        /// What it must not follow.
-        first: S,
-    },
 }
 
 /// What a log makes of a pattern. The order is the order of weight.
@@ -117,7 +110,6 @@ impl<S: Copy + Eq> Pattern<S> {
             Pattern::After { step, first, .. } | Pattern::DirectlyAfter { step, first } => trace.names(&[*step], first),
             Pattern::Then { step, next } | Pattern::ThenDirectly { step, next } => trace.names(&[*step], next),
             Pattern::NotWith(step, other) => trace.names(&[*step], &[*other]),
-            Pattern::NotAfter { step, first } => trace.names(&[*step], &[*first]),
             Pattern::OneOf(steps) => match steps.split_first() {
                 Some((step, others)) => trace.names(&[*step], others),
                 None => Vec::new(),
@@ -190,12 +182,6 @@ impl<S: Copy + Eq> Pattern<S> {
                             at.broken(*other, Some(*first));
                         }
                     }
-                }
-            }
-            Pattern::NotAfter { step, first } => {
-                let Some(from) = at.first(&[*first]) else { return };
-                for late in at.all(&[*step]).into_iter().filter(|late| *late > from) {
-                    at.broken(late, Some(from));
                 }
             }
         }
@@ -367,8 +353,5 @@ mod tests {
             "no name in common: the same job"
         );
         assert_eq!(state(&not_with, "b1s2b2s3"), State::Broken);
-        let never = Pattern::NotAfter { step: 's', first: 'b' };
-        assert_eq!(state(&never, "sb."), State::Kept);
-        assert_eq!(never.of(&trace("sbss")).breaches.len(), 2);
     }
 }

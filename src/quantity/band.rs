@@ -7,9 +7,6 @@ use std::cmp::Ordering;
 use std::fmt;
 
 use rust_decimal::Decimal;
-use rust_decimal::prelude::ToPrimitive as _;
-
-pub use super::verdict::{Verdict, verdict};
 
 use super::extended::{End, square_root, whole_power};
 
@@ -37,8 +34,6 @@ pub enum BandError {
     NegativeRoot,
     /// The result has no bound on either side, and so says nothing.
     Unbounded,
-    /// An exponent that is not one whole number.
-    NotWholePower,
 }
 
 impl fmt::Display for BandError {
@@ -48,7 +43,6 @@ impl fmt::Display for BandError {
             BandError::DivisionByZero => "it is divided by what may be 0",
             BandError::NegativeRoot => "it is the square root of what may be less than 0",
             BandError::Unbounded => "the result has no bound on either side",
-            BandError::NotWholePower => "the exponent must be one whole number",
         })
     }
 }
@@ -147,6 +141,18 @@ impl Band {
     /// Upper end less lower end; `None` if one is missing or the figures are too large.
     pub fn width(&self) -> Option<Decimal> {
         self.hi?.checked_sub(self.lo?)
+    }
+
+    /// Whether the two have nothing in common.
+    pub fn is_apart_from(self, other: Band) -> bool {
+        let is_below = |hi: Option<Decimal>, lo: Option<Decimal>| hi.zip(lo).is_some_and(|(hi, lo)| lo > hi);
+        is_below(self.hi, other.lo) || is_below(other.hi, self.lo)
+    }
+
+    /// How far the two lie apart; `None` if they have something in common.
+    pub fn gap(self, other: Band) -> Option<Decimal> {
+        let between = |hi: Option<Decimal>, lo: Option<Decimal>| lo?.checked_sub(hi?).filter(|d| *d > Decimal::ZERO);
+        between(self.hi, other.lo).or_else(|| between(other.hi, self.lo))
     }
 
     /// Wider by this much on both sides; its sign does not matter. `None` if the figures grow too large.
@@ -305,15 +311,6 @@ impl Band {
         // An even power takes no notice of the sign; above 0 every power keeps the order.
         let base = if exponent.is_multiple_of(2) { self.abs()? } else { self };
         base.rescale(false, |d| whole_power(d, exponent))
-    }
-
-    /// A power whose exponent is itself a band, as expressions have it.
-    ///
-    /// # Errors
-    /// [`BandError::NotWholePower`] unless the exponent is one whole number; else as [`Band::power`].
-    pub fn power_of(self, exponent: Band) -> Made {
-        let whole = exponent.lo.filter(|e| exponent.is_exact() && e.fract().is_zero());
-        self.power(whole.and_then(|e| e.to_i32()).ok_or(BandError::NotWholePower)?)
     }
 
     /// The square root.

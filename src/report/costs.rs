@@ -489,16 +489,3 @@ fn offered(way: &OptionPrice) -> String {
     }
     text
 }
-
-#[cfg(test)]
-mod tests {
-    use super::schema;
-
-    #[test]
-    fn the_schema_on_disk_is_the_one_of_the_code() {
-        // Written anew with: gudgeon costs --schema > src/report/costs.schema.json
-        let path = concat!(env!("CARGO_MANIFEST_DIR"), "/src/report/costs.schema.json");
-        let on_disk = std::fs::read_to_string(path).unwrap_or_default();
-        assert_eq!(on_disk, schema());
-    }
-}

@@ -444,16 +444,3 @@ fn source_of(limit: &Limit) -> String {
         None => " (no source is given)".to_owned(),
     }
 }
-
-#[cfg(test)]
-mod tests {
-    use super::schema;
-
-    #[test]
-    fn the_schema_on_disk_is_the_one_of_the_code() {
-        // Written anew with: gudgeon why --schema > src/report/figures.schema.json
-        let path = concat!(env!("CARGO_MANIFEST_DIR"), "/src/report/figures.schema.json");
-        let on_disk = std::fs::read_to_string(path).unwrap_or_default();
-        assert_eq!(on_disk, schema());
-    }
-}

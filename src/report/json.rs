@@ -306,16 +306,3 @@ fn extent(span: Span, placer: &mut Placer<'_>) -> Extent {
         end_byte: span.end,
     }
 }
-
-#[cfg(test)]
-mod tests {
-    use super::schema;
-
-    #[test]
-    fn the_schema_on_disk_is_the_one_of_the_code() {
-        // Written anew with: gudgeon inspect --schema > src/report/inspect.schema.json
-        let path = concat!(env!("CARGO_MANIFEST_DIR"), "/src/report/inspect.schema.json");
-        let on_disk = std::fs::read_to_string(path).unwrap_or_default();
-        assert_eq!(on_disk, schema());
-    }
-}

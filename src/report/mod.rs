@@ -107,11 +107,6 @@ impl Counts {
         self.doubt += other.doubt;
         self.open += other.open;
     }
-
-    /// Whether nothing was found.
-    pub fn is_empty(self) -> bool {
-        self == Counts::default()
-    }
 }
 
 /// One file that was inspected, in figures.

@@ -221,16 +221,3 @@ fn head(analysis: &Analysis) -> String {
     };
     format!("{}{title}{day}\n", analysis.source.name)
 }
-
-#[cfg(test)]
-mod tests {
-    use super::schema;
-
-    #[test]
-    fn the_schema_on_disk_is_the_one_of_the_code() {
-        // Written anew with: gudgeon next --schema > src/report/next.schema.json
-        let path = concat!(env!("CARGO_MANIFEST_DIR"), "/src/report/next.schema.json");
-        let on_disk = std::fs::read_to_string(path).unwrap_or_default();
-        assert_eq!(on_disk, schema());
-    }
-}

@@ -222,20 +222,3 @@ pub fn page() -> String {
     }
     out
 }
-
-#[cfg(test)]
-mod tests {
-    use super::{page, schema};
-
-    #[test]
-    fn the_page_and_the_schema_on_disk_are_those_of_the_code() {
-        // Written anew with: gudgeon reckon --page > grammar/FUNCTIONS.md; gudgeon reckon --schema > src/report/reckon.schema.json
-        for (path, text) in [
-            ("/grammar/FUNCTIONS.md", page()),
-            ("/src/report/reckon.schema.json", schema()),
-        ] {
-            let path = format!("{}{path}", env!("CARGO_MANIFEST_DIR"));
-            assert_eq!(std::fs::read_to_string(&path).unwrap_or_default(), text, "{path}");
-        }
-    }
-}

@@ -87,7 +87,6 @@ pub fn analyse_manual_text(
     ManualAnalysis {
         source,
         tree,
-        manual: Arc::clone(&loaded.manual),
         rules: Arc::new(rules),
         findings,
     }

@@ -5,7 +5,7 @@ use std::path::Path;
 use super::Library;
 use crate::calc::Rulebook;
 use crate::judge::next::goes_with;
-use crate::judge::rules::evidence::expected;
+use crate::judge::owed::expected;
 use crate::model::manual::{Feature, NeverWhen, Step, Target};
 use crate::model::names::named;
 

@@ -160,9 +160,7 @@ fn a_page_shows_all_names_of_one_thing() {
 }
 
 #[test]
-fn logs_of_a_machine_come_earliest_first_and_dependants_through_manuals() {
-    let base = "manual base\n";
-    let own = "manual own\nextends base\n";
+fn logs_of_a_machine_come_earliest_first() {
     let log =
         |manual: &str, date: &str, machine: &str| format!("job x\nmachine {machine}\nmanual {manual}\n{date} build\n");
     let first = log("own", "2025-02-01", "Tarn 250, frame 7");
@@ -170,14 +168,10 @@ fn logs_of_a_machine_come_earliest_first_and_dependants_through_manuals() {
     let undated = "job x\nmachine Tarn 250, frame 7\nmanual own\n";
     let third = log("other", "2024-02-01", "Tarn 250, frame 8");
     let files = [
-        ("shop/manuals/base.manual", base),
-        ("shop/manuals/own.manual", own),
         ("shop/tarn/b.rebuild", first.as_str()),
         ("shop/tarn/a.rebuild", second.as_str()),
         ("shop/tarn/0.rebuild", undated),
         ("shop/tarn/c.rebuild", third.as_str()),
-        // The nearest manual of a name is the one that is meant.
-        ("shop/odd/base.manual", base),
         ("shop/odd/d.rebuild", second.as_str()),
     ];
     let index = index(&files);
@@ -185,17 +179,5 @@ fn logs_of_a_machine_come_earliest_first_and_dependants_through_manuals() {
     assert_eq!(
         index.of_machine("tarn 250, frame 7", Path::new("shop/tarn/b.rebuild")),
         paths(&["shop/odd/d.rebuild", "shop/tarn/a.rebuild", "shop/tarn/0.rebuild"])
-    );
-    assert_eq!(
-        index.dependants(Path::new("shop/manuals/base.manual")),
-        paths(&["shop/tarn/0.rebuild", "shop/tarn/a.rebuild", "shop/tarn/b.rebuild"])
-    );
-    assert_eq!(
-        index.dependants(Path::new("shop/manuals/own.manual")),
-        paths(&["shop/tarn/0.rebuild", "shop/tarn/b.rebuild"])
-    );
-    assert_eq!(
-        index.dependants(Path::new("shop/odd/base.manual")),
-        paths(&["shop/odd/d.rebuild"])
     );
 }

@@ -1,11 +1,11 @@
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use gudgeon::editor::Page;
-use gudgeon::editor::rename::{prepare, rename, renamed_file};
+use gudgeon::editor::rename::{prepare, rename};
 
 use proptest::prelude::*;
 
-use crate::common::{Files, LOG, MANUAL, applied, at, bench, index};
+use crate::common::{Files, LOG, MANUAL, applied, at, index};
 use crate::support::editor::{log_page, manual_page};
 
 fn bench_files() -> Files {
@@ -150,21 +150,11 @@ fn names_of_a_log_alone_are_renamed_in_it_alone() {
 }
 
 #[test]
-fn a_manual_is_renamed_wherever_it_is_named_and_its_file_is_told() {
+fn a_manual_is_renamed_wherever_it_is_named() {
     insta::assert_snapshot!(there_and_back_of_manual(), @"
     bench.manual:1 manual   tarn 250, edition 1
     x.rebuild:4 manual   tarn 250
     ");
-    let page = log_page(MANUAL, LOG);
-    let offset = at(LOG, "bench\n", 2);
-    assert_eq!(
-        renamed_file(&page, Path::new("x.rebuild"), offset, "tarn 250", &bench()),
-        Some((PathBuf::from("bench.manual"), PathBuf::from("tarn 250.manual")))
-    );
-    assert_eq!(
-        renamed_file(&page, Path::new("x.rebuild"), offset, "Bench", &bench()),
-        None
-    );
 }
 
 fn there_and_back_of_manual() -> String {

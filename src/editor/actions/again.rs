@@ -6,7 +6,7 @@ use super::ticket::Ticket;
 use super::{Action, meets};
 use crate::editor::Page;
 use crate::editor::hover::case_of;
-use crate::judge::rules::evidence::stale_readings;
+use crate::judge::owed::stale_readings;
 use crate::judge::{Analysis, Edit, words};
 use crate::syntax::Span;
 

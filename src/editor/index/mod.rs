@@ -56,20 +56,6 @@ impl Index {
         self.manuals().find(from, name)
     }
 
-    /// The manuals of the workspace that a log is judged by or a manual builds on, itself not among them, the one that wins first.
-    pub fn manuals_of(&self, path: &Path) -> Vec<&Path> {
-        self.manuals().above(path)
-    }
-
-    /// Logs that a change of a manual may judge otherwise: those that name it, directly or through manuals that extend it.
-    pub fn dependants(&self, manual: &Path) -> Vec<PathBuf> {
-        let manuals = self.manuals();
-        let logs = self.files.iter().filter(|(_, file)| file.kind == FileKind::Log);
-        logs.filter(|(path, _)| manuals.above(path).contains(&manual))
-            .map(|(path, _)| path.clone())
-            .collect()
-    }
-
     /// The manuals of the workspace, made ready for many questions.
     pub(super) fn manuals(&self) -> Manuals<'_> {
         let mut by_place: FxHashMap<(&Path, String), &Path> = FxHashMap::default();
@@ -121,7 +107,7 @@ impl<'i> Manuals<'i> {
         found(own).or_else(|| own.ancestors().find_map(|folder| found(&folder.join("manuals"))))
     }
 
-    /// As [`Index::manuals_of`].
+    /// The manuals of the workspace that a log is judged by or a manual builds on, itself not among them, the one that wins first.
     pub(super) fn above(&self, path: &Path) -> Vec<&'i Path> {
         let mut list: Vec<&'i Path> = Vec::new();
         // As deep as manuals extend each other, each once; the one to be looked at next stands last.

@@ -153,17 +153,6 @@ impl Summary {
     }
 
     /// Its names, in order of place.
-    pub fn mentions(&self) -> Vec<Mention> {
-        let mention = |place: Standing<'_>| Mention {
-            entity: place.entity,
-            key: place.key.to_owned(),
-            span: place.span,
-            is_declaration: place.is_declaration,
-        };
-        self.all().map(mention).collect()
-    }
-
-    /// Its names, in order of place, borrowed.
     pub fn all(&self) -> impl Iterator<Item = Standing<'_>> {
         self.places.iter().map(|place| self.standing(place))
     }

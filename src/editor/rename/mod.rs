@@ -9,9 +9,8 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use super::Page;
-use super::index::{Index, stem_key};
+use super::index::Index;
 use super::mentions::{Alike, Entity, Mention, mention_at};
-use super::references::manual_meant;
 use crate::judge::Edit;
 use crate::syntax::Span;
 use reach::Reach;
@@ -27,7 +26,7 @@ pub fn prepare(page: &Page, offset: u32) -> Result<(Span, String), String> {
 ///
 /// A name of a workshop's manual is changed in that manual, in those that it extends or that extend it and use the name, and in the logs judged by them. Names
 /// of tools, parts, places and ways to go are changed in the log alone. A machine is changed in all its logs that write it so. A manual is changed wherever it
-/// is named so; its file is then to be renamed too, as [`renamed_file`] says.
+/// is named so; its file keeps its name, since a manual is found by its first line too.
 pub fn rename(
     page: &Page,
     path: &Path,
@@ -56,25 +55,6 @@ pub fn rename(
         .into_iter()
         .map(|(path, spans)| (path, edits(spans)))
         .collect())
-}
-
-/// Where a manual's file is to be moved to when the manual is renamed: from and to. `None` where it is not the file that gives it its name, where the name at
-/// the offset is no manual's, or the file would stay.
-pub fn renamed_file(page: &Page, path: &Path, offset: u32, to: &str, index: &Index) -> Option<(PathBuf, PathBuf)> {
-    let mention = mention_at(page, offset).filter(|m| m.entity == Entity::Manual)?;
-    let index = index.with(path, page);
-    let from = manual_meant(path, &mention, &index)?;
-    let to = to.trim();
-    if stem_key(from) != mention.key || Entity::Manual.key(to) == mention.key {
-        return None;
-    }
-    let has_hyphens = from.file_stem()?.to_str()?.contains('-');
-    let stem = if has_hyphens {
-        to.replace(' ', "-")
-    } else {
-        to.to_owned()
-    };
-    Some((from.to_owned(), from.with_file_name(format!("{stem}.manual"))))
 }
 
 fn renamable(page: &Page, offset: u32) -> Result<Mention, String> {

@@ -1,6 +1,5 @@
 //! Everything that was read or worked out, with all its figures from the first to the last.
 
-use jiff::civil::Date;
 use rust_decimal::Decimal;
 use rustc_hash::FxHashMap;
 
@@ -35,8 +34,6 @@ pub struct Look {
     pub reading: Option<usize>,
     /// The line it stands on, from 1.
     pub line: usize,
-    /// Its date.
-    pub date: Option<Date>,
     /// Its stage; empty before the first is named.
     pub stage: String,
     /// The tool, as written.
@@ -68,11 +65,6 @@ impl Look {
         self.figures
             .iter()
             .any(|figure| figure.decision.is_some_and(|decision| decision.is_close))
-    }
-
-    /// Whether it counts: the latest, and not overtaken.
-    pub fn counts(&self) -> bool {
-        self.figures.iter().any(|figure| figure.counts)
     }
 }
 
@@ -141,7 +133,6 @@ fn look(case: &Case<'_>, figure: Figure) -> Look {
     Look {
         reading: figure.reading,
         line: case.source.lines.line_of(figure.span.start) + 1,
-        date: reading.and_then(|reading| case.job.date(reading.event)),
         stage: reading.map_or_else(String::new, |reading| case.stage(reading.event).key.clone()),
         tool: tool.map(|tool| words::fold(tool.span.text(case.text()))),
         was: reading.filter(|_| is_read).and_then(|reading| Some(reading.mended?.1)),

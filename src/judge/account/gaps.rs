@@ -7,7 +7,7 @@ use rustc_hash::FxHashSet;
 use super::fits::Fit;
 use crate::judge::case::Case;
 use crate::judge::finding::Finding;
-use crate::judge::rules::evidence::owed_readings;
+use crate::judge::owed::owed_readings;
 use crate::judge::words;
 use crate::model::limit::Limit;
 use crate::syntax::ast::{Cell, Statement};

@@ -1,6 +1,5 @@
 //! Steps that say a force: from where it began to where it ended, against what was expected and what the tool is rated for.
 
-use jiff::civil::Date;
 use rust_decimal::Decimal;
 
 use crate::judge::case::Case;
@@ -16,8 +15,6 @@ pub struct Pressing {
     pub step: String,
     /// Its line, from 1.
     pub line: usize,
-    /// Its date.
-    pub date: Option<Date>,
     /// The force at the beginning, base units; that at the end where only one was said.
     pub from: Decimal,
     /// The force at the end.
@@ -26,8 +23,6 @@ pub struct Pressing {
     pub unit: &'static Unit,
     /// What was to be expected by the parts, base units.
     pub expected: Option<Band>,
-    /// What the manual asks for, base units.
-    pub limit: Option<Band>,
     /// What the tool is rated for, base units, with the tool's name.
     pub rating: Option<(Decimal, String)>,
 }
@@ -51,12 +46,10 @@ fn pressing(case: &Case<'_>, event: usize, done: &Done) -> Option<Pressing> {
     Some(Pressing {
         step: words::fold(done.name.span.text(case.text())),
         line: case.line_of(event),
-        date: case.job.date(event),
         from: began(force),
         to: force.last,
         unit,
         expected: step.and_then(|step| expected(case, step)),
-        limit: step.and_then(|step| asked(step, force)),
         rating: rating(case, step, force),
     })
 }
@@ -83,13 +76,6 @@ fn expected(case: &Case<'_>, step: &Step) -> Option<Band> {
             .flatten()
     });
     forces.next()
-}
-
-fn asked(step: &Step, force: &SaidAmount) -> Option<Band> {
-    step.bounds.iter().find_map(|bound| match &bound.bound {
-        BoundKind::Limit(limit) if bound.name == force.name => Some(limit.band),
-        _ => None,
-    })
 }
 
 /// The rating of the tool that the force was read on, else of the one that the step's bound names.

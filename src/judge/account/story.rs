@@ -1,6 +1,5 @@
 //! What happened, day by day, in the log's own words.
 
-use jiff::civil::Date;
 use rustc_hash::FxHashMap;
 
 use super::fits::Fit;
@@ -14,8 +13,6 @@ use crate::syntax::ast::{Entry, Statement};
 /// A day of the job.
 #[derive(Debug)]
 pub struct Day {
-    /// Its date; `None` before the first, or where it is no date.
-    pub date: Option<Date>,
     /// The date as written; empty before the first.
     pub written: String,
     /// Its stage; empty where none is named.
@@ -84,7 +81,6 @@ pub(super) fn days(case: &Case<'_>, findings: &[Finding], fits: &[Fit]) -> Vec<D
         if let Statement::Day { date, stage } = &entry.statement {
             let written = words::fold(date.text(case.text()));
             days.push(Day {
-                date: written.parse().ok(),
                 written,
                 stage: stage.map_or_else(String::new, |stage| words::fold(stage.text(case.text()))),
                 told: Vec::new(),
@@ -117,7 +113,6 @@ pub(super) fn days(case: &Case<'_>, findings: &[Finding], fits: &[Fit]) -> Vec<D
         match days.last_mut() {
             Some(day) => day.told.push(told),
             None => days.push(Day {
-                date: None,
                 written: String::new(),
                 stage: String::new(),
                 told: vec![told],

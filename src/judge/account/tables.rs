@@ -1,6 +1,5 @@
 //! Figures that were written as a table: a bore at three heights in two directions.
 
-use jiff::civil::Date;
 use rustc_hash::FxHashMap;
 
 use super::fits::Fit;
@@ -18,8 +17,6 @@ pub struct Table {
     pub name: String,
     /// The line it begins on, from 1.
     pub line: usize,
-    /// Its date.
-    pub date: Option<Date>,
     /// Its stage.
     pub stage: String,
     /// The unit of its figures.
@@ -102,7 +99,6 @@ pub(super) fn tables(case: &Case<'_>, fits: &[Fit]) -> Vec<Table> {
         list.push(Table {
             name: words::fold(reading.subject.span().text(case.text())),
             line: entry.line + 1,
-            date: case.job.date(event),
             stage: case.stage(event).key.clone(),
             unit,
             readings: range.clone(),

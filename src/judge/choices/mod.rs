@@ -10,7 +10,6 @@ use rust_decimal::Decimal;
 
 use super::case::Case;
 use crate::calc::{Known, Scope, Supposed, Worked};
-use crate::model::book::FeatureId;
 use crate::model::limit::Limit;
 use crate::model::manual::Feature;
 use crate::quantity::{Unit, Verdict};
@@ -24,8 +23,6 @@ pub use stock::stock_of;
 /// Something to choose for one derived feature at one part and place.
 #[derive(Clone, Debug)]
 pub struct Choice<'a> {
-    /// The derived feature that is to come out well.
-    pub id: FeatureId,
     /// What is chosen, with the place it is for: `new valve shim at valve 1`, `rod kit`.
     pub what: String,
     /// What comes out: `valve clearance with it`.
@@ -96,15 +93,6 @@ impl Choice<'_> {
     /// The candidate that it is to be.
     pub fn best(&self) -> Option<&Candidate> {
         self.candidates.get(self.taken?)
-    }
-
-    /// The best of the others.
-    pub fn next_best(&self) -> Option<&Candidate> {
-        let others = self.candidates.iter().enumerate();
-        others
-            .filter(|(place, _)| Some(*place) != self.taken)
-            .map(|(_, candidate)| candidate)
-            .next()
     }
 }
 

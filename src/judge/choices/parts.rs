@@ -59,7 +59,6 @@ pub(super) fn among_parts<'a>(
     }
     candidates.sort_by(by_worth);
     Some(Choice {
-        id,
         what: choice.what.name.clone(),
         result: feature.name.name.clone(),
         unit: feature.shown_in(),

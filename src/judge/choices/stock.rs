@@ -87,7 +87,6 @@ pub(super) fn from_stock<'a>(
         }
         candidates.sort_by(by_worth);
         list.push(Choice {
-            id,
             what: named(&choice.what.name, part, place),
             result: named(&feature.name.name, part, place),
             unit: feature.shown_in(),
@@ -152,7 +151,6 @@ fn without_stock<'a>(
         let wanted = worked.and_then(|worked| size_for(aim, &probe, &worked, &tried));
         if wanted.is_some() {
             list.push(Choice {
-                id,
                 what: named(&choice.what.name, part, place),
                 result: named(&feature.name.name, part, place),
                 unit: feature.shown_in(),

@@ -2,7 +2,7 @@
 
 use crate::calc::{Scope, work};
 use crate::judge::case::Case;
-use crate::judge::rules::evidence::expected;
+use crate::judge::owed::expected;
 use crate::model::book::FeatureId;
 use crate::model::job::{Instance, Reading, Word};
 use crate::model::manual::{Feature, Target};

@@ -6,7 +6,6 @@ use crate::judge::finals::Final;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::words;
 use crate::model::names::named;
-use crate::quantity::Band;
 use crate::uncertainty::estimate::decimal;
 
 /// Compares each derived feature with the one its manual says it agrees with.
@@ -37,7 +36,7 @@ fn compare(case: &Case<'_>, figure: &Final<'_>, other: &Final<'_>) -> Option<Fin
     }
     let room = decimal(one.budget.clone().less(two.budget.clone()).combined().expanded())?;
     let wide = one.bare().widen(room)?;
-    if !are_apart(&wide, &two.bare()) {
+    if !wide.is_apart_from(two.bare()) {
         return None;
     }
     let unit = figure.feature.shown_in();
@@ -63,10 +62,6 @@ fn compare(case: &Case<'_>, figure: &Final<'_>, other: &Final<'_>) -> Option<Fin
         figure.feature.name.span,
         "the two must agree",
     ))
-}
-
-fn are_apart(a: &Band, b: &Band) -> bool {
-    a.hi.zip(b.lo).is_some_and(|(hi, lo)| lo > hi) || a.lo.zip(b.hi).is_some_and(|(lo, hi)| lo > hi)
 }
 
 const MANUAL: &str = "manual m\nsource page 1\nunits mm\nfeature web width\n  unit mm\nfeature run-out at left, right\n  unit mm\nfeature crank throw\n  unit mm\n\

@@ -1,15 +1,24 @@
 //! What must hold when a step is done: readings taken and in limit, a condition, time passed.
 
-use super::order::{name_at, name_of};
 use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::procedure::{Asked, Breached, Clause};
 use crate::judge::words;
 use crate::model::manual::Step;
 use crate::order::State;
+use crate::syntax::Span;
 
-/// The finding of one breach.
-pub(super) fn breached(case: &Case<'_>, asked: &Asked, breach: &Breached) -> Option<Finding> {
+use super::order::{name_at, name_of};
+
+/// Says every breach of such a clause.
+pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
+    for asked in &case.asked {
+        out.extend(asked.breaches.iter().filter_map(|breach| breached(case, asked, breach)));
+    }
+}
+
+/// The finding of one breach; none of a clause that is not of this family.
+fn breached(case: &Case<'_>, asked: &Asked, breach: &Breached) -> Option<Finding> {
     let step = case.rules.book.step(asked.step)?;
     let at = breach.at?;
     let finding = match asked.clause {
@@ -27,7 +36,7 @@ pub(super) fn breached(case: &Case<'_>, asked: &Asked, breach: &Breached) -> Opt
     ))
 }
 
-fn span_of(case: &Case<'_>, event: usize) -> crate::syntax::Span {
+fn span_of(case: &Case<'_>, event: usize) -> Span {
     case.done_at(event).map(|done| done.name.span).unwrap_or_default()
 }
 

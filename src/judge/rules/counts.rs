@@ -2,7 +2,6 @@
 
 use rust_decimal::Decimal;
 
-use super::needs::{DEFER, capital};
 use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::procedure::in_play;
@@ -11,6 +10,8 @@ use crate::model::job::{Done, EventKind, Said, SaidKind};
 use crate::model::manual::{Named, Step};
 use crate::model::names::{names_thing, says};
 use crate::quantity::number;
+
+use super::shared::danger::{DEFER, sentence};
 
 /// Checks counts and renewals.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
@@ -126,7 +127,7 @@ fn counted(case: &Case<'_>, thing: &Named, out: &mut Vec<Finding>) {
     let help = match precaution {
         Some(precaution) => format!(
             "{} Find it before anything turns. {DEFER}",
-            capital(&precaution.because)
+            sentence(&precaution.because)
         ),
         None => "take it apart and count again; one that is loose in a case is found by the gears".to_owned(),
     };

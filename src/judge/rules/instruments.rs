@@ -19,6 +19,8 @@ use crate::quantity::number::significant;
 use crate::quantity::{Dimension, Verdict};
 use crate::uncertainty::Cause;
 
+use super::derived;
+
 /// The least fineness: what an instrument is good for, in parts of its limit's width. Common practice, no source.
 const LEAST: i64 = 4;
 
@@ -105,7 +107,7 @@ fn is_too_coarse(case: &Case<'_>, index: usize, reading: &Reading, instance: &In
         ReadingKind::Blades => verdict == Verdict::In,
         _ => verdict == Verdict::Out,
     };
-    if is_settled || super::derived::judges_instead(case, instance, reading) {
+    if is_settled || derived::judges_instead(case, instance, reading) {
         return None;
     }
     let doubt = doubt_of_tool(case, index, reading)?;

@@ -10,18 +10,16 @@ use crate::model::limit::Limit;
 use crate::quantity::{Band, Unit, Verdict, verdict};
 use crate::uncertainty::{Decision, Estimate};
 
-use super::{slips, weight};
+use super::shared::walk::latest_readings;
+use super::shared::weight;
+use super::{derived, instruments, slips};
 
 /// Judges the latest reading of every feature at every part and place. A reading that was overtaken proves nothing either way, so it is left to
 /// the evidence rules.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
-    for (number, instance) in case.job.instances.iter().enumerate() {
-        let Some((index, latest)) = case.latest(instance) else {
-            continue;
-        };
+    for (index, latest, instance) in latest_readings(case) {
         let Some(limit) = case.limit_of(latest) else { continue };
-        if case.is_left(instance) || super::derived::judges_instead(case, instance, latest) || case.is_overtaken(number)
-        {
+        if derived::judges_instead(case, instance, latest) {
             continue;
         }
         let Some((which, decision)) = case.decisions.get(index).copied().flatten() else {
@@ -31,7 +29,7 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
             continue;
         }
         // What was read warm cannot tell on which side of the limit it lies, and that is said instead.
-        if decision.is_close && super::instruments::warm(case, index, latest, instance).is_some() {
+        if decision.is_close && instruments::warm(case, index, latest, instance).is_some() {
             continue;
         }
         let judged = Judged {
@@ -296,7 +294,7 @@ impl Judged<'_, '_> {
 
     /// What to measure with instead.
     fn finer(&self) -> String {
-        match super::instruments::advice(self.case, self.reading, self.instance, self.limit) {
+        match instruments::advice(self.case, self.reading, self.instance, self.limit) {
             Some(tool) => format!("measure it again with something finer, such as {tool}"),
             None => {
                 "measure it again with a finer tool; this one cannot tell on which side of the limit it lies".to_owned()

@@ -1,71 +1,87 @@
-//! The rules, one file for each family. Each has a `check` that adds findings, and `RULES` that explains them.
+//! The rules, one file for each family, all alike: what it is about; `check`, which looks at a job and adds findings; what that needs; `RULES`, which
+//! explains each code with a log that gives it and one that does not. What several families share lies in `shared`; what is known of a job, and not
+//! only said of it, is no rule and lies in `judge`.
 
 mod agreement;
+mod alike;
 mod bounds;
-pub mod circumstances;
-pub mod consistency;
+mod circumstances;
 mod costs;
 mod counts;
 pub mod derived;
-pub mod evidence;
+mod drift;
+mod evidence;
 pub mod head;
-mod holds;
 pub mod instruments;
-pub mod limits;
+mod limits;
 pub mod manuals;
-pub mod names;
-pub mod needs;
+mod names;
+mod needs;
+mod nominal;
 mod offers;
+mod opposite;
 pub mod order;
-pub mod parts;
+mod parts;
 mod ratings;
-pub mod readings;
+mod readings;
+mod shared;
 pub mod slips;
-pub mod text;
+mod text;
 mod threads;
 mod tools;
-mod traced;
-mod unworked;
-mod weight;
+mod twice;
 
 use rayon::prelude::*;
 
 use super::case::Case;
 use super::finding::{Finding, Rule};
 
-/// Every rule that looks at a job.
-const CHECKS: &[fn(&Case<'_>, &mut Vec<Finding>)] = &[
-    names::check,
-    readings::check,
-    slips::check,
-    limits::check,
-    instruments::check,
-    derived::check,
-    agreement::check,
-    consistency::check,
-    evidence::check,
-    order::check,
-    needs::check,
-    ratings::check,
-    tools::check,
-    counts::check,
-    parts::check,
-    offers::check,
-    costs::check,
+/// Looks at a job and adds findings, in any order.
+type Check = fn(&Case<'_>, &mut Vec<Finding>);
+
+/// Every family that looks at a job, in the order of the page of findings. A new one is a line here, and its `mod` above.
+const FAMILIES: &[(Check, &[Rule])] = &[
+    (needs::check, needs::RULES),
+    (bounds::check, bounds::RULES),
+    (ratings::check, ratings::RULES),
+    (tools::check, tools::RULES),
+    (threads::check, threads::RULES),
+    (counts::check, counts::RULES),
+    (limits::check, limits::RULES),
+    (instruments::check, instruments::RULES),
+    (readings::check, readings::RULES),
+    (slips::check, slips::RULES),
+    (derived::check, derived::RULES),
+    (agreement::check, agreement::RULES),
+    (evidence::check, evidence::RULES),
+    (order::check, order::RULES),
+    (circumstances::check, circumstances::RULES),
+    (parts::check, parts::RULES),
+    (offers::check, offers::RULES),
+    (costs::check, costs::RULES),
+    (names::check, names::RULES),
+    (twice::check, twice::RULES),
+    (drift::check, drift::RULES),
+    (opposite::check, opposite::RULES),
+    (nominal::check, nominal::RULES),
+    (alike::check, alike::RULES),
 ];
+
+/// What is said of a file before there is a job: of its text, of the manuals it names, of a manual by itself. `judge` calls these.
+const OF_FILES: &[&[Rule]] = &[head::RULES, text::RULES, manuals::RULES];
 
 /// Runs every rule over a case.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
     if !is_long(case) {
-        for check in CHECKS {
+        for (check, _) in FAMILIES {
             check(case, out);
         }
         return;
     }
     // What each rule says comes in the order of the rules, whichever is done first.
-    let found: Vec<Vec<Finding>> = CHECKS
+    let found: Vec<Vec<Finding>> = FAMILIES
         .par_iter()
-        .map(|check| {
+        .map(|(check, _)| {
             let mut found = Vec::new();
             check(case, &mut found);
             found
@@ -84,31 +100,6 @@ const LONG: usize = 2000;
 
 /// The explanation of every code, by family.
 pub fn all() -> impl Iterator<Item = &'static Rule> {
-    [
-        needs::RULES,
-        bounds::RULES,
-        ratings::RULES,
-        tools::RULES,
-        threads::RULES,
-        counts::RULES,
-        limits::RULES,
-        instruments::RULES,
-        readings::RULES,
-        slips::RULES,
-        derived::RULES,
-        agreement::RULES,
-        evidence::RULES,
-        order::RULES,
-        circumstances::RULES,
-        parts::RULES,
-        offers::RULES,
-        costs::RULES,
-        names::RULES,
-        head::RULES,
-        text::RULES,
-        manuals::RULES,
-    ]
-    .into_iter()
-    .flatten()
-    .chain(consistency::rules())
+    let of_jobs = FAMILIES.iter().map(|(_, rules)| *rules);
+    of_jobs.chain(OF_FILES.iter().copied()).flatten()
 }

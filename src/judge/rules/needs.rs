@@ -14,37 +14,29 @@ use crate::model::job::{Done, Said, SaidKind};
 use crate::model::manual::{Named, Never, NeverWhen, Precaution, Step};
 use crate::model::names::says;
 
-/// What every danger ends with: Gudgeon is a notebook, not an authority.
-pub(super) const DEFER: &str = "The machine's workshop manual, local codes and licensed practice come first.";
+use super::shared::danger::{DEFER, sentence};
+use super::shared::walk::each_done;
 
-/// Checks every step that was done. A danger is a danger each time; what else was wrong with a step is history once it was undone, or done again on the
-/// same part.
+/// Checks what the line of each step that was done must say, and what must never be done.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
     let all = case.rules.book.procedures.iter().flat_map(|p| &p.nevers);
     let nevers: Vec<Forbidden<'_>> = all.map(|never| Forbidden::new(case, never)).collect();
     // A step is done many times under few names, and most names are none that is forbidden.
     let mut by_name: FxHashMap<(&str, Option<StepId>), Vec<usize>> = FxHashMap::default();
-    for (event, done) in &case.done {
+    each_done(case, out, |event, done, found| {
         let named = by_name
             .entry((done.name.key.as_str(), done.step))
             .or_insert_with(|| named_by(&nevers, done));
-        let is_last = done.step.is_none() || case.course.is_last(*event);
-        let mut found = Vec::new();
         let nevers = named.iter().filter_map(|number| nevers.get(*number));
-        step(case, nevers, *event, done, &mut found);
-        if let Some(reason) = done.reason() {
-            let said = reason.span.text(case.text()).trim();
-            for danger in found.iter_mut().filter(|finding| finding.severity == Severity::Danger) {
-                danger.reason = Some(words::fold(said.strip_prefix("because").unwrap_or(said)));
+        let is_forbidden = broken(case, nevers, event, done, found);
+        let Some(step) = case.step(done) else { return };
+        for need in &step.needs {
+            // What must not be done at all is not made right by a precaution.
+            if !(is_forbidden && case.rules.book.precaution(&need.key).is_some()) {
+                found.extend(unsaid(case, done, step, need));
             }
         }
-        out.extend(found.into_iter().filter_map(|finding| match finding.severity {
-            Severity::Danger if done.undone.is_some_and(|undone| undone.because) => Some(undone(finding)),
-            Severity::Danger => Some(finding),
-            _ if is_last => Some(finding),
-            _ => None,
-        }));
-    }
+    });
 }
 
 /// What must never be done, with the step it names and the one it is held against, where a manual knows them.
@@ -112,41 +104,6 @@ impl<'c> Forbidden<'c> {
     }
 }
 
-/// A danger of a step that was undone since, with the reason written: it stays in the record, and does not stop the job.
-fn undone(mut finding: Finding) -> Finding {
-    finding.severity = Severity::Doubt;
-    finding
-        .message
-        .push_str("; it was undone since, with the reason written");
-    finding
-}
-
-/// Checks one time a step was done.
-fn step<'c>(
-    case: &Case<'_>,
-    nevers: impl Iterator<Item = &'c Forbidden<'c>>,
-    event: usize,
-    done: &Done,
-    out: &mut Vec<Finding>,
-) {
-    super::ratings::of_tools(case, done, out);
-    super::threads::torque(case, done, out);
-    let forbidden = broken(case, nevers, event, done, out);
-    let Some(step) = case.step(done) else { return };
-    for need in &step.needs {
-        // What must not be done at all is not made right by a precaution.
-        if forbidden && case.rules.book.precaution(&need.key).is_some() {
-            continue;
-        }
-        if let Some(finding) = unsaid(case, done, step, need) {
-            out.push(finding);
-        }
-    }
-    for bound in &step.bounds {
-        super::bounds::bounded(case, event, step, bound, out);
-    }
-}
-
 fn unsaid(case: &Case<'_>, done: &Done, step: &Step, need: &Named) -> Option<Finding> {
     // `oiled or paste`: either will do; and where one of them keeps people from harm, so does the need.
     let mut names: Vec<&str> = need.key.split(" or ").collect();
@@ -174,7 +131,7 @@ fn unsaid(case: &Case<'_>, done: &Done, step: &Step, need: &Named) -> Option<Fin
     let slip = misspelt(case, done, &names);
     let finding = match precaution {
         Some(precaution) => {
-            let why = capital(&precaution.because);
+            let why = sentence(&precaution.because);
             Finding::new(
                 "danger.precaution",
                 Severity::Danger,
@@ -221,19 +178,6 @@ fn misspelt(case: &Case<'_>, done: &Done, names: &[&str]) -> String {
     near.map_or_else(String::new, |said| {
         format!("; `{}` is near", words::fold(said.span.text(case.text())))
     })
-}
-
-/// A sentence from a reason: capital first, full stop last.
-pub(super) fn capital(reason: &str) -> String {
-    let mut letters = reason.trim().chars();
-    let Some(first) = letters.next() else {
-        return String::new();
-    };
-    let mut sentence: String = first.to_uppercase().chain(letters).collect();
-    if !sentence.ends_with(['.', '!', '?']) {
-        sentence.push('.');
-    }
-    sentence
 }
 
 /// The numbers of those whose step is the one that was done, or whose name it says.
@@ -319,7 +263,7 @@ fn out_of_turn(case: &Case<'_>, done: &Done, never: &Never, other: &Named, at: O
     };
     let finding = Finding::new("danger.sequence", Severity::Danger, done.name.span, message)
         .label(if at.is_none() { "too early" } else { "too late" })
-        .help(format!("{} {next} {DEFER}", capital(&never.because)).trim().to_owned())
+        .help(format!("{} {next} {DEFER}", sentence(&never.because)).trim().to_owned())
         .see_in(
             case.rules.book.source(never.manual),
             never.step.span,
@@ -346,7 +290,7 @@ fn never_at_all(case: &Case<'_>, done: &Done, never: &Never) -> Finding {
     )
     .label("never")
     .help(
-        format!("{} Do not go on. {DEFER}", capital(&never.because))
+        format!("{} Do not go on. {DEFER}", sentence(&never.because))
             .trim()
             .to_owned(),
     )

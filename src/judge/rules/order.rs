@@ -3,10 +3,11 @@
 use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::procedure::{Asked, Breached, Clause, in_play};
-use crate::judge::words::fold;
+use crate::judge::words;
 use crate::model::book::StepId;
 use crate::model::manual::Procedure;
 use crate::order::State;
+use crate::syntax::Span;
 
 /// Checks the order of the steps that were done, and what the procedures in play still ask for.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
@@ -26,7 +27,7 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
 /// What the step of an event is called there.
 pub(super) fn name_at(case: &Case<'_>, event: usize) -> String {
     case.done_at(event)
-        .map_or_else(String::new, |done| fold(done.name.span.text(case.text())))
+        .map_or_else(String::new, |done| words::fold(done.name.span.text(case.text())))
 }
 
 /// The name of a step as its manual has it.
@@ -152,8 +153,8 @@ fn breached(case: &Case<'_>, asked: &Asked, breach: &Breached, missing: &mut Vec
                 span,
                 format!(
                     "`{name}` is to be followed by {others}, and {} {} not read since",
-                    crate::judge::words::list(lacking),
-                    crate::judge::words::was(lacking)
+                    words::list(lacking),
+                    words::was(lacking)
                 ),
             )
             .label("not read since")
@@ -188,9 +189,8 @@ fn breached(case: &Case<'_>, asked: &Asked, breach: &Breached, missing: &mut Vec
                 case.line_of(at)
             ))
         }
-        (Clause::Reads | Clause::Until | Clause::Given | Clause::OnlyIf | Clause::Wait, _) => {
-            return super::circumstances::breached(case, asked, breach);
-        }
+        // `circumstances` tells these.
+        (Clause::Reads | Clause::Until | Clause::Given | Clause::OnlyIf | Clause::Wait, _) => return None,
         (Clause::Step | Clause::OneOf | Clause::NotWith, _) => return None,
     };
     Some(finding.see_in(
@@ -200,7 +200,7 @@ fn breached(case: &Case<'_>, asked: &Asked, breach: &Breached, missing: &mut Vec
     ))
 }
 
-fn twice(case: &Case<'_>, span: crate::syntax::Span, asked: &Asked, first: usize) -> Finding {
+fn twice(case: &Case<'_>, span: Span, asked: &Asked, first: usize) -> Finding {
     let message = format!("`{}` was done twice; it is to be done once", name_of(case, asked.step));
     Finding::new("step.twice", Severity::Fault, span, message)
         .label("the second time")
@@ -273,6 +273,9 @@ fn still_to_do(case: &Case<'_>, number: usize, procedure: &Procedure, missing: &
 }
 
 const MANUAL: &str = "manual m\nprocedure crank\n  step press in crankpin\n  step press together  after press in crankpin; once\n  step fit cases  after press together\n";
+
+const CHOICE: &str = "manual m\nprocedure crank\n  one of press pin dry, press pin oiled\n  step press pin dry\n  step press pin oiled\n";
+const FOLLOWED: &str = "manual m\nprocedure case\n  step heat case\n  step drop bearing  directly after heat case; then grease lip\n  step grease lip\n";
 
 /// What these findings mean.
 pub const RULES: &[Rule] = &[
@@ -382,6 +385,3 @@ pub const RULES: &[Rule] = &[
         },
     },
 ];
-
-const CHOICE: &str = "manual m\nprocedure crank\n  one of press pin dry, press pin oiled\n  step press pin dry\n  step press pin oiled\n";
-const FOLLOWED: &str = "manual m\nprocedure case\n  step heat case\n  step drop bearing  directly after heat case; then grease lip\n  step grease lip\n";

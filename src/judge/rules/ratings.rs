@@ -2,7 +2,6 @@
 
 use rust_decimal::Decimal;
 
-use super::needs::{DEFER, PRESS};
 use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::procedure::in_play;
@@ -14,11 +13,22 @@ use crate::model::names::says;
 use crate::model::tools::Tool;
 use crate::quantity::{Band, Dimension, Unit, unit};
 
+use super::needs::PRESS;
+use super::shared::danger::DEFER;
+use super::shared::walk::each_done;
+use super::tools::too_weak;
+
 /// The share of a rating that is worked with. Common practice, no source.
 const SHARE: Decimal = Decimal::from_parts(8, 0, 0, false, 1);
 
-/// Loads that procedures in play have still to put on a tool that is not rated for them: said before it is used.
+/// Checks what each tool was loaded with, and what it has still to take.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
+    each_done(case, out, |_, done, found| overloaded(case, done, found));
+    to_come(case, out);
+}
+
+/// Loads that procedures in play have still to put on a tool that is not rated for them: said before it is used.
+fn to_come(case: &Case<'_>, out: &mut Vec<Finding>) {
     for (number, procedure) in in_play(case) {
         for (index, step) in procedure.steps.iter().enumerate() {
             let id = StepId {
@@ -30,7 +40,7 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
             }
             for need in &step.uses {
                 let tool = tool_of(case, &need.kind.key);
-                let weak = tool.and_then(|tool| super::tools::too_weak(case, tool.name.span, step, need, tool));
+                let weak = tool.and_then(|tool| too_weak(case, tool.name.span, step, need, tool));
                 match weak {
                     Some(finding) => out.push(finding),
                     None => expected(case, step, &need.kind, out),
@@ -113,7 +123,7 @@ fn weakest<'c>(tools: &[&'c Tool]) -> Option<(&'c Tool, Decimal, &'static Unit)>
 }
 
 /// An amount read on a tool that is rated for less, whether or not the manual bounds it.
-pub(super) fn of_tools(case: &Case<'_>, done: &Done, out: &mut Vec<Finding>) {
+fn overloaded(case: &Case<'_>, done: &Done, out: &mut Vec<Finding>) {
     let bounds = case.step(done).map_or(&[][..], |step| step.bounds.as_slice());
     let has_rating_bound = |amount: &SaidAmount| {
         bounds

@@ -6,6 +6,13 @@ use crate::judge::words;
 use crate::model::job::{Done, Said, SaidKind};
 use crate::quantity::Dimension;
 
+use super::shared::walk::each_done;
+
+/// Checks the torque of each step that names its thread.
+pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
+    each_done(case, out, |_, done, found| torque(case, done, found));
+}
+
 /// A metric thread that a tick names: `M8`, `8 bolts M8`, `M8x1`.
 fn thread(said: &Said) -> Option<&str> {
     let is_thread = |word: &&str| {
@@ -20,8 +27,8 @@ fn thread(said: &Said) -> Option<&str> {
         .flatten()
 }
 
-/// Checks the torque of a step that names its thread, where its own manual does not bound it and some manual knows what such a thread takes.
-pub(super) fn torque(case: &Case<'_>, done: &Done, out: &mut Vec<Finding>) {
+/// A torque that is not what its thread takes, where the step's own manual does not bound it and some manual knows such a thread.
+fn torque(case: &Case<'_>, done: &Done, out: &mut Vec<Finding>) {
     let Some((said, size)) = done.said.iter().find_map(|said| Some((said, thread(said)?))) else {
         return;
     };

@@ -6,7 +6,6 @@ use jiff::civil::Date;
 use rust_decimal::Decimal;
 use rustc_hash::{FxHashMap, FxHashSet};
 
-use super::ratings::tool_of;
 use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::words;
@@ -16,6 +15,8 @@ use crate::model::names::says;
 use crate::model::tools::Tool;
 use crate::quantity::{Dimension, Unit};
 use crate::syntax::Span;
+
+use super::ratings::tool_of;
 
 /// A click wrench is trusted from this share of its full scale on. Common practice, no source.
 const LEAST_OF_SCALE: Decimal = Decimal::from_parts(2, 0, 0, false, 1);

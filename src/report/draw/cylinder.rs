@@ -16,8 +16,6 @@ const BULGE: f64 = 20.0;
 /// One figure of a bore.
 #[derive(Clone, Debug)]
 pub struct Point {
-    /// The name of its height.
-    pub height: String,
     /// How much it is wider than the smallest of the whole bore; not below nothing.
     pub wider: f64,
     /// The same in words.

@@ -70,7 +70,6 @@ fn picture(given: &Given<'_>, table: &Table) -> Markup {
                 Some(Cell::Figure(figure)) => {
                     let wider = figure.estimate.best.checked_sub(least).unwrap_or_default();
                     Some(Point {
-                        height: plain(&row.label),
                         wider: float(given.style.unit(table.unit), wider).unwrap_or(0.0),
                         words: more(given, wider, table),
                         verdict: figure.decision.map(|decision| decision.verdict),

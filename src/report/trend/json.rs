@@ -362,16 +362,3 @@ fn of_spread(spread: &Spread, history: &History) -> SpreadTold {
         grubbs_critical: spread.grubbs.map(|test| clean(test.critical)),
     }
 }
-
-#[cfg(test)]
-mod tests {
-    use super::schema;
-
-    #[test]
-    fn the_schema_on_disk_is_the_one_of_the_code() {
-        // Written anew with: gudgeon trend --schema > src/report/trend.schema.json
-        let path = concat!(env!("CARGO_MANIFEST_DIR"), "/src/report/trend.schema.json");
-        let on_disk = std::fs::read_to_string(path).unwrap_or_default();
-        assert_eq!(on_disk, schema());
-    }
-}

@@ -2,11 +2,9 @@
 
 use rust_decimal::Decimal;
 
-use super::{gap, room};
 use crate::calc::is_claim;
 use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
-use crate::judge::rules::slips;
 use crate::judge::slip::Slip;
 use crate::judge::words;
 use crate::metrology::Which;
@@ -15,11 +13,21 @@ use crate::model::names::key;
 use crate::quantity::Verdict;
 use crate::syntax::ast::Statement;
 
+use super::shared::room::room;
+use super::slips;
+
 /// How many times its room a figure must be away before a slip is claimed.
 const STANDS_OUT: i64 = 5;
 
+/// Compares the latest two readings of each thing.
+pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
+    for instance in case.job.instances.iter().filter(|instance| !case.is_left(instance)) {
+        compare(case, instance, out);
+    }
+}
+
 /// The latest two readings of one thing, with nothing between them that moves it, further apart than their uncertainty.
-pub(super) fn check(case: &Case<'_>, instance: &Instance, out: &mut Vec<Finding>) {
+fn compare(case: &Case<'_>, instance: &Instance, out: &mut Vec<Finding>) {
     let mut with_figures = instance
         .readings
         .iter()
@@ -46,7 +54,7 @@ pub(super) fn check(case: &Case<'_>, instance: &Instance, out: &mut Vec<Finding>
     let Some(room) = room(&a, &b, [p.half_step, q.half_step]) else {
         return;
     };
-    let Some(apart) = gap(&a.bare(), &b.bare()).filter(|gap| *gap > room) else {
+    let Some(apart) = a.bare().gap(b.bare()).filter(|gap| *gap > room) else {
         return;
     };
     if is_spoken_of(case, instance, first.event, second.event) {

@@ -33,14 +33,7 @@ fn stages_said(done: &Done) -> Option<usize> {
 }
 
 /// Checks in how many stages a step was done.
-pub(super) fn stages(
-    case: &Case<'_>,
-    done: &Done,
-    step: &Step,
-    bound: &StepBound,
-    limit: &Limit,
-    out: &mut Vec<Finding>,
-) {
+pub fn stages(case: &Case<'_>, done: &Done, step: &Step, bound: &StepBound, limit: &Limit, out: &mut Vec<Finding>) {
     let name = words::fold(done.name.span.text(case.text()));
     let source = case.rules.book.source(step.manual);
     let finding = match stages_said(done) {
@@ -78,7 +71,7 @@ pub(super) fn stages(
 }
 
 /// Whether the clock says of a hold what is to be said: it was shorter than asked for, or than was written.
-pub(super) fn by_the_clock(
+pub fn by_the_clock(
     case: &Case<'_>,
     event: usize,
     step: &Step,

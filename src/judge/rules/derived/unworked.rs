@@ -21,7 +21,7 @@ fn lacks_a_reading(case: &Case<'_>, id: FeatureId) -> bool {
 }
 
 /// A figure that no machine can have, by a function of the trade: placed at the figure. What is stale, or known to be misread, is told as that.
-pub(super) fn refused(
+pub fn refused(
     case: &Case<'_>,
     figure: &Final<'_>,
     impossible: &Impossible,
@@ -64,7 +64,7 @@ pub(super) fn refused(
 }
 
 /// A sum that cannot be worked although everything was read.
-pub(super) fn unworkable(case: &Case<'_>, figure: &Final<'_>, reason: &Reason) -> Option<Finding> {
+pub fn unworkable(case: &Case<'_>, figure: &Final<'_>, reason: &Reason) -> Option<Finding> {
     let name = &figure.feature.name.name;
     let (message, help) = match reason {
         Reason::Missing(_) | Reason::Alone | Reason::Refused(_) => return None,

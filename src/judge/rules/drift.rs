@@ -9,11 +9,19 @@ use crate::model::job::{Instance, Reading, ReadingKind};
 use crate::uncertainty::estimate::decimal;
 use crate::uncertainty::line::Line;
 
+use super::shared::walk::latest_readings;
+
 /// Repeats this many at least show whether they run.
 const ENOUGH: usize = 6;
 
-/// Repeats that climb or fall steadily: the part warms or cools, or the dial creeps.
-pub(super) fn check(case: &Case<'_>, reading: &Reading, instance: &Instance, out: &mut Vec<Finding>) {
+/// Looks for repeats that climb or fall steadily: the part warms or cools, or the dial creeps.
+pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
+    for (_, reading, instance) in latest_readings(case) {
+        drifting(case, reading, instance, out);
+    }
+}
+
+fn drifting(case: &Case<'_>, reading: &Reading, instance: &Instance, out: &mut Vec<Finding>) {
     if reading.kind != ReadingKind::Repeats || reading.points.len() < ENOUGH {
         return;
     }

@@ -1,4 +1,6 @@
-//! Amounts of steps against what bounds them: a figure of the manual, or the rating of a tool.
+//! Amounts of steps against what bounds them: a figure of the manual, or the rating of a tool. Stages and times are counted in `holds`.
+
+mod holds;
 
 use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
@@ -11,7 +13,19 @@ use crate::model::names::says;
 use crate::model::units::kinds_help;
 use crate::quantity::{Dimension, number};
 
-use super::needs::{DEFER, capital};
+use super::ratings;
+use super::shared::danger::{DEFER, sentence};
+use super::shared::walk::each_done;
+
+/// Checks every bound of each step that was done.
+pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
+    each_done(case, out, |event, done, found| {
+        let Some(step) = case.step(done) else { return };
+        for bound in &step.bounds {
+            bounded(case, event, done, step, bound, found);
+        }
+    });
+}
 
 /// The amounts a bound means: those of its name, or with its name in theirs (`water pressure`, `heat to`); else those of its kind whose name is no
 /// other bound's.
@@ -40,12 +54,11 @@ fn amounts_for<'d>(done: &'d Done, step: &Step, bound: &StepBound) -> Vec<&'d Sa
 }
 
 /// Checks one bound of a step against the amounts that were said.
-pub(super) fn bounded(case: &Case<'_>, event: usize, step: &Step, bound: &StepBound, out: &mut Vec<Finding>) {
-    let Some(done) = case.done_at(event) else { return };
+fn bounded(case: &Case<'_>, event: usize, done: &Done, step: &Step, bound: &StepBound, out: &mut Vec<Finding>) {
     if let BoundKind::Limit(limit) = &bound.bound {
         match bound.name.as_str() {
-            "stages" => return super::holds::stages(case, done, step, bound, limit, out),
-            "lasts" if super::holds::by_the_clock(case, event, step, bound, limit, out) => return,
+            "stages" => return holds::stages(case, done, step, bound, limit, out),
+            "lasts" if holds::by_the_clock(case, event, step, bound, limit, out) => return,
             _ => {}
         }
     }
@@ -59,7 +72,7 @@ pub(super) fn bounded(case: &Case<'_>, event: usize, step: &Step, bound: &StepBo
     for amount in amounts {
         match &bound.bound {
             BoundKind::Limit(limit) => out.extend(out_of_bounds(case, done, step, bound, amount, limit)),
-            BoundKind::RatingOf(tool) => out.extend(super::ratings::bounded(case, done, step, bound, amount, tool)),
+            BoundKind::RatingOf(tool) => out.extend(ratings::bounded(case, done, step, bound, amount, tool)),
         }
     }
 }
@@ -199,7 +212,7 @@ fn out_of_bounds(
         .help(match precaution {
             Some(precaution) => format!(
                 "{} {} {DEFER}",
-                capital(&precaution.because),
+                sentence(&precaution.because),
                 stop(limit.unit.dimension)
             )
             .trim()

@@ -2,7 +2,6 @@
 
 use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
-use crate::judge::rules::weight;
 use crate::judge::words;
 use crate::metrology::{Measured, Which};
 use crate::model::job::{Instance, Reading};
@@ -10,8 +9,10 @@ use crate::model::limit::Limit;
 use crate::quantity::{Band, Verdict};
 use crate::uncertainty::{Acceptance, Estimate, decide};
 
-/// Parts that are to be alike: two pistons, two cylinders. Of each place the least and the greatest are compared.
-pub(super) fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
+use super::shared::weight;
+
+/// Compares parts that are to be alike: of each place the least and the greatest.
+pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
     for (id, feature) in case.rules.book.features.iter().enumerate() {
         let Some(limit) = &feature.alike else { continue };
         let rule = case.rules.book.acceptance(feature).unwrap_or(case.settings.decide);

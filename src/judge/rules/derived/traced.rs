@@ -3,7 +3,6 @@
 use rust_decimal::Decimal;
 use rust_decimal::prelude::{FromPrimitive as _, ToPrimitive as _};
 
-use super::slips;
 use crate::calc::Worked;
 use crate::judge::case::Case;
 use crate::judge::finding::Finding;
@@ -12,8 +11,10 @@ use crate::judge::words;
 use crate::model::job::{Instance, Point, Reading, ReadingKind};
 use crate::quantity::{Band, Verdict};
 
+use crate::judge::rules::slips;
+
 /// A reading that a sum rests on, with what was probably meant by it.
-pub(super) struct Traced<'a> {
+pub struct Traced<'a> {
     /// Its number.
     pub index: usize,
     reading: &'a Reading,
@@ -39,14 +40,14 @@ impl Traced<'_> {
     }
 
     /// The finding, with the correction to add.
-    pub(super) fn finding(&self, case: &Case<'_>, why: &str) -> Finding {
+    pub fn finding(&self, case: &Case<'_>, why: &str) -> Finding {
         slips::finding(case, self.reading, self.instance, self.point, &self.meant, why)
     }
 }
 
 /// What a sum is traced by.
 #[derive(Clone, Copy, PartialEq, Eq)]
-pub(super) enum By {
+pub enum By {
     /// A figure that was written for it: a narrow aim, which few slips meet by accident.
     Figure,
     /// Its limit: a wide one, for which only the slips of instruments, points and units are claimed.
@@ -55,7 +56,7 @@ pub(super) enum By {
 
 /// The readings of a sum that a usual slip explains: mended, the sum comes within `aim` (base units). Of several, those whose nominal figure speaks
 /// for the slip, if there are any. A reading that its own limit has found in is not suspected.
-pub(super) fn traced<'a>(case: &Case<'a>, worked: &Worked, aim: &Band, by: By) -> Vec<Traced<'a>> {
+pub fn traced<'a>(case: &Case<'a>, worked: &Worked, aim: &Band, by: By) -> Vec<Traced<'a>> {
     let mut asked: Vec<usize> = Vec::new();
     let mut found: Vec<Traced<'a>> = Vec::new();
     let figures = worked.resolved.leaves.iter().filter(|leaf| !leaf.is_beside);
@@ -72,7 +73,7 @@ pub(super) fn traced<'a>(case: &Case<'a>, worked: &Worked, aim: &Band, by: By) -
 }
 
 /// What to look at where a slip in any of several readings would explain a sum; empty if there is none.
-pub(super) fn either(case: &Case<'_>, suspects: &[Traced<'_>]) -> String {
+pub fn either(case: &Case<'_>, suspects: &[Traced<'_>]) -> String {
     let each: Vec<String> = suspects
         .iter()
         .filter_map(|suspect| {

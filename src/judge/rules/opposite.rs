@@ -2,18 +2,26 @@
 
 use rust_decimal::Decimal;
 
-use super::room;
 use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
-use crate::judge::rules::slips;
 use crate::judge::slip::Repair;
 use crate::judge::words;
 use crate::metrology::{Measured, Which};
 use crate::model::job::{Instance, Point, Reading, ReadingKind};
 use crate::quantity::Dimension;
 
+use super::shared::room::room;
+use super::shared::walk::latest_readings;
+use super::slips;
+
 /// Run-out and width over webs at four points: the two opposite pairs must come to the same sum, since one axis tilts or stands off as a whole.
-pub(super) fn check(case: &Case<'_>, index: usize, reading: &Reading, instance: &Instance, out: &mut Vec<Finding>) {
+pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
+    for (index, reading, instance) in latest_readings(case) {
+        sums(case, index, reading, instance, out);
+    }
+}
+
+fn sums(case: &Case<'_>, index: usize, reading: &Reading, instance: &Instance, out: &mut Vec<Finding>) {
     let is_length = reading.unit.is_some_and(|unit| unit.dimension == Dimension::LENGTH);
     let is_plane = case.is_run_out(reading) || case.key_of(instance).split(' ').any(|word| word == "width");
     if reading.kind != ReadingKind::Ring || !is_length || !is_plane || reading.angles.len() != reading.points.len() {

@@ -1,14 +1,16 @@
-//! New parts against their nominal figure.
+//! A new part against its nominal figure, where nothing gives a tolerance.
 
 use rust_decimal::Decimal;
 
 use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
-use crate::judge::rules::slips;
 use crate::judge::words;
 use crate::metrology::Which;
 use crate::model::job::{Instance, Reading, ReadingKind};
 use crate::quantity::Dimension;
+
+use super::shared::walk::latest_readings;
+use super::slips;
 
 /// General tolerances of ISO 2768-1, class f (fine): up to this length, this much either way; mm. Values from memory.
 const GENERAL: &[(i64, (i64, u32))] = &[
@@ -20,8 +22,14 @@ const GENERAL: &[(i64, (i64, u32))] = &[
     (2000, (50, 2)),
 ];
 
-/// A part that came in and is off its nominal figure, where nothing gives a tolerance.
-pub(super) fn check(case: &Case<'_>, index: usize, reading: &Reading, instance: &Instance, out: &mut Vec<Finding>) {
+/// Holds what came in against its nominal figure.
+pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
+    for (index, reading, instance) in latest_readings(case) {
+        off_nominal(case, index, reading, instance, out);
+    }
+}
+
+fn off_nominal(case: &Case<'_>, index: usize, reading: &Reading, instance: &Instance, out: &mut Vec<Finding>) {
     let Some(feature) = case.feature(instance) else { return };
     let Some(nominal) = feature.nominal.as_ref().filter(|n| n.band.is_exact()) else {
         return;
