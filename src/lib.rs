@@ -11,6 +11,9 @@
 // The parsers that pest makes name it where pest is built without its `std`: that asks for the room on the stack at every call, and our grammars do not nest.
 extern crate alloc;
 
+/// Version of the program; of a release build with the commit it is built from: `0.1.0 (1f2e3d4c5b6a 2026-03-14)`.
+pub const VERSION: &str = env!("GUDGEON_VERSION");
+
 pub mod calc;
 pub mod cli;
 pub mod editor;

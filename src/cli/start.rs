@@ -1,14 +1,12 @@
 //! `gudgeon start`: a new log to fill in.
 
-use std::fs;
-use std::io::{self, Write};
 use std::path::Path;
 
 use super::Exit;
 use super::args::StartArgs;
 use super::console::Console;
-use crate::workspace::discover::{folder_of, shown, why};
-use crate::workspace::{Kind, Library, start};
+use crate::workspace::discover::{folder_of, shown};
+use crate::workspace::{Kind, Library, start, write};
 
 /// Runs the command.
 pub fn run(args: &StartArgs, console: &mut Console) -> Exit {
@@ -30,31 +28,14 @@ pub fn run(args: &StartArgs, console: &mut Console) -> Exit {
         console.print(&text);
         return Exit::Clean;
     };
-    match write_new(out, &text) {
+    match write::new(out, text.as_bytes()) {
         Ok(()) => {
             console.tell(&format!("{}: begun", shown(out)));
             Exit::Clean
         }
-        Err(error) if error.kind() == io::ErrorKind::AlreadyExists => {
-            console.tell(&format!(
-                "{}: exists already, and is not written over; choose another name",
-                shown(out)
-            ));
-            Exit::Failed
-        }
-        Err(error) => {
-            console.tell(&format!("{}: cannot be written: {}", shown(out), why(&error)));
+        Err(why) => {
+            console.tell(&format!("{}: {why}", shown(out)));
             Exit::Failed
         }
     }
-}
-
-/// Writes a file that must not exist yet. Half a file is taken away again.
-fn write_new(path: &Path, text: &str) -> io::Result<()> {
-    let mut file = fs::File::create_new(path)?;
-    let written = file.write_all(text.as_bytes()).and_then(|()| file.sync_all());
-    if written.is_err() {
-        let _ = fs::remove_file(path);
-    }
-    written
 }

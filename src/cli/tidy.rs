@@ -1,10 +1,9 @@
-//! `gudgeon tidy`: lays files out neatly. A file is replaced whole or not at all.
+//! `gudgeon tidy`: lays files out neatly. A file is replaced whole or not at all, and only if it is still the very text that was read.
 
 use std::fmt::Write as _;
-use std::fs::{self, File};
-use std::io::{self, Write as _};
 use std::panic::catch_unwind;
 use std::path::Path;
+use std::{fs, io};
 
 use rayon::prelude::*;
 
@@ -15,7 +14,8 @@ use super::inspect::{input, searched};
 use crate::report::visible::one_line;
 use crate::syntax::layout::tidy;
 use crate::workspace::Kind;
-use crate::workspace::discover::{Found, discover, folder_of, read, read_stream, why};
+use crate::workspace::discover::{Found, discover, read, read_stream};
+use crate::workspace::write::instead;
 
 /// Files worked on before their names are printed.
 const CHUNK: usize = 128;
@@ -144,7 +144,7 @@ fn one(file: &Found, dry: bool) -> Outcome {
         if dry {
             return Ok(Outcome::Changed(differences(&file.name, &old, &new)));
         }
-        replace(&file.path, old.as_bytes(), &new)?;
+        instead(&file.path, old.as_bytes(), new.as_bytes())?;
         let name = one_line(&file.name, 400);
         Ok(Outcome::Changed(format!("tidied {name}\n")))
     });
@@ -159,38 +159,6 @@ fn text(bytes: Vec<u8>) -> Result<String, String> {
         let line = before.iter().filter(|byte| **byte == b'\n').count() + 1;
         format!("not UTF-8 text: the first bad byte is in line {line}; left as it is")
     })
-}
-
-/// Puts a new text in the place of a file: written beside it, brought to the disk, and moved over it in one go. Links are
-/// followed, permissions are kept, and a file that is no longer what was read is left alone.
-fn replace(path: &Path, old: &[u8], new: &str) -> Result<(), String> {
-    let real = fs::canonicalize(path).map_err(|error| why(&error))?;
-    let permissions = fs::metadata(&real).map_err(|error| why(&error))?.permissions();
-    if permissions.readonly() {
-        return Err("write-protected; left as it is".to_owned());
-    }
-    let folder = folder_of(&real);
-    let mut fresh = tempfile::Builder::new()
-        .prefix(".gudgeon-")
-        .suffix(".tmp")
-        .tempfile_in(folder)
-        .map_err(|error| format!("cannot write in its folder: {}", why(&error)))?;
-    let written = fresh
-        .write_all(new.as_bytes())
-        .and_then(|()| fresh.as_file().set_permissions(permissions))
-        .and_then(|()| fresh.as_file().sync_all());
-    written.map_err(|error| format!("cannot be written: {}", why(&error)))?;
-    if read(&real)? != old {
-        return Err("changed by something else meanwhile; left as it is".to_owned());
-    }
-    fresh
-        .persist(&real)
-        .map_err(|error| format!("cannot be replaced: {}", why(&error.error)))?;
-    // The move itself is on the disk only once the folder is. Not every system lets a folder be opened for that.
-    if let Ok(folder) = File::open(folder) {
-        let _ = folder.sync_all();
-    }
-    Ok(())
 }
 
 /// The lines that differ, old and new. Tidying keeps lines one to one; if it ever does not, all lines between the first
@@ -251,21 +219,6 @@ fn files_of(number: usize) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn a_file_that_was_changed_meanwhile_is_left_alone() -> io::Result<()> {
-        let folder = tempfile::tempdir()?;
-        let path = folder.path().join("a.rebuild");
-        fs::write(&path, "written meanwhile\n")?;
-        let done = replace(&path, b"what was read\n", "tidied\n");
-        assert!(done.is_err_and(|reason| reason.starts_with("changed by something else")));
-        assert_eq!(fs::read_to_string(&path)?, "written meanwhile\n");
-        assert_eq!(fs::read_dir(folder.path())?.count(), 1);
-
-        assert_eq!(replace(&path, b"written meanwhile\n", "tidied\n"), Ok(()));
-        assert_eq!(fs::read_to_string(&path)?, "tidied\n");
-        Ok(())
-    }
 
     #[test]
     fn a_difference_may_be_in_the_blanks_or_the_line_ends_alone() {

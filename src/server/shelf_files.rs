@@ -1,10 +1,10 @@
 //! The shelf's manuals as files that an editor can open: written once into the user's cache folder, so that "go to the limit" works for them too.
 
 use std::fs;
-use std::io::Write;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use crate::shelf;
+use crate::workspace::write;
 
 /// What the names of sources of the shelf begin with.
 const PREFIX: &str = "shelf:";
@@ -18,7 +18,8 @@ pub fn path_of(source: &str) -> Option<PathBuf> {
     if fs::read(&path).is_ok_and(|bytes| bytes == entry.text.as_bytes()) {
         return Some(path);
     }
-    write(&folder, &path, entry.text).ok()?;
+    fs::create_dir_all(&folder).ok()?;
+    write::protected(&path, entry.text.as_bytes()).ok()?;
     Some(path)
 }
 
@@ -26,16 +27,4 @@ pub fn path_of(source: &str) -> Option<PathBuf> {
 fn folder() -> Option<PathBuf> {
     let version = env!("CARGO_PKG_VERSION");
     Some(dirs::cache_dir()?.join("gudgeon").join(format!("shelf-{version}")))
-}
-
-/// Whole or not at all, and not to be written over by mistake.
-fn write(folder: &Path, path: &Path, text: &str) -> std::io::Result<()> {
-    fs::create_dir_all(folder)?;
-    let mut file = tempfile::NamedTempFile::new_in(folder)?;
-    file.write_all(text.as_bytes())?;
-    let mut permissions = file.as_file().metadata()?.permissions();
-    permissions.set_readonly(true);
-    file.as_file().set_permissions(permissions)?;
-    file.persist(path)?;
-    Ok(())
 }
