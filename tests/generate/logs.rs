@@ -8,8 +8,8 @@ use super::model::{Kind, Model};
 use super::pad::Pad;
 use super::words;
 
-/// About one line in so many has a mistake that is told.
-const MISTAKES: u64 = 45;
+/// About one line in so many has a mistake that is told, where nothing else is wanted.
+pub const MISTAKES: u64 = 45;
 
 /// Logs longer than this would outlive the calibration of their tools, and say nothing of it.
 const LONG: u64 = 2000;
@@ -25,6 +25,8 @@ pub struct Log {
     pub models: u64,
     /// How many lines it is to have.
     pub lines: u64,
+    /// About one line in so many has a mistake.
+    pub mistakes: u64,
 }
 
 /// A round of work has no more lines than this.
@@ -78,7 +80,7 @@ impl Log {
         let day = first_day + visit * 190 + dice.between(0, 60);
         let hours = first_hours + visit * dice.between(60, 140);
         let ends = dice.chance(5);
-        let mut pad = Pad::new(dice, &model, day, self.lines, MISTAKES);
+        let mut pad = Pad::new(dice, &model, day, self.lines, self.mistakes);
         head(&mut pad, self, serial, owner, hours);
         // One in six is still in hand: it breaks off somewhere.
         let in_hand = pad.dice.chance(17);

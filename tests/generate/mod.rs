@@ -2,7 +2,7 @@
 //!
 //! The logs are of many machines and several kinds of jobs; names, words and figures vary, and about one line in fifty has a mistake of the kind that is made
 //! at a bench. The same arguments give the same bytes on every machine. Nothing here knows what Gudgeon says of it.
-#![allow(dead_code)]
+#![allow(dead_code, unused_imports)]
 
 mod dice;
 mod figures;
@@ -22,7 +22,7 @@ use std::path::Path;
 
 pub use dice::Dice;
 pub use logs::Log;
-pub use model::{Kind, Model};
+use model::Model;
 
 /// A repository to be written.
 #[derive(Clone, Copy, Debug)]
@@ -48,6 +48,7 @@ impl Repository {
             number,
             models: self.models(),
             lines: self.lines,
+            mistakes: logs::MISTAKES,
         }
     }
 
