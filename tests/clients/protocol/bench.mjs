@@ -2,7 +2,7 @@
 //
 //     GUDGEON=target/release/gudgeon node bench.mjs [LINES …]
 //
-// The logs are those of tests/generate_logs.py; the same arguments always give the same bytes.
+// The logs are those of examples/repository.rs; the same arguments always give the same bytes.
 
 import { execFileSync } from "node:child_process";
 import fs from "node:fs";
@@ -28,15 +28,22 @@ function peak(pid) {
 
 function generate(files, lines) {
   const made = folder();
-  execFileSync("python3", [path.join(ROOT, "tests", "generate_logs.py"), made, String(files), String(lines)]);
+  execFileSync("cargo", ["run", "--quiet", "--example", "repository", "--", made, String(files), String(lines), "1"], { cwd: ROOT, stdio: "inherit" });
   return made;
+}
+
+/** The log of a number in a folder that was made. */
+function log(root, number) {
+  const folder = path.join(root, String(Math.floor(number / 100)).padStart(3, "0"));
+  return path.join(folder, fs.readdirSync(folder).find((name) => name.startsWith(String(number).padStart(5, "0"))));
 }
 
 /** A digit of a figure in the middle of a log: its line and column. */
 function middle(text) {
   const lines = text.split("\n");
   for (let i = Math.floor(lines.length / 2); ; i++) {
-    if (lines[i].startsWith("web width = ")) return { line: i, character: lines[i].indexOf(" mm") };
+    const reading = /^[a-z][a-z0-9 -]* += [0-9]+[.,][0-9]+/.exec(lines[i]);
+    if (reading) return { line: i, character: reading[0].length };
   }
 }
 
@@ -89,7 +96,7 @@ async function end(client) {
 console.log(`${GUDGEON}, ${fs.readFileSync("/proc/cpuinfo", "utf8").match(/^processor/gm).length} processors, load ${fs.readFileSync("/proc/loadavg", "utf8").split(" ")[0]}`);
 for (const lines of SIZES) {
   const root = generate(1, lines);
-  const file = path.join(root, "000/job-00000.rebuild");
+  const file = log(root, 0);
   const text = fs.readFileSync(file, "utf8");
   const client = await start(root);
   await client.indexed;
@@ -101,7 +108,7 @@ for (const lines of SIZES) {
 }
 {
   const root = generate(2000, 500);
-  const file = path.join(root, "010/job-01000.rebuild");
+  const file = log(root, 1000);
   const text = fs.readFileSync(file, "utf8");
   const client = await start(root);
   const uri = uriOf(file);
