@@ -12,7 +12,7 @@ use source::Source;
 const FLOORS: &[(&str, &[&str])] = &[
     ("syntax", &[]),
     ("order", &[]),
-    ("quantity", &[]),
+    ("quantity", &["syntax"]),
     ("uncertainty", &["quantity"]),
     ("trade", &["quantity"]),
     ("model", &["syntax", "quantity", "uncertainty", "trade"]),
@@ -169,6 +169,8 @@ fn steps_up(file: &Source) -> Vec<String> {
     let known = FLOORS.iter().find(|(floor, _)| *floor == own);
     let (_, allowed) = known.unwrap_or_else(|| panic!("{} stands on no floor", file.place));
     let named = file.paths.iter().filter_map(|path| match path.as_slice() {
+        // A constant of the whole crate, its version, stands on no floor.
+        [root, constant] if root == "crate" && constant.chars().all(|c| c.is_ascii_uppercase()) => None,
         [root, floor, ..] if root == "crate" => Some(floor.as_str()),
         _ => None,
     });

@@ -55,9 +55,14 @@ fn first_difference<T: std::fmt::Debug + PartialEq>(again: &[T], whole: &[T]) ->
     ))
 }
 
+/// Read by a thread that has read nothing before, so that no line is known to it.
+fn fresh(text: &str) -> LogTree {
+    std::thread::scope(|scope| scope.spawn(|| parse_log(text)).join()).expect("reading does not panic")
+}
+
 #[track_caller]
 fn assert_same(tree: &LogTree, text: &str) {
-    let whole = parse_log(text);
+    let whole = fresh(text);
     let lines = first_difference(&tree.lines, &whole.lines);
     let entries = first_difference(&tree.entries, &whole.entries);
     let errors = first_difference(&tree.errors, &whole.errors);
@@ -106,5 +111,17 @@ fn a_figure_typed_in_the_middle_of_a_sample() {
                 old = new;
             }
         }
+    }
+}
+
+#[test]
+fn a_line_met_again_stands_where_it_stands() {
+    let line = "run-out at drive side = 0.02 mm high at 80° by dial, on centres   # warm";
+    let text = format!(
+        "{line}\n{line}\n  {line}\r\n09:40 {line}\ndid press, force 6 t\ndid press, force 6 t\n\twith grease\n"
+    );
+    for before in ["", "job x\n\n", "note it was late\n", "did press, force 6 t\n"] {
+        let text = format!("{before}{text}");
+        assert_same(&parse_log(&text), &text);
     }
 }

@@ -286,11 +286,21 @@ impl Worker<'_> {
     }
 
     fn latest(&self, instance: &Instance, read: &Read, scope: Scope<'_>, is_derived: bool) -> Option<usize> {
-        instance.readings.iter().rev().copied().find(|index| {
+        let event_of = |index: &usize| {
+            self.job
+                .readings
+                .get(*index)
+                .map_or(usize::MAX, |reading| reading.event)
+        };
+        // Readings stand in the order of their events.
+        let in_time = match scope.before {
+            Some(before) => instance.readings.partition_point(|index| event_of(index) < before),
+            None => instance.readings.len(),
+        };
+        instance.readings.iter().take(in_time).rev().copied().find(|index| {
             let Some(reading) = self.job.readings.get(*index) else {
                 return false;
             };
-            let in_time = scope.before.is_none_or(|before| reading.event < before);
             let stage = self
                 .job
                 .events
@@ -298,7 +308,7 @@ impl Worker<'_> {
                 .map_or("", |e| self.job.stage(e.stage).key.as_str());
             let as_asked = !read.as_found || stage == "as found";
             let counts = !is_derived || !super::is_claim(reading);
-            !reading.points.is_empty() && in_time && as_asked && counts
+            !reading.points.is_empty() && as_asked && counts
         })
     }
 

@@ -25,7 +25,7 @@ use crate::model::manual::{Feature, Step};
 use crate::model::names::{place_within, says};
 use crate::model::stage::Stage;
 use crate::syntax::ast::LogTree;
-use crate::syntax::{LineIndex, Span};
+use crate::syntax::{LineIndex, Span, newline_at};
 use crate::uncertainty::Decision;
 
 pub use super::disturbance::only_of;
@@ -299,7 +299,7 @@ impl<'a> Case<'a> {
         let number = self.lines().line_of(at.start);
         let written = self.tree.lines.get(number)?;
         let end = written.comment.to(written.content).to(written.gap).end;
-        let newline = if self.text().contains("\r\n") { "\r\n" } else { "\n" };
+        let newline = newline_at(&self.tree.lines, number, self.text());
         Some(Fix {
             title: format!("add below: {line}"),
             edits: vec![Edit {

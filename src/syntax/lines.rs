@@ -60,6 +60,20 @@ pub fn split(text: &str) -> Vec<Line> {
     lines
 }
 
+/// How a line that is added below another is parted from it: as that one ends itself, or the one above it where the file ends there.
+pub fn newline_at(lines: &[Line], number: usize, text: &str) -> &'static str {
+    let end = |number: usize| {
+        lines
+            .get(number)
+            .map(|line| line.end.text(text))
+            .filter(|end| !end.is_empty())
+    };
+    match end(number).or_else(|| end(number.checked_sub(1)?)) {
+        Some("\r\n") => "\r\n",
+        _ => "\n",
+    }
+}
+
 /// The lines between two offsets at which lines begin (or the text ends).
 pub fn split_from(text: &str, start: usize, stop: usize) -> impl Iterator<Item = Line> + '_ {
     let bytes = text.as_bytes();

@@ -18,7 +18,7 @@ mod text;
 mod unread;
 
 pub use keywords::begins_line;
-pub use lines::{LONGEST_LINE, Line};
+pub use lines::{LONGEST_LINE, Line, newline_at};
 pub use log::parse_log;
 pub use manual::parse_manual;
 pub use near::{letters, nearest, words_of};

@@ -2,8 +2,8 @@
 
 use crate::editor::shape::entry_on;
 use crate::judge::{Analysis, Edit};
-use crate::syntax::Span;
 use crate::syntax::ast::{Entry, Statement};
+use crate::syntax::{Span, newline_at};
 
 /// The entry that a place stands in, with the rows below it.
 pub(super) fn entry_at(log: &Analysis, offset: u32) -> Option<&Entry> {
@@ -31,9 +31,9 @@ pub(super) fn below(log: &Analysis, entry: &Entry, lines: &[String]) -> Option<E
             .text(text)
             .trim_start_matches('\u{FEFF}'),
     };
-    let last = log.tree.lines.get(entry.line + entry.lines.max(1) - 1)?;
-    let end = last.end.start;
-    let newline = if text.contains("\r\n") { "\r\n" } else { "\n" };
+    let number = entry.line + entry.lines.max(1) - 1;
+    let end = log.tree.lines.get(number)?.end.start;
+    let newline = newline_at(&log.tree.lines, number, text);
     let added: String = lines.iter().map(|line| format!("{newline}{indent}{line}")).collect();
     Some(Edit {
         span: Span { start: end, end },

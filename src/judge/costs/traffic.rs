@@ -44,6 +44,8 @@ pub(in crate::judge) struct Changed {
 pub(in crate::judge) struct Stream<'a> {
     pub name: &'a Word,
     pub orders: Vec<Order<'a>>,
+    /// How many of them, from the first on, have come whole.
+    done: usize,
     pub arrivals: Vec<Arrival<'a>>,
     /// Where it is said to be waited for.
     pub waiting: Vec<usize>,
@@ -88,6 +90,7 @@ impl<'a> Stream<'a> {
         Stream {
             name,
             orders: Vec::new(),
+            done: 0,
             arrivals: Vec::new(),
             waiting: Vec::new(),
             lines: Vec::new(),
@@ -114,7 +117,11 @@ impl<'a> Stream<'a> {
         let bill = Bill::new(part);
         let mut rest = bill.quantity;
         let mut pieces: Vec<(Decimal, Option<usize>)> = Vec::new();
-        for (number, order) in self.orders.iter_mut().enumerate() {
+        let is_done = |order: &Order<'_>| order.left.is_zero();
+        while self.orders.get(self.done).is_some_and(is_done) {
+            self.done += 1;
+        }
+        for (number, order) in self.orders.iter_mut().enumerate().skip(self.done) {
             if order.left.is_zero() || rest.is_some_and(|rest| rest.is_zero()) {
                 continue;
             }

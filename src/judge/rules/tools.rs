@@ -290,10 +290,10 @@ fn not_checked(case: &Case<'_>, used: &Used<'_>, checks: &Checks<'_>) -> Option<
         checks
             .iter()
             .filter(move |(key, _)| is_own(key))
-            .flat_map(|(_, dates)| dates)
+            .map(|(_, dates)| dates)
     };
     let is_due = used.tool.checked_daily || own().next().is_some();
-    if !is_due || own().any(|checked| *checked == date) {
+    if !is_due || own().any(|dates| dates.contains(&date)) {
         return None;
     }
     let name = words::fold(used.tool.name.span.text(case.text()));

@@ -1,5 +1,5 @@
 //! Statements that were read before. A shop writes the same lines again and again, in one log and in the next: `did strip gearbox`, `held on centres`. What a line says
-//! follows from its words alone, so what was read is kept and moved to where the words stand now. Every third line or so of a repository is met this way.
+//! follows from its words alone, so what was read is kept and moved to where the words stand now. Every third line or so of a repository is met this way. `tests/reparse.rs` holds it against threads that have read nothing before.
 
 use std::cell::RefCell;
 use std::num::NonZeroUsize;
@@ -39,33 +39,4 @@ pub(super) fn kept_or(said: Said<'_>, read: impl FnOnce(Said<'_>) -> Read<Statem
     let statement = read(said)?;
     KEPT.with_borrow_mut(|kept| kept.put(said.text.into(), (said.base, statement.clone())));
     Ok(statement)
-}
-
-#[cfg(test)]
-mod tests {
-    use crate::syntax::ast::{Entry, SyntaxError};
-    use crate::syntax::parse_log;
-
-    fn read(text: &str) -> (Vec<Entry>, Vec<SyntaxError>) {
-        let tree = parse_log(text);
-        (tree.entries, tree.errors)
-    }
-
-    /// Read by a thread that has read nothing yet.
-    fn fresh(text: &str) -> (Vec<Entry>, Vec<SyntaxError>) {
-        std::thread::scope(|scope| scope.spawn(|| read(text)).join()).expect("nothing panics")
-    }
-
-    #[test]
-    fn a_line_met_again_stands_where_it_stands() {
-        let line = "run-out at drive side = 0.02 mm high at 80° by dial, on centres   # warm";
-        let text = format!(
-            "{line}\n{line}\n  {line}\r\n09:40 {line}\ndid press, force 6 t\ndid press, force 6 t\n\twith grease\n"
-        );
-        for _ in 0..3 {
-            assert_eq!(read(&text), fresh(&text));
-        }
-        let later = format!("job x\n\n{text}");
-        assert_eq!(read(&later), fresh(&later));
-    }
 }
