@@ -8,6 +8,9 @@
 //! [`judge`] (rules and findings) → [`history`] (machines over several jobs) → [`shelf`] and [`workspace`] (where texts come from) → the faces [`report`], [`editor`] with [`server`] over it, and [`cli`].
 //! Only [`cli`] prints, and nothing before [`workspace`] touches the disk, a clock or the environment; `tests/layers.rs` holds the house to it.
 
+/// Version of the program; of a release build with the commit it is built from: `0.1.0 (1f2e3d4c5b6a 2026-03-14)`.
+pub const VERSION: &str = env!("GUDGEON_VERSION");
+
 pub mod calc;
 pub mod cli;
 pub mod editor;

@@ -176,6 +176,8 @@ fn sources() -> Vec<File> {
         for path in entries.map(|entry| entry.expect("an entry can be read").path()) {
             if path.is_dir() {
                 folders.push(path);
+            } else if path.file_name().is_some_and(|name| name == "build.rs") {
+                // It runs before the program is built, and belongs to no floor.
             } else if path.extension().is_some_and(|ending| ending == "rs") {
                 files.push(File {
                     path: below_root(&path, &root),

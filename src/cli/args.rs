@@ -12,7 +12,7 @@ use crate::judge::Severity;
 #[derive(Parser)]
 #[command(
     name = "gudgeon",
-    version,
+    version = crate::VERSION,
     after_help = "A log ends in .rebuild, a manual in .manual.\n\
                   Exit codes: 0 all in order, 1 something found, 2 something could not be done.\n\
                   Example: gudgeon inspect logs"

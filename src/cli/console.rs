@@ -14,6 +14,8 @@ const WIDTH: usize = 100;
 pub struct Console {
     out: BufWriter<Stdout>,
     state: State,
+    /// Whether anything was printed that may not have appeared yet.
+    is_waiting: bool,
 }
 
 enum State {
@@ -29,6 +31,7 @@ impl Console {
         Self {
             out: BufWriter::with_capacity(64 * 1024, io::stdout()),
             state: State::Open,
+            is_waiting: false,
         }
     }
 
@@ -40,14 +43,15 @@ impl Console {
     /// Prints bytes as they are.
     pub fn print_bytes(&mut self, bytes: &[u8]) {
         if matches!(self.state, State::Open) {
+            self.is_waiting = true;
             let done = self.out.write_all(bytes);
             self.note(done);
         }
     }
 
-    /// Makes what was printed so far appear.
+    /// Makes what was printed so far appear. Where nothing was, standard output is not touched: while the server ends, somebody else may hold it and wait in vain.
     pub fn flush(&mut self) {
-        if matches!(self.state, State::Open) {
+        if matches!(self.state, State::Open) && std::mem::take(&mut self.is_waiting) {
             let done = self.out.flush();
             self.note(done);
         }

@@ -154,6 +154,7 @@ pub fn judge_tree(
     }
     in_order(&mut findings);
     told_once(&mut findings);
+    cut(&mut findings);
     Analysis {
         source,
         tree,
@@ -198,7 +199,36 @@ pub fn judge_manual(
     rules::head::problems(of_sums, &mut findings);
     rules::manuals::check(own, rules, &mut findings);
     in_order(&mut findings);
+    cut(&mut findings);
     findings
+}
+
+/// The most findings that are told of one file.
+pub const MOST_FINDINGS: usize = 50_000;
+
+/// Leaves out what is beyond, the lightest first, and says so where the first of it stood. Takes findings in order, and leaves them so. What is said weighs as
+/// much as the gravest that is left out: no gate opens because there was too much.
+fn cut(findings: &mut Vec<Finding>) {
+    if findings.len() <= MOST_FINDINGS {
+        return;
+    }
+    let all = findings.len();
+    findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
+    let left_out = findings.split_off(MOST_FINDINGS);
+    let first = left_out.iter().min_by_key(|finding| finding.span.start);
+    let gravest = left_out.iter().map(|finding| finding.severity).max();
+    if let (Some(first), Some(gravest)) = (first, gravest) {
+        let message = format!(
+            "{all} things are found in this file; {} of them, from here on, are not told",
+            left_out.len()
+        );
+        findings.push(
+            Finding::new("text.too-much", gravest, first.span, message)
+                .label("the first that is left out")
+                .help("see whether this is a log at all; else put right what is told, and look again"),
+        );
+    }
+    in_order(findings);
 }
 
 /// What is wrong by place, then what is still to do; the weightier first at one place, then by code, so that the order never depends on anything else.

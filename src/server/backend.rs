@@ -144,7 +144,7 @@ impl LanguageServer for Backend {
             capabilities: capabilities(&facts),
             server_info: Some(ServerInfo {
                 name: "gudgeon".to_owned(),
-                version: Some(env!("CARGO_PKG_VERSION").to_owned()),
+                version: Some(crate::VERSION.to_owned()),
             }),
             ..InitializeResult::default()
         };
@@ -182,8 +182,13 @@ impl LanguageServer for Backend {
     async fn did_open(&self, params: DidOpenTextDocumentParams) {
         let document = params.text_document;
         let kind = kind_of(&document.uri, &document.language_id);
-        self.session
+        let opened = self
+            .session
             .open(document.uri.clone(), kind, document.version, document.text);
+        if let Err(why) = opened {
+            watching::tell_too_much(&self.session, &self.client, document.uri, &why);
+            return;
+        }
         watching::look_again(&self.session, &self.client);
         if let Some(path) = path_of(&document.uri) {
             self.index(root_of(&path));
@@ -192,11 +197,16 @@ impl LanguageServer for Backend {
 
     async fn did_change(&self, params: DidChangeTextDocumentParams) {
         let document = params.text_document;
-        let Some(changed) = self
+        let changed = self
             .session
-            .change(&document.uri, document.version, params.content_changes)
-        else {
-            return;
+            .change(&document.uri, document.version, params.content_changes);
+        let changed = match changed {
+            Ok(Some(changed)) => changed,
+            Ok(None) => return,
+            Err(why) => {
+                watching::tell_too_much(&self.session, &self.client, document.uri, &why);
+                return;
+            }
         };
         if kind_of(&document.uri, "") == FileKind::Manual {
             watching::refresh_shown(&self.session, &self.client);

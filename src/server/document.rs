@@ -1,7 +1,7 @@
 //! A text that is open in the editor, and a look at it as it stood at one moment.
 
 use std::path::{Path, PathBuf};
-use std::sync::{Arc, Mutex, OnceLock, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
 use std::time::{Duration, Instant};
 
 use tower_lsp::ls_types::{TextDocumentContentChangeEvent, Uri};
@@ -11,6 +11,7 @@ use crate::editor::Page;
 use crate::editor::glance::Judged;
 use crate::judge::judge_tree;
 use crate::syntax::{FileKind, LineIndex, Source, Span, parse_log, reparse_log};
+use crate::workspace::discover::too_much;
 use crate::workspace::{Library, analyse_manual_text};
 
 /// Where a document is, and what it is.
@@ -119,10 +120,32 @@ impl Document {
             version: self.version,
             source: Arc::clone(&self.now.source),
             library,
-            page: OnceLock::new(),
+            page: Mutex::default(),
             cost: OnceLock::new(),
             last: Arc::clone(&self.last),
         });
+    }
+
+    /// Its length in bytes.
+    pub fn len(&self) -> usize {
+        self.text.len()
+    }
+
+    /// Why it is too much to be kept, if it is.
+    pub fn too_much(&self) -> Option<String> {
+        too_much(self.text.len(), self.lines.count())
+    }
+
+    /// Lets go all that was worked out of it; it is worked out again when it is next asked for.
+    pub fn let_go(&mut self) {
+        self.judged = None;
+        // What is just being worked out stays: somebody waits for it.
+        if let Ok(mut page) = self.now.page.try_lock() {
+            page.take();
+        }
+        if let Ok(mut last) = self.last.try_lock() {
+            last.take();
+        }
     }
 
     /// The text as it stands now.
@@ -142,7 +165,7 @@ pub struct Snapshot {
     pub source: Arc<Source>,
     /// The manuals.
     pub library: Arc<Library>,
-    page: OnceLock<Arc<Page>>,
+    page: Mutex<Option<Arc<Page>>>,
     cost: OnceLock<Duration>,
     last: LastPage,
 }
@@ -170,7 +193,7 @@ impl Snapshot {
             version,
             source: Arc::new(source),
             library,
-            page: OnceLock::new(),
+            page: Mutex::default(),
             cost: OnceLock::new(),
             last: Arc::clone(last),
         })
@@ -178,12 +201,15 @@ impl Snapshot {
 
     /// Everything that is known of it. Whoever asks first works it out; others wait for that.
     pub fn page(&self) -> Arc<Page> {
-        Arc::clone(self.page.get_or_init(|| {
-            let begun = Instant::now();
-            let page = self.judge();
-            let _ = self.cost.set(begun.elapsed());
-            page
-        }))
+        let mut known: MutexGuard<'_, _> = self.page.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(page) = &*known {
+            return Arc::clone(page);
+        }
+        let begun = Instant::now();
+        let page = self.judge();
+        let _ = self.cost.set(begun.elapsed());
+        *known = Some(Arc::clone(&page));
+        page
     }
 
     /// How long it took to work that out, whoever did; nothing while nobody has.

@@ -42,7 +42,7 @@ fn judge(session: &Session, client: &Client, snapshot: &Arc<Snapshot>) {
     }
     let page = snapshot.page();
     let uri = &snapshot.identity.uri;
-    let is_current = || session.snapshot(uri).is_some_and(|now| Arc::ptr_eq(&now, snapshot));
+    let is_current = || session.is_newest(snapshot);
     let items = is_current().then(|| diagnostics(page.findings(), &snapshot.source, uri, &facts));
     let telling = session.telling.lock().unwrap_or_else(PoisonError::into_inner);
     if let Some(items) = items.filter(|_| is_current()) {

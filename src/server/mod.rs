@@ -20,6 +20,7 @@ mod judging;
 mod optional;
 mod orphan;
 mod outgoing;
+mod output;
 mod positions;
 mod progress;
 mod requests;
@@ -36,6 +37,7 @@ use tower_lsp::{Client, LspService, Server};
 use backend::Backend;
 use optional::Optional;
 use outgoing::Outgoing;
+use output::Output;
 use session::Session;
 pub use stdio::Ended;
 
@@ -79,7 +81,7 @@ pub fn serve(leave: impl FnOnce(Ended) + Send + 'static) -> Result<(), String> {
 async fn listen(session: &Arc<Session>, ready: std::sync::mpsc::Sender<Client>) -> Ended {
     let (incoming, ending) = stdio::listen(session.runtime.clone());
     let (service, socket) = LspService::new(|client| Backend::new(client, Arc::clone(session), ready));
-    let serving = Server::new(incoming, tokio::io::stdout(), Outgoing(socket))
+    let serving = Server::new(incoming, Output::new(Arc::clone(session)), Outgoing(socket))
         .concurrency_level(CONCURRENCY)
         .serve(Optional(service));
     let ended = async {

@@ -101,8 +101,7 @@ impl Ask {
             let Ok(bytes) = discover::read(&path) else { continue };
             let name = path.to_string_lossy().into_owned();
             let analysis = Arc::new(analyse(&name, discover::folder_of(&path), bytes, &library));
-            let entry = (generation, Arc::clone(&analysis));
-            self.session.state().earlier.insert(path, entry);
+            self.session.keep_earlier(path, generation, Arc::clone(&analysis));
             list.push(analysis);
         }
         list

@@ -31,6 +31,16 @@ pub struct Stored {
     pub items: Arc<Vec<Diagnostic>>,
 }
 
+/// The most that the texts of open documents may come to, in bytes. Each is kept twice: as it is edited, and as it stood when it was last asked about.
+const MOST_OPEN: usize = 256 * 1024 * 1024;
+
+/// What is known of open documents is kept of those that were used last, as long as their texts come to no more than so many bytes; it takes some seventy times as
+/// much. Of the others it is worked out again when they are used.
+const KEPT: usize = 16 * 1024 * 1024;
+
+/// The most other logs that are kept as they were judged, for what earlier jobs say.
+const MOST_EARLIER: usize = 64;
+
 /// What an edit asks for.
 #[derive(Debug)]
 pub struct Changed {
@@ -67,6 +77,8 @@ pub struct State {
     pub earlier: FxHashMap<PathBuf, (u64, Arc<Analysis>)>,
     /// Documents to judge, the most pressing last.
     dirty: Vec<Uri>,
+    /// Documents of which all that is known is kept, the last used last.
+    used: Vec<Uri>,
 }
 
 /// The state, and what wakes those who wait for it.
@@ -130,8 +142,8 @@ impl Session {
         let _ = sender.as_ref().map(|sender| sender.send(task));
     }
 
-    /// Opens a document.
-    pub fn open(&self, uri: Uri, kind: FileKind, version: i32, text: String) {
+    /// Opens a document. The error says in words why it is too much.
+    pub fn open(&self, uri: Uri, kind: FileKind, version: i32, text: String) -> Result<(), String> {
         let mut state = self.state();
         let identity = state.identity(uri.clone(), kind);
         let is_manual_file = kind == FileKind::Manual && identity.path.is_some();
@@ -140,33 +152,50 @@ impl Session {
             .documents
             .insert(uri.clone(), Document::open(identity, version, text, library));
         state.tokens.remove(&uri);
+        if let Some(why) = state.too_much(&uri) {
+            state.forget(&uri);
+            return Err(why);
+        }
         if is_manual_file {
             state.manuals_changed(&[], false);
         }
         state.press(&uri);
         drop(state);
         self.judge_wanted.notify_all();
+        Ok(())
     }
 
-    /// Edits a document; gives what is to be looked at first, where judging all of it takes long. `None` if it is not open.
-    pub fn change(&self, uri: &Uri, version: i32, changes: Vec<TextDocumentContentChangeEvent>) -> Option<Changed> {
+    /// Edits a document; gives what is to be looked at first, where judging all of it takes long. `None` if it is not open. The error says in words why it has
+    /// become too much; then it is kept no longer.
+    pub fn change(
+        &self,
+        uri: &Uri,
+        version: i32,
+        changes: Vec<TextDocumentContentChangeEvent>,
+    ) -> Result<Option<Changed>, String> {
         let mut state = self.state();
         let encoding = state.facts.encoding;
         let library = Arc::clone(&state.library);
-        let document = state.documents.get_mut(uri)?;
+        let Some(document) = state.documents.get_mut(uri) else {
+            return Ok(None);
+        };
         document.change(version, changes, encoding, library);
         let glance = document
             .judged
             .clone()
             .map(|judged| (Arc::clone(document.now()), judged));
         let is_manual = document.identity.kind == FileKind::Manual;
+        if let Some(why) = state.too_much(uri) {
+            state.forget(uri);
+            return Err(why);
+        }
         if is_manual {
             state.manuals_changed(&[], false);
         }
         state.press(uri);
         drop(state);
         self.judge_wanted.notify_all();
-        Some(Changed { glance })
+        Ok(Some(Changed { glance }))
     }
 
     /// All that was found of a version has been told.
@@ -198,15 +227,19 @@ impl Session {
     /// Closes a document; what is said of its file from now on is what the file says.
     pub fn close(&self, uri: &Uri) -> Option<Arc<Identity>> {
         let mut state = self.state();
-        let document = state.documents.remove(uri)?;
-        state.tokens.remove(uri);
-        state.dirty.retain(|dirty| dirty != uri);
-        if document.identity.kind == FileKind::Manual {
-            state.manuals_changed(&[], false);
-        }
+        let identity = state.forget(uri)?;
         drop(state);
         self.judge_wanted.notify_all();
-        Some(document.identity)
+        Some(identity)
+    }
+
+    /// Keeps another log as it was judged by the manuals of a generation.
+    pub fn keep_earlier(&self, path: PathBuf, generation: u64, analysis: Arc<Analysis>) {
+        let mut state = self.state();
+        if state.earlier.len() >= MOST_EARLIER {
+            state.earlier.clear();
+        }
+        state.earlier.insert(path, (generation, analysis));
     }
 
     /// Manuals or settings changed on the disk.
@@ -229,7 +262,9 @@ impl Session {
                 state.dirty.retain(|dirty| *dirty != uri);
                 if let Some(document) = state.documents.get_mut(&uri) {
                     document.waits_since = None;
-                    return Some(Arc::clone(document.now()));
+                    let now = Arc::clone(document.now());
+                    state.use_of(&uri);
+                    return Some(now);
                 }
                 continue;
             }
@@ -265,10 +300,17 @@ impl Session {
 
     /// A document as it stands now.
     pub fn snapshot(&self, uri: &Uri) -> Option<Arc<Snapshot>> {
-        self.state()
-            .documents
-            .get(uri)
-            .map(|document| Arc::clone(document.now()))
+        let mut state = self.state();
+        let now = state.documents.get(uri).map(|document| Arc::clone(document.now()))?;
+        state.use_of(uri);
+        Some(now)
+    }
+
+    /// Whether a look at a document is still the newest.
+    pub fn is_newest(&self, snapshot: &Arc<Snapshot>) -> bool {
+        let state = self.state();
+        let document = state.documents.get(&snapshot.identity.uri);
+        document.is_some_and(|document| Arc::ptr_eq(document.now(), snapshot))
     }
 }
 
@@ -301,6 +343,56 @@ impl State {
             wait = Some(wait.map_or(left, |known| known.min(left)));
         }
         (None, wait)
+    }
+
+    /// Why an open document is too much to be kept: it alone, or with all others.
+    fn too_much(&self, uri: &Uri) -> Option<String> {
+        let document = self.documents.get(uri)?;
+        document.too_much().or_else(|| {
+            let all: usize = self.documents.values().map(Document::len).sum();
+            (all > MOST_OPEN).then(|| {
+                let most = MOST_OPEN / 1024 / 1024;
+                format!("what is open comes to more than {most} MiB; close what you do not need")
+            })
+        })
+    }
+
+    /// Lets a document go, and what was kept of it.
+    fn forget(&mut self, uri: &Uri) -> Option<Arc<Identity>> {
+        let document = self.documents.remove(uri)?;
+        self.tokens.remove(uri);
+        self.dirty.retain(|dirty| dirty != uri);
+        self.used.retain(|used| used != uri);
+        if document.identity.kind == FileKind::Manual {
+            self.manuals_changed(&[], false);
+        }
+        Some(document.identity)
+    }
+
+    /// A document is used, so what is known of it is kept before that of others.
+    fn use_of(&mut self, uri: &Uri) {
+        if self.used.last() == Some(uri) {
+            return;
+        }
+        self.used.retain(|used| used != uri);
+        self.used.push(uri.clone());
+        let mut room = KEPT;
+        let mut kept = 0;
+        for uri in self.used.iter().rev() {
+            let len = self.documents.get(uri).map_or(0, Document::len);
+            if len > room && kept > 0 {
+                break;
+            }
+            room = room.saturating_sub(len);
+            kept += 1;
+        }
+        let beyond: Vec<Uri> = self.used.drain(..self.used.len() - kept).collect();
+        for uri in beyond {
+            self.tokens.remove(&uri);
+            if let Some(document) = self.documents.get_mut(&uri) {
+                document.let_go();
+            }
+        }
     }
 
     /// Has a document judged before all others.

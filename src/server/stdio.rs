@@ -2,18 +2,36 @@
 
 use std::io::{BufRead, BufReader, Read};
 use std::sync::{Arc, Mutex, PoisonError};
+use std::time::Duration;
 
 use serde::Deserialize;
 use serde::de::IgnoredAny;
 use tokio::io::{AsyncWriteExt, DuplexStream, WriteHalf};
 use tokio::runtime::Handle;
-use tokio::sync::Notify;
+use tokio::sync::mpsc::{UnboundedReceiver, UnboundedSender, unbounded_channel};
+use tokio::sync::{Notify, OwnedSemaphorePermit, Semaphore};
+use tokio::time::timeout;
 
-/// The longest message that is taken, in bytes: 512 MiB, twice the longest file.
-const LONGEST: usize = 512 * 1024 * 1024;
+use crate::workspace::discover::MOST_BYTES;
+
+/// The longest message that is taken, in bytes: four times the longest file, which is written in JSON with more signs than it has.
+const LONGEST: usize = 4 * MOST_BYTES as usize;
 
 /// How many bytes may wait between the two.
-const BUFFER: usize = 1024 * 1024;
+const BUFFER: usize = 64 * 1024;
+
+/// How many bytes of messages are read ahead of what has been taken up. A client that does not read what it is answered stops everything behind it; by reading on it
+/// is still seen when it hangs up.
+const AHEAD: usize = 64 * 1024 * 1024;
+
+/// What a message counts for at least, since it is kept with what belongs to it.
+const LEAST: usize = 256;
+
+/// How long a client may go on sending without reading what it is answered, once all that room is taken.
+const PATIENCE: Duration = Duration::from_secs(60);
+
+/// How long what came before the end may take to be taken up.
+const LAST: Duration = Duration::from_millis(500);
 
 /// How serving ended.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -60,20 +78,17 @@ pub fn listen(runtime: Handle) -> (DuplexStream, Ending) {
     std::thread::spawn(move || {
         // Said before the last message is passed on, so that it is known when serving ends by that message.
         let say = |how_it_ends: Ended| *how.lock().unwrap_or_else(PoisonError::into_inner) = Some(how_it_ends);
-        let result = pass_on(BufReader::new(std::io::stdin()), writer, &runtime, &say);
+        let queue = Queue::new(writer, runtime);
+        let result = pass_on(BufReader::new(std::io::stdin()), &queue, &say);
         say(result);
+        queue.rest();
         ended.notify_one();
     });
     (theirs, ending)
 }
 
 /// Passes messages on until the end, and says how it ended.
-fn pass_on(
-    mut input: impl BufRead,
-    mut writer: WriteHalf<DuplexStream>,
-    runtime: &Handle,
-    say: &dyn Fn(Ended),
-) -> Ended {
+fn pass_on(mut input: impl BufRead, queue: &Queue, say: &dyn Fn(Ended)) -> Ended {
     let mut is_shut_down = false;
     loop {
         let body = match message(&mut input) {
@@ -94,17 +109,71 @@ fn pass_on(
             say(last.clone());
         }
         is_shut_down |= method.as_deref() == Some("shutdown");
-        let head = format!("Content-Length: {}\r\n\r\n", body.len());
-        let passed = runtime.block_on(async {
-            writer.write_all(head.as_bytes()).await?;
-            writer.write_all(&body).await
-        });
+        let passed = queue.put(body);
         if let Some(last) = last {
             return last;
         }
-        if passed.is_err() {
-            return Ended::Vanished;
+        if let Err(ended) = passed {
+            return ended;
         }
+    }
+}
+
+/// A message with the room it takes while it waits.
+type Waiting = (Vec<u8>, OwnedSemaphorePermit);
+
+/// Messages that were read and wait to be taken up, in their order.
+struct Queue {
+    sender: UnboundedSender<Waiting>,
+    room: Arc<Semaphore>,
+    runtime: Handle,
+}
+
+impl Queue {
+    fn new(writer: WriteHalf<DuplexStream>, runtime: Handle) -> Queue {
+        let (sender, waiting) = unbounded_channel();
+        runtime.spawn(forward(waiting, writer));
+        Queue {
+            sender,
+            room: Arc::new(Semaphore::new(AHEAD)),
+            runtime,
+        }
+    }
+
+    /// Puts a message in, as soon as there is room; or says how serving has ended.
+    fn put(&self, body: Vec<u8>) -> Result<(), Ended> {
+        let bytes = u32::try_from(body.len().clamp(LEAST, AHEAD)).unwrap_or(u32::MAX);
+        let room = Arc::clone(&self.room).acquire_many_owned(bytes);
+        let room = self.runtime.block_on(async { timeout(PATIENCE, room).await });
+        match room {
+            Ok(Ok(room)) => self.sender.send((body, room)).map_err(|_| Ended::Vanished),
+            Ok(Err(_)) => Err(Ended::Vanished),
+            Err(_) => Err(Ended::Broken(format!(
+                "the editor has read no answer for {} s, and goes on sending",
+                PATIENCE.as_secs()
+            ))),
+        }
+    }
+
+    /// Waits for what was put in to be taken up; not for ever, since nobody may be there to read the answers.
+    fn rest(&self) {
+        let all = self.room.acquire_many(AHEAD as u32);
+        let _ = self.runtime.block_on(async { timeout(LAST, all).await });
+    }
+}
+
+/// Passes messages on, as fast as they are taken up.
+async fn forward(mut waiting: UnboundedReceiver<Waiting>, mut writer: WriteHalf<DuplexStream>) {
+    while let Some((body, room)) = waiting.recv().await {
+        let head = format!("Content-Length: {}\r\n\r\n", body.len());
+        let passed = async {
+            writer.write_all(head.as_bytes()).await?;
+            writer.write_all(&body).await
+        };
+        if passed.await.is_err() {
+            return;
+        }
+        drop(room);
     }
 }
 

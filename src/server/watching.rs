@@ -8,7 +8,7 @@ use std::time::Duration;
 use serde_json::json;
 use tokio::runtime::Handle;
 use tower_lsp::Client;
-use tower_lsp::ls_types::{ConfigurationItem, Diagnostic, FileChangeType, FileEvent, Registration, Uri};
+use tower_lsp::ls_types::{ConfigurationItem, Diagnostic, FileChangeType, FileEvent, MessageType, Registration, Uri};
 
 use super::config::{Config, SECTION};
 use super::convert::places::path_of;
@@ -42,6 +42,16 @@ pub fn publish(session: &Session, client: &Client, uri: Uri, items: Vec<Diagnost
     let client = client.clone();
     let told = async move { client.publish_diagnostics(uri, items, version).await };
     wait(&session.runtime, told);
+}
+
+/// Tells that a document is not kept since it is too much, and takes back what was told of it.
+pub fn tell_too_much(session: &Session, client: &Client, uri: Uri, why: &str) {
+    let message = format!("gudgeon does not judge {}: {why}", uri.as_str());
+    let client = client.clone();
+    ask(&session.runtime, async move {
+        client.publish_diagnostics(uri, Vec::new(), None).await;
+        client.show_message(MessageType::WARNING, message).await;
+    });
 }
 
 /// Asks for files to be watched and for news of settings, as far as the client offers that.

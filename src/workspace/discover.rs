@@ -4,13 +4,17 @@
 use std::fs::{self, File};
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use ignore::WalkBuilder;
 
 use super::Kind;
 
-/// The largest file that is read, in bytes: 256 MiB.
-pub const MOST_BYTES: u64 = 256 * 1024 * 1024;
+/// The largest file that is read, in bytes: 64 MiB, some hundred times the log of a whole shop's year. What is read takes up to a hundred times its size in memory.
+pub const MOST_BYTES: u64 = 64 * 1024 * 1024;
+
+/// The most lines that are read of a file. A line takes one or two KiB of memory, however short it is.
+pub const MOST_LINES: usize = 2_000_000;
 
 /// A log or a manual that was found.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -70,6 +74,9 @@ pub fn root_of(path: &Path) -> PathBuf {
     above.unwrap_or(folder).to_owned()
 }
 
+/// The largest file of names to leave out (`.gitignore`, `.ignore`) by which a folder is searched, in bytes.
+const MOST_IGNORED: u64 = 1024 * 1024;
+
 /// How many folders deep pictures are looked for, and how many are named.
 const PICTURES: (usize, usize) = (3, 200);
 
@@ -119,30 +126,65 @@ pub fn discover(paths: &[PathBuf]) -> Discovered {
 
 /// Reads a plain file. The error says why not, in words.
 pub fn read(path: &Path) -> Result<Vec<u8>, String> {
-    let size = plain(path)?;
-    let file = File::open(path).map_err(|error| why(&error))?;
-    let mut bytes = Vec::with_capacity(usize::try_from(size).unwrap_or(0));
-    // The file may have grown since it was looked at.
-    file.take(MOST_BYTES + 1)
-        .read_to_end(&mut bytes)
-        .map_err(|error| why(&error))?;
-    if bytes.len() as u64 > MOST_BYTES {
-        return Err(too_large(bytes.len() as u64));
-    }
+    let file = open(path)?;
+    let expected = file.metadata().map_or(0, |about| about.len());
+    let mut bytes = Vec::with_capacity(usize::try_from(expected).unwrap_or(0));
+    fill(file, &mut bytes)?;
     Ok(bytes)
 }
+
+/// Opens a plain file of a bearable size to be read. It is looked at before it is opened, since opening a device may already do something, and after it: what
+/// stands there may have become a pipe meanwhile, and whoever opens a pipe waits for somebody who writes into it.
+pub fn open(path: &Path) -> Result<File, String> {
+    plain(path)?;
+    let mut options = File::options();
+    options.read(true);
+    without_waiting(&mut options);
+    let file = options.open(path).map_err(|error| why(&error))?;
+    is_plain(&file.metadata().map_err(|error| why(&error))?)?;
+    Ok(file)
+}
+
+/// Has a file opened at once or not at all. For plain files that is no difference.
+#[cfg(unix)]
+fn without_waiting(options: &mut fs::OpenOptions) {
+    use std::os::unix::fs::OpenOptionsExt as _;
+    options.custom_flags(libc::O_NONBLOCK);
+}
+
+#[cfg(not(unix))]
+fn without_waiting(_options: &mut fs::OpenOptions) {}
 
 /// Reads standard input, or whatever else is no file, up to the size that is read of a file.
 pub fn read_stream(stream: impl Read) -> Result<Vec<u8>, String> {
     let mut bytes = Vec::new();
+    fill(stream, &mut bytes)?;
+    Ok(bytes)
+}
+
+/// Reads to the end. A file may have grown since it was looked at, so what comes is counted.
+fn fill(stream: impl Read, bytes: &mut Vec<u8>) -> Result<(), String> {
     stream
         .take(MOST_BYTES + 1)
-        .read_to_end(&mut bytes)
+        .read_to_end(bytes)
         .map_err(|error| why(&error))?;
-    if bytes.len() as u64 > MOST_BYTES {
-        return Err(too_large(bytes.len() as u64));
+    // A carriage return ends a line too, alone or with a line feed behind it. A file with fewer bytes need not be counted.
+    let may_be_long = bytes.len() > MOST_LINES;
+    let lines = match may_be_long.then(|| memchr::memchr2_iter(b'\n', b'\r', bytes).count()) {
+        Some(ends) if ends > MOST_LINES => ends - memchr::memmem::find_iter(bytes, "\r\n").count(),
+        Some(ends) => ends,
+        None => 0,
+    };
+    too_much(bytes.len(), lines).map_or(Ok(()), Err)
+}
+
+/// Why a text of so many bytes and lines is too much to be read, in words; `None` where it is not.
+pub fn too_much(bytes: usize, lines: usize) -> Option<String> {
+    if bytes as u64 > MOST_BYTES {
+        return Some(too_large(bytes as u64));
     }
-    Ok(bytes)
+    (lines > MOST_LINES)
+        .then(|| format!("too long: {lines} lines, and no more than {MOST_LINES} are read; write a log for each job"))
 }
 
 /// An error of the operating system in plain words.
@@ -170,8 +212,8 @@ pub fn shown_from_here(path: &Path) -> String {
     shown(here.and_then(|here| path.strip_prefix(here).ok()).unwrap_or(path))
 }
 
-/// Size of a plain file in bytes; the error says what else it is.
-fn plain(path: &Path) -> Result<u64, String> {
+/// Whether it is a plain file of a bearable size; the error says what else it is.
+fn plain(path: &Path) -> Result<(), String> {
     let about = fs::metadata(path).map_err(|error| {
         // The link can be looked at, what it leads to cannot.
         let link = fs::symlink_metadata(path).is_ok_and(|about| about.is_symlink());
@@ -181,6 +223,11 @@ fn plain(path: &Path) -> Result<u64, String> {
             why(&error)
         }
     })?;
+    is_plain(&about)
+}
+
+/// The same of what is known of it.
+fn is_plain(about: &fs::Metadata) -> Result<(), String> {
     if about.is_dir() {
         return Err("a folder, where a file is wanted".to_owned());
     }
@@ -190,12 +237,13 @@ fn plain(path: &Path) -> Result<u64, String> {
     if about.len() > MOST_BYTES {
         return Err(too_large(about.len()));
     }
-    Ok(about.len())
+    Ok(())
 }
 
 fn too_large(bytes: u64) -> String {
     let mebibytes = bytes.div_ceil(1024 * 1024);
-    format!("too large: {mebibytes} MiB, and no more than 256 MiB are read")
+    let most = MOST_BYTES / 1024 / 1024;
+    format!("too large: {mebibytes} MiB, and no more than {most} MiB are read; write a log for each job")
 }
 
 /// Takes a path that was named.
@@ -204,7 +252,7 @@ fn named(path: &Path, found: &mut Discovered) {
         search(path, found);
         return;
     }
-    let verdict = plain(path).and_then(|_| {
+    let verdict = plain(path).and_then(|()| {
         Kind::of_path(path)
             .ok_or_else(|| "neither a log nor a manual: the name must end in .rebuild or .manual".to_owned())
     });
@@ -223,8 +271,19 @@ fn named(path: &Path, found: &mut Discovered) {
 
 /// Searches a folder and all folders in it.
 fn search(root: &Path, found: &mut Discovered) {
-    let walk = WalkBuilder::new(root).require_git(false).follow_links(false).build();
-    for entry in walk {
+    let mut walk = WalkBuilder::new(root);
+    walk.require_git(false).follow_links(false);
+    let blocked_by: Arc<Mutex<Vec<Unreadable>>> = Arc::default();
+    if !is_searchable(root, &blocked_by) {
+        found.unreadable.append(&mut lock(&blocked_by));
+        return;
+    }
+    let beside = Arc::clone(&blocked_by);
+    walk.filter_entry(move |entry| {
+        let is_folder = entry.file_type().is_some_and(|kind| kind.is_dir());
+        !is_folder || is_searchable(entry.path(), &beside)
+    });
+    for entry in walk.build() {
         let entry = match entry {
             Ok(entry) => entry,
             Err(error) => {
@@ -253,7 +312,7 @@ fn search(root: &Path, found: &mut Discovered) {
             continue;
         }
         match plain(path) {
-            Ok(_) => found.files.push(Found {
+            Ok(()) => found.files.push(Found {
                 path: path.to_owned(),
                 name,
                 kind,
@@ -261,6 +320,35 @@ fn search(root: &Path, found: &mut Discovered) {
             Err(reason) => found.unreadable.push(Unreadable { path: name, reason }),
         }
     }
+    found.unreadable.append(&mut lock(&blocked_by));
+}
+
+/// Whether what names the files to leave out in a folder can be read: the library that does so would wait for ever at a pipe, and take a huge file whole. A folder
+/// that cannot be searched as it wants to be is not searched.
+fn is_searchable(folder: &Path, blocked: &Mutex<Vec<Unreadable>>) -> bool {
+    let wrong = |name: &&str| {
+        let about = fs::metadata(folder.join(name));
+        let reason = match about {
+            Ok(about) if about.is_dir() || (about.is_file() && about.len() <= MOST_IGNORED) => None,
+            Ok(about) if about.is_file() => Some("larger than 1 MiB, so its folder is not searched"),
+            Ok(_) => Some("not a plain file, so its folder is not searched"),
+            Err(_) => None,
+        };
+        reason.map(|reason| (folder.join(name), reason))
+    };
+    let Some((path, reason)) = [".gitignore", ".ignore", ".git"].iter().find_map(wrong) else {
+        return true;
+    };
+    lock(blocked).push(Unreadable {
+        path: shown(&path),
+        reason: reason.to_owned(),
+    });
+    false
+}
+
+/// Takes a lock; a panic elsewhere while it was held does no harm to a list.
+fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+    mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 /// What stopped a search at one point, with the path if the error knows it.

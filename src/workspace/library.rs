@@ -19,6 +19,12 @@ use crate::syntax::{FileKind, Source, Span, decode, nearest, parse_manual};
 use crate::workspace::rivals::Rivals;
 use crate::workspace::{discover, settings};
 
+/// The most manuals that one log or manual rests on, with all that they extend in turn. A machine's own manual, the shop's and the whole shelf are some twenty.
+pub const MOST_MANUALS: usize = 64;
+
+/// Names of manuals that an unknown one is held against: who has more of them lists them himself sooner than wait.
+const MOST_COMPARED: usize = 2_000;
+
 /// A manual as it was read.
 #[derive(Debug)]
 pub struct Loaded {
@@ -298,7 +304,9 @@ impl Library {
                     .filter(|p| !matches!(p.code, "manual.duplicate" | "manual.no-reason"))
                     .count();
                 let leads_nowhere = chain.unknown.iter().filter(|name| **name == loaded.source.name).count();
-                (loaded.source.name.clone(), own + of_sums + leads_nowhere)
+                // Told of the first, which rests on all of them.
+                let of_chain = usize::from(chain.is_cut && number == 0);
+                (loaded.source.name.clone(), own + of_sums + leads_nowhere + of_chain)
             })
             .filter(|(_, count)| *count > 0)
             .collect();
@@ -315,6 +323,11 @@ impl Library {
     /// Adds a manual and all it extends, each once; a circle is cut where it closes.
     fn extend(&self, loaded: &Arc<Loaded>, folder: &Path, root: usize, chain: &mut Chain) {
         if chain.manuals.iter().any(|(known, _)| Arc::ptr_eq(known, loaded)) {
+            return;
+        }
+        // So the way down is no deeper than that either.
+        if chain.manuals.len() == MOST_MANUALS {
+            chain.is_cut = true;
             return;
         }
         chain.manuals.push((Arc::clone(loaded), root));
@@ -374,12 +387,21 @@ impl Library {
                 Some(_) => {}
             }
         }
+        if let Some(name) = own.manual.extends.first().filter(|_| chain.is_cut) {
+            problems.push(SyntaxError {
+                code: "manual.chain",
+                span: name.span,
+                message: format!("this manual rests on more than {MOST_MANUALS} others; what is beyond is not used"),
+                help: "name those that are needed here, and take out what leads to the rest".to_owned(),
+                suggestion: None,
+            });
+        }
         (Rulebook::new(Book::new(manuals)), problems)
     }
 
     /// Whether a manual extends another, directly or through others.
     fn leads_to(&self, from: &Arc<Loaded>, to: &Arc<Loaded>, folder: &Path, seen: &mut Vec<String>) -> bool {
-        if seen.contains(&from.source.name) {
+        if seen.len() == MOST_MANUALS || seen.contains(&from.source.name) {
             return false;
         }
         seen.push(from.source.name.clone());
@@ -427,10 +449,14 @@ impl Library {
 
     /// The nearest name of a manual that exists.
     pub fn near(&self, folder: &Path, name: &str) -> Option<String> {
-        let mut names: Vec<String> = self
-            .search(folder)
+        let search = self.search(folder);
+        let listed: Vec<_> = search.iter().map(|place| self.listed(place)).collect();
+        if listed.iter().map(|names| names.len()).sum::<usize>() > MOST_COMPARED {
+            return None;
+        }
+        let mut names: Vec<String> = listed
             .iter()
-            .flat_map(|place| self.listed(place).keys().cloned().collect::<Vec<_>>())
+            .flat_map(|names| names.keys().cloned())
             .chain(shelf::all().iter().map(|entry| entry.name.to_owned()))
             .collect();
         names.sort();
@@ -497,6 +523,18 @@ impl Library {
         listed
     }
 
+    /// Whether a manual found by its name lies outside the repository that it was looked for in, by a link, and may not. Outside of repositories there is nothing that
+    /// it could lead out of.
+    fn leads_out(&self, path: &Path) -> bool {
+        let folder = discover::folder_of(path);
+        let start = std::path::absolute(folder).unwrap_or_else(|_| folder.to_owned());
+        let Some(root) = settings::root(&start).and_then(|root| root.canonicalize().ok()) else {
+            return false;
+        };
+        let real = path.canonicalize();
+        real.is_ok_and(|real| !real.starts_with(&root)) && !self.settings(folder).outside
+    }
+
     pub(super) fn read(&self, path: &Path) -> Option<Arc<Loaded>> {
         if let Some(known) = lock(&self.files).get(path) {
             return Some(Arc::clone(known));
@@ -509,7 +547,11 @@ impl Library {
         }
         lock(&self.stamps).insert(path.to_owned(), modified(path));
         // One that is there and cannot be read is not missing: it has a fault, and is judged by as an empty one.
-        let (bytes, why) = match discover::read(path) {
+        let read = match self.leads_out(path) {
+            true => Err(OUTSIDE.to_owned()),
+            false => discover::read(path),
+        };
+        let (bytes, why) = match read {
             Ok(bytes) => (bytes, None),
             Err(why) => (Vec::new(), Some(why)),
         };
@@ -528,12 +570,18 @@ impl Library {
     }
 }
 
+/// Why a manual is not read that a link leads to.
+const OUTSIDE: &str =
+    "a link leads out of the repository to it; `outside = true` under `[manuals]` in gudgeon.toml allows that";
+
 /// Manuals in the order of precedence, each with the number of the `manual` line that brought it in.
 #[derive(Default)]
 struct Chain {
     manuals: Vec<(Arc<Loaded>, usize)>,
     /// For each `extends` that leads nowhere, the name of the manual it stands in.
     unknown: Vec<String>,
+    /// Whether there were more than are used.
+    is_cut: bool,
 }
 
 fn book_manual(loaded: &Arc<Loaded>, root: usize) -> BookManual {

@@ -1,7 +1,6 @@
 //! Photos that a log names: found within the repository and nowhere else, made small enough to stand in a page, and freed of what a camera writes into them
 //! besides the picture.
 
-use std::fs::File;
 use std::io::{BufReader, Cursor, Read as _};
 use std::path::{Path, PathBuf};
 
@@ -133,11 +132,11 @@ fn within(written: &str, folder: &Path) -> Result<PathBuf, String> {
 /// The picture in a file, small enough for a page; or why not.
 fn picture(path: &Path) -> Result<Photo, String> {
     let cannot = |error: &std::io::Error| format!("it cannot be read: {}", discover::why(error));
-    let mut file = File::open(path).map_err(|error| cannot(&error))?;
-    let length = file.metadata().map_err(|error| cannot(&error))?.len();
+    let length = path.metadata().map_err(|error| cannot(&error))?.len();
     if length > MOST_BYTES {
         return Err(format!("it has {} MB, too many for a page", length / 1_000_000));
     }
+    let mut file = discover::open(path)?;
     let mut bytes = Vec::new();
     file.by_ref()
         .take(MOST_BYTES)
@@ -177,6 +176,8 @@ fn picture(path: &Path) -> Result<Photo, String> {
 
 #[cfg(test)]
 mod tests {
+    use std::fs::File;
+
     use super::*;
 
     type Done = Result<(), Box<dyn std::error::Error>>;

@@ -32,6 +32,18 @@ struct Keys {
     /// How reports for people look.
     #[serde(default)]
     report: ReportKeys,
+    /// Which manuals are read.
+    #[serde(default)]
+    manuals: ManualKeys,
+}
+
+/// What may stand under `[manuals]`.
+#[derive(Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct ManualKeys {
+    /// Whether links may lead out of the repository.
+    #[serde(default)]
+    outside: bool,
 }
 
 /// What may stand under `[report]`.
@@ -79,6 +91,8 @@ pub struct Found {
     pub report: ReportSettings,
     /// What decides whether an inspection fails.
     pub gate: Gate,
+    /// Whether a manual that lies outside the repository is read where a link leads to it.
+    pub outside: bool,
     /// What is wrong.
     pub problem: Option<String>,
 }
@@ -164,13 +178,12 @@ pub fn read(name: &str, text: &str) -> Found {
         )),
         said => Ok(said.as_ref().map(|said| said.get_ref().clone())),
     };
-    let keys = &keys.report;
     let report = || {
         Ok(ReportSettings {
-            shop: keys.shop.clone().unwrap_or_default(),
-            units: of(&keys.units, &["written", "metric", "inch"])?,
-            decimal: of(&keys.decimal, &["point", "comma"])?,
-            photos: of(&keys.photos, &["embed", "link", "none"])?,
+            shop: keys.report.shop.clone().unwrap_or_default(),
+            units: of(&keys.report.units, &["written", "metric", "inch"])?,
+            decimal: of(&keys.report.decimal, &["point", "comma"])?,
+            photos: of(&keys.report.photos, &["embed", "link", "none"])?,
         })
     };
     match report() {
@@ -178,6 +191,7 @@ pub fn read(name: &str, text: &str) -> Found {
             settings,
             report,
             gate,
+            outside: keys.manuals.outside,
             problem: None,
         },
         Err(problem) => wrong(problem),
@@ -301,7 +315,7 @@ mod tests {
         );
         assert_eq!(
             problem("decide = \"plain\"\ndecid = \"plain\"\n"),
-            "gudgeon.toml, line 2: unknown field `decid`, expected one of `decide`, `fail-on`, `baseline`, `weigh`, `report`"
+            "gudgeon.toml, line 2: unknown field `decid`, expected one of `decide`, `fail-on`, `baseline`, `weigh`, `report`, `manuals`"
         );
         assert!(problem("decide = 3\n").starts_with("gudgeon.toml, line 1: invalid type"));
         assert!(problem("decide = \"plain\"\n= \n").starts_with("gudgeon.toml, line 2: "));

@@ -1,5 +1,7 @@
 //! A manual judged by itself: names that are not there, limits without a source, circles.
 
+use rustc_hash::{FxHashMap, FxHashSet};
+
 use crate::calc::Rulebook;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::model::manual::{Condition, ConditionKind, Manual, Named, NeverWhen, Target};
@@ -79,35 +81,69 @@ fn stage_name(stage: &str, span: Span, out: &mut Vec<Finding>) {
     }
 }
 
-/// Steps that come after each other in a circle: none of them could ever be the first.
+/// Steps that come after each other in a circle: none of them could ever be the first. The first step of the first circle is told.
 fn circles(own: &Manual, out: &mut Vec<Finding>) {
     for procedure in &own.procedures {
-        let after = |name: &str| {
-            let step = procedure.steps.iter().find(|s| s.name.key == name);
-            step.into_iter()
-                .flat_map(|s| s.after.iter().chain(&s.directly_after).map(|n| n.key.as_str()))
+        let steps = &procedure.steps;
+        let mut numbers: FxHashMap<&str, usize> = FxHashMap::default();
+        for (number, step) in steps.iter().enumerate() {
+            numbers.entry(&step.name.key).or_insert(number);
+        }
+        let after: Vec<Vec<usize>> = steps
+            .iter()
+            .map(|step| {
+                let names = step.after.iter().chain(&step.directly_after);
+                names
+                    .filter_map(|name| numbers.get(name.key.as_str()).copied())
+                    .collect()
+            })
+            .collect();
+        let Some(step) = first_in_circle(&after).and_then(|number| steps.get(number)) else {
+            continue;
         };
-        for step in &procedure.steps {
-            let own_name = step.name.key.as_str();
-            let mut seen: Vec<&str> = Vec::new();
-            let mut open: Vec<&str> = after(own_name).collect();
-            while let Some(name) = open.pop() {
-                if name == own_name {
-                    let message = format!("step `{}` comes after itself", step.name.name);
-                    out.push(
-                        Finding::new("manual.circle", Severity::Fault, step.name.span, message)
-                            .label("its `after` leads back to it")
-                            .help("take one of the `after` clauses out"),
-                    );
-                    return;
+        let message = format!("step `{}` comes after itself", step.name.name);
+        out.push(
+            Finding::new("manual.circle", Severity::Fault, step.name.span, message)
+                .label("its `after` leads back to it")
+                .help("take one of the `after` clauses out"),
+        );
+        return;
+    }
+}
+
+/// The lowest number in the first circle that is met by going from each number to those it names, lowest first. Each is gone through once, and not by recursion: a
+/// manual may have any number of steps in a row.
+fn first_in_circle(next: &[Vec<usize>]) -> Option<usize> {
+    let mut is_done = vec![false; next.len()];
+    for start in 0..next.len() {
+        // The way here, each with how many of those it names have been tried.
+        let mut way: Vec<(usize, usize)> = vec![(start, 0)];
+        let mut on_way = FxHashSet::from_iter([start]);
+        while let Some((at, tried)) = way.last_mut() {
+            let (here, further) = (*at, next.get(*at).and_then(|next| next.get(*tried)).copied());
+            *tried += 1;
+            match further {
+                Some(further) if on_way.contains(&further) => {
+                    let circle = way.iter().rev().map(|(at, _)| *at);
+                    let to_start = circle.clone().position(|at| at == further)?;
+                    return circle.take(to_start + 1).min();
                 }
-                if !seen.contains(&name) {
-                    seen.push(name);
-                    open.extend(after(name));
+                Some(further) if is_done.get(further) == Some(&false) => {
+                    way.push((further, 0));
+                    on_way.insert(further);
+                }
+                Some(_) => {}
+                None => {
+                    if let Some(done) = is_done.get_mut(here) {
+                        *done = true;
+                    }
+                    on_way.remove(&here);
+                    way.pop();
                 }
             }
         }
     }
+    None
 }
 
 fn unknown(span: Span, message: String, near: Option<&str>, otherwise: &str) -> Finding {
@@ -339,6 +375,15 @@ pub const RULES: &[Rule] = &[
         why: "What it takes from itself is nothing; the circle is cut at the first return.",
         source: "the language reference",
         fires: of("manual m\nsource page 1\nextends m\nfeature web width\n  build 51.90 to 52.05 mm\n"),
+        clean: of(FEATURE),
+    },
+    Rule {
+        code: "manual.chain",
+        severity: "fault, in the manual",
+        says: "A manual extends others, and they others, up to more than 64.",
+        why: "Nobody can tell any more what holds; the bound keeps a broken folder from taking all the time there is. Those named first are used.",
+        source: "the language reference",
+        fires: of(""),
         clean: of(FEATURE),
     },
     Rule {

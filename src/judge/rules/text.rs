@@ -72,6 +72,15 @@ pub const RULES: &[Rule] = &[
         clean: CLEAN,
     },
     Rule {
+        code: "text.too-much",
+        severity: "as the gravest that is left out",
+        says: "More is found in a file than is told of one.",
+        why: "Who finds fifty thousand things puts the first of them right, or sees that the file is no log; what weighs most is told.",
+        source: "the language reference",
+        fires: log(""),
+        clean: CLEAN,
+    },
+    Rule {
         code: "table.columns",
         severity: "fault",
         says: "A row of a table has more figures than the heading has names.",
