@@ -194,6 +194,11 @@ impl Client {
         }
     }
 
+    /// The number of its process.
+    pub fn process_id(&self) -> u32 {
+        self.process.id()
+    }
+
     pub fn hang_up(&mut self) {
         self.input = None;
     }
