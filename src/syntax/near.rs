@@ -1,7 +1,10 @@
 //! Names that were perhaps meant: how near two words are, for every message that says "did you mean".
 
+/// The most candidates that a name is held against.
+const MOST_CANDIDATES: usize = 5_000;
+
 /// The candidate nearest to `wanted`, if it is near enough to be worth naming: at most a third of its letters differ, or all words of
-/// the one stand in the other. Case is folded. Ties go to the first.
+/// the one stand in the other. Case is folded. Ties go to the first. No more than the first 5,000 are looked at.
 pub fn nearest<'a>(wanted: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let wanted = wanted.to_lowercase();
     let length = wanted.chars().count();
@@ -9,7 +12,7 @@ pub fn nearest<'a>(wanted: &str, candidates: impl IntoIterator<Item = &'a str>) 
         return None;
     }
     let mut best: Option<(usize, &str)> = None;
-    for candidate in candidates {
+    for candidate in candidates.into_iter().take(MOST_CANDIDATES) {
         let folded = candidate.to_lowercase();
         let own_length = folded.chars().count();
         let (longest, least) = (length.max(own_length), length.abs_diff(own_length));
