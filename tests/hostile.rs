@@ -80,6 +80,75 @@ fn an_amount_with_its_doubt_has_one_unit() {
     }
 }
 
+/// A million brackets on lines as long as are read, and one line that is longer.
+#[test]
+fn brackets_without_end_are_given_up() {
+    let deep = |brackets: usize| format!("{}end{}", "(".repeat(brackets), ")".repeat(brackets));
+    let mut manual = "manual m\nsource page 1\nfeature end\n  unit mm\n".to_owned();
+    for number in 0..150 {
+        manual.push_str(&format!("calc f{number} = {}\n", deep(7_000)));
+    }
+    manual.push_str(&format!("calc whole = {}\n", deep(1_000_000)));
+    let inspected = judge("m.manual", &manual, "job x\nmanual m\n2026-03-14 build\nend = 1 mm\n");
+    let said = told(&inspected);
+    assert!(said.contains("manual.faulty") && said.contains("151"), "{said}");
+}
+
+/// Names that nobody knows are told without being held against everything: who has so many has no manual.
+#[test]
+fn names_that_nobody_knows_are_told() {
+    let mut log = "job x\n2026-03-14 build\n".to_owned();
+    for number in 0..2_000 {
+        log.push_str(&format!("thing {number} = 1 mm\ndid thing {number} again\n"));
+    }
+    let inspected = judge("", "", &log);
+    let unknown = inspected.findings.iter().filter(|f| f.code == "unknown.feature");
+    assert_eq!(unknown.count(), 2_000);
+}
+
+/// What weighs most is told, and what is left out weighs as much as its gravest: nothing passes because there was too much.
+#[test]
+fn findings_without_end_are_cut() {
+    let mut log = "job x\n2026-03-14 build\n".to_owned();
+    for number in 0..50_100 {
+        log.push_str(&format!("thing {number} = 1 mm\n"));
+    }
+    log.push_str("did press together, force 6 t on press\n");
+    let inspected = judge("", "", &log);
+    assert_eq!(inspected.findings.len(), gudgeon::judge::MOST_FINDINGS + 1);
+    assert!(inspected.findings.iter().any(|f| f.code == "danger.precaution"));
+    let cut = inspected.findings.iter().find(|f| f.code == "text.too-much");
+    let cut = cut.expect("it says so");
+    assert_eq!(cut.severity, gudgeon::judge::Severity::Doubt);
+    assert!(cut.message.contains("are not told"), "{}", cut.message);
+    let line = inspected.source.lines.line_of(cut.span.start) + 1;
+    assert!(line > 40_000, "it stands where the first is left out: {line}");
+}
+
+/// A row of steps each of which comes after the one before, and a circle at its end.
+#[test]
+fn a_long_row_of_steps_is_gone_through_once() {
+    let mut manual = "manual m\nsource page 1\nprocedure p\n".to_owned();
+    for number in 0..20_000 {
+        manual.push_str(&format!("  step s{number}x  after s{}x\n", number + 1));
+    }
+    manual.push_str("  step s20000x  after s19990x\n");
+    let library = gudgeon::workspace::Library::new();
+    let inspected = gudgeon::workspace::inspect(
+        "m.manual",
+        std::path::Path::new(support::NOWHERE),
+        gudgeon::workspace::Kind::Manual,
+        manual.into_bytes(),
+        &library,
+    );
+    let circle = inspected.findings.iter().find(|f| f.code == "manual.circle");
+    assert!(
+        circle.is_some_and(|f| f.message.contains("s19990x")),
+        "{}",
+        told(&inspected)
+    );
+}
+
 /// Drawers of thousands of shims for hundreds of valves, figures too large to add, ways that cost more than there is money.
 #[test]
 fn a_stock_without_end_is_no_trouble() {

@@ -205,7 +205,7 @@ pub fn judge_manual(
 /// The most findings that are told of one file.
 pub const MOST_FINDINGS: usize = 50_000;
 
-/// Leaves out what is beyond, the lightest first, and says so where the first of it stood. Takes findings in order, and leaves them so. What is said weighs as
+/// Leaves out what is beyond, the lightest first, and says so where the first of the gravest left out stood. Takes findings in order, and leaves them so. What is said weighs as
 /// much as the gravest that is left out: no gate opens because there was too much.
 fn cut(findings: &mut Vec<Finding>) {
     if findings.len() <= MOST_FINDINGS {
@@ -214,11 +214,12 @@ fn cut(findings: &mut Vec<Finding>) {
     let all = findings.len();
     findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
     let left_out = findings.split_off(MOST_FINDINGS);
-    let first = left_out.iter().min_by_key(|finding| finding.span.start);
     let gravest = left_out.iter().map(|finding| finding.severity).max();
+    let graver = left_out.iter().filter(|finding| Some(finding.severity) == gravest);
+    let first = graver.min_by_key(|finding| finding.span.start);
     if let (Some(first), Some(gravest)) = (first, gravest) {
         let message = format!(
-            "{all} things are found in this file; {} of them, from here on, are not told",
+            "{all} things are found in this file; {} of them are not told, the gravest of those from here on",
             left_out.len()
         );
         findings.push(

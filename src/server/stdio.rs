@@ -14,7 +14,7 @@ use tokio::time::timeout;
 
 use crate::workspace::discover::MOST_BYTES;
 
-/// The longest message that is taken, in bytes: four times the longest file, which is written in JSON with more signs than it has.
+/// The longest message that is taken, in bytes: 256 MiB, four times the longest file, which is written in JSON with more signs than it has.
 const LONGEST: usize = 4 * MOST_BYTES as usize;
 
 /// How many bytes may wait between the two.

@@ -2,8 +2,11 @@
 
 use std::borrow::Cow;
 
+/// The most candidates that a name is held against.
+const MOST_CANDIDATES: usize = 5_000;
+
 /// The candidate nearest to `wanted`, if it is near enough to be worth naming: at most a third of its letters differ, or all words of
-/// the one stand in the other. Case is folded. Ties go to the first.
+/// the one stand in the other. Case is folded. Ties go to the first. No more than the first 5,000 are looked at.
 pub fn nearest<'a>(wanted: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let wanted = folded(wanted);
     let (length, own_letters) = (wanted.chars().count(), letters(&wanted));
@@ -11,7 +14,7 @@ pub fn nearest<'a>(wanted: &str, candidates: impl IntoIterator<Item = &'a str>) 
         return None;
     }
     let mut best: Option<(usize, &str)> = None;
-    for candidate in candidates {
+    for candidate in candidates.into_iter().take(MOST_CANDIDATES) {
         let folded = folded(candidate);
         let other_length = folded.chars().count();
         let longest = length.max(other_length);

@@ -1,12 +1,19 @@
 //! What differs from a revision, asked of git.
 
 use std::ffi::OsStr;
+use std::io::{self, Read as _, Seek as _, SeekFrom};
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
 use rustc_hash::FxHashSet;
 
 use super::roots::real;
+
+/// The longest list of files that is taken from git, in bytes: 256 MiB, some millions of files.
+const MOST_LISTED: u64 = 256 * 1024 * 1024;
+
+/// How much is read of what git says beside that, in bytes; its first line is told.
+const MOST_SAID: u64 = 64 * 1024;
 
 /// What differs from a revision in one repository.
 #[derive(Debug)]
@@ -106,7 +113,13 @@ impl Changes {
 
     /// Runs git at the top. Nothing of the repository's own is started by it: no file watcher, no pager, no outside differ.
     fn run(&self, args: &[&str]) -> Result<Ran, String> {
-        let output = Command::new("git")
+        let cannot = |error: io::Error| match error.kind() {
+            io::ErrorKind::NotFound => "--since needs git, and there is no `git` here".to_owned(),
+            _ => format!("git cannot be started: {error}"),
+        };
+        // What it says goes into a file, so that it never waits for somebody who reads along.
+        let mut said = tempfile::tempfile().map_err(cannot)?;
+        let mut child = Command::new("git")
             .arg("-C")
             .arg(&self.top)
             .args(["--no-pager", "--literal-pathspecs", "-c", "core.fsmonitor=false"])
@@ -116,15 +129,34 @@ impl Changes {
             .env("LC_ALL", "C")
             .env_remove("GIT_EXTERNAL_DIFF")
             .stdin(Stdio::null())
-            .output()
-            .map_err(|error| match error.kind() {
-                std::io::ErrorKind::NotFound => "--since needs git, and there is no `git` here".to_owned(),
-                _ => format!("git cannot be started: {error}"),
-            })?;
-        let said = String::from_utf8_lossy(&output.stderr);
+            .stdout(Stdio::piped())
+            .stderr(said.try_clone().map_err(cannot)?)
+            .spawn()
+            .map_err(cannot)?;
+        let mut out = Vec::new();
+        let read = match child.stdout.take() {
+            Some(stream) => stream.take(MOST_LISTED + 1).read_to_end(&mut out),
+            None => Ok(0),
+        };
+        // Whoever has not been read to the end is not waited for.
+        if read.is_err() || out.len() as u64 > MOST_LISTED {
+            let _ = child.kill();
+        }
+        let status = child.wait().map_err(cannot)?;
+        read.map_err(cannot)?;
+        if out.len() as u64 > MOST_LISTED {
+            let most = MOST_LISTED / 1024 / 1024;
+            return Err(format!(
+                "git lists more than {most} MiB of files; go without --since, or name folders"
+            ));
+        }
+        let mut words = Vec::new();
+        said.seek(SeekFrom::Start(0)).map_err(cannot)?;
+        (&said).take(MOST_SAID).read_to_end(&mut words).map_err(cannot)?;
+        let said = String::from_utf8_lossy(&words);
         Ok(Ran {
-            ok: output.status.success(),
-            out: output.stdout,
+            ok: status.success(),
+            out,
             said: said.lines().next().unwrap_or_default().trim().to_owned(),
         })
     }

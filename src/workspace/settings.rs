@@ -12,6 +12,9 @@ use crate::judge::{Settings, Severity, Weights, rules};
 use crate::model::acceptance;
 use crate::syntax::{LineIndex, nearest};
 
+/// The longest settings that are read, in bytes: 1 MiB.
+const MOST_BYTES: usize = 1024 * 1024;
+
 /// The name of the file.
 pub const FILE: &str = "gudgeon.toml";
 
@@ -113,8 +116,11 @@ pub fn of_folder(start: &Path) -> Found {
         return Found::default();
     };
     let name = discover::shown_from_here(&path);
-    let text =
-        discover::read(&path).and_then(|bytes| String::from_utf8(bytes).map_err(|_| "not UTF-8 text".to_owned()));
+    let text = discover::read(&path).and_then(|bytes| match String::from_utf8(bytes) {
+        Ok(text) if text.len() > MOST_BYTES => Err("larger than 1 MiB, which no settings are".to_owned()),
+        Ok(text) => Ok(text),
+        Err(_) => Err("not UTF-8 text".to_owned()),
+    });
     match text {
         Ok(text) => {
             let mut found = read(&name, &text);

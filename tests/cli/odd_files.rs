@@ -45,6 +45,74 @@ fn a_line_of_fifty_megabytes() {
 }
 
 #[test]
+fn a_file_of_too_many_lines_is_not_read() {
+    let folder = folder(&[("a.rebuild", IN_LIMIT)]);
+    write(folder.path(), "long.rebuild", "\n".repeat(2_000_001));
+    let ran = run(folder.path(), &["inspect"]);
+    assert_eq!(ran.code, Some(2));
+    let said = "long.rebuild: too long: 2000001 lines, and no more than 2000000 are read; write a log for each job";
+    assert!(ran.err.contains(said), "{}", ran.err);
+    assert!(ran.out.contains("1 log, 1 manual:"), "{}", ran.out);
+}
+
+/// Each extends the next, without end.
+#[test]
+fn manuals_that_extend_each_other_in_a_chain_are_cut() {
+    let folder = folder(&[]);
+    for number in 0..300 {
+        let text = format!("manual m{number}\nextends m{}\n", number + 1);
+        write(folder.path(), &format!("manuals/m{number}.manual"), text);
+    }
+    write(folder.path(), "a.rebuild", "job x\nmanual m0\n2026-03-14 build\n");
+    let ran = run(folder.path(), &["inspect", "a.rebuild", "--as", "line"]);
+    assert!(
+        ran.out.contains("[manual.faulty] manual manuals/m0.manual has"),
+        "{}{}",
+        ran.out,
+        ran.err
+    );
+    let ran = run(folder.path(), &["inspect", "manuals/m0.manual", "--as", "line"]);
+    assert!(
+        ran.out
+            .contains("m0.manual:2:9: fault[manual.chain] this manual rests on more than 64 others"),
+        "{}",
+        ran.out
+    );
+    // Near the end of the chain there is no such trouble.
+    let ran = run(folder.path(), &["inspect", "manuals/m250.manual", "--as", "line"]);
+    assert!(!ran.out.contains("manual.chain"), "{}", ran.out);
+}
+
+#[test]
+fn a_file_of_names_to_leave_out_that_is_huge_is_named() {
+    let folder = folder(&[("logs/a.rebuild", IN_LIMIT), ("b.rebuild", IN_LIMIT)]);
+    let ignored = fs::File::create(folder.path().join("logs/.gitignore")).unwrap();
+    ignored.set_len(2 * 1024 * 1024).unwrap();
+    let ran = run(folder.path(), &["inspect"]);
+    assert_eq!(ran.code, Some(2));
+    assert!(
+        ran.err
+            .contains("logs/.gitignore: larger than 1 MiB, so its folder is not searched"),
+        "{}",
+        ran.err
+    );
+    assert!(ran.out.contains("1 log, 1 manual:"), "{}", ran.out);
+}
+
+#[test]
+fn settings_that_are_huge_are_a_fault() {
+    let folder = folder(&[("a.rebuild", IN_LIMIT)]);
+    write(folder.path(), "gudgeon.toml", "# long\n".repeat(200_000));
+    let ran = run(folder.path(), &["inspect", "--as", "line"]);
+    assert_eq!(ran.code, Some(1));
+    assert!(
+        ran.out.contains("gudgeon.toml cannot be read: larger than 1 MiB"),
+        "{}",
+        ran.out
+    );
+}
+
+#[test]
 fn a_folder_with_the_name_of_a_log_is_searched() {
     let folder = folder(&[("x.rebuild/a.rebuild", OUT_OF_LIMIT)]);
     for args in [
@@ -70,7 +138,12 @@ fn a_file_that_is_too_large_is_not_read() {
     file.set_len(300 * 1024 * 1024).unwrap();
     let ran = run(folder.path(), &["inspect"]);
     assert_eq!(ran.code, Some(2));
-    assert!(ran.err.contains("huge.rebuild: too large: 300 MiB"), "{}", ran.err);
+    assert!(
+        ran.err
+            .contains("huge.rebuild: too large: 300 MiB, and no more than 64 MiB are read"),
+        "{}",
+        ran.err
+    );
     assert!(ran.out.contains("1 log, 1 manual:"), "{}", ran.out);
 }
 
@@ -106,6 +179,20 @@ mod unix {
         assert_eq!(ran.code, Some(2));
         assert!(ran.err.contains("logs/loop.rebuild: "), "{}", ran.err);
         assert!(ran.out.contains("1 log, 2 manuals:"), "{}", ran.out);
+    }
+
+    /// A log cannot have what lies outside its repository read, unless the settings of the repository allow it.
+    #[test]
+    fn a_link_out_of_the_repository_is_no_manual() {
+        let folder = folder(&[("shop/a.rebuild", OUT_OF_LIMIT), ("shop/gudgeon.toml", "")]);
+        fs::create_dir(folder.path().join("shop/manuals")).unwrap();
+        symlink("../../bench.manual", folder.path().join("shop/manuals/bench.manual")).unwrap();
+        let ran = run(folder.path(), &["inspect", "shop/a.rebuild", "--as", "line"]);
+        assert!(ran.out.contains("[manual.faulty]"), "{}", ran.out);
+        assert!(!ran.out.contains("limit.out"), "{}", ran.out);
+        write(folder.path(), "shop/gudgeon.toml", "[manuals]\noutside = true\n");
+        let ran = run(folder.path(), &["inspect", "shop/a.rebuild", "--as", "line"]);
+        assert!(ran.out.contains("limit.out"), "{}", ran.out);
     }
 
     #[test]

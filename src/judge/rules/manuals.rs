@@ -218,9 +218,19 @@ fn condition_name(condition: &Condition, rules: &Rulebook, out: &mut Vec<Finding
     }
 }
 
+/// Whether a further unknown name is held against all that are known: not where so much is wrong already that nobody reads it.
+fn is_compared(out: &[Finding]) -> bool {
+    out.len() < MOST_COMPARED
+}
+
+/// Findings of a manual behind which unknown names are not compared any more.
+const MOST_COMPARED: usize = 500;
+
 fn step_name(name: &Named, rules: &Rulebook, out: &mut Vec<Finding>) {
     if rules.book.step_id(&name.key).is_none() {
-        let near = nearest(&name.key, rules.book.step_names());
+        let near = is_compared(out)
+            .then(|| nearest(&name.key, rules.book.step_names()))
+            .flatten();
         let message = format!("no step is called `{}`", name.name);
         out.push(unknown(name.span, message, near, "add it as a `step` line"));
     }
@@ -228,7 +238,9 @@ fn step_name(name: &Named, rules: &Rulebook, out: &mut Vec<Finding>) {
 
 fn feature_name(target: &Target, rules: &Rulebook, out: &mut Vec<Finding>) {
     if rules.book.feature(&target.feature).is_none() {
-        let near = nearest(&target.feature, rules.book.feature_names());
+        let near = is_compared(out)
+            .then(|| nearest(&target.feature, rules.book.feature_names()))
+            .flatten();
         let message = format!("no feature is called `{}`", target.feature);
         out.push(unknown(target.span, message, near, "add it as a `feature` line"));
         return;

@@ -171,7 +171,9 @@ fn steps(case: &Case<'_>, out: &mut Vec<Finding>) {
             continue;
         }
         let written = words::fold(done.name.span.text(case.text()));
-        let near = nearest(&done.name.key, case.rules.book.step_names());
+        let is_compared = said.len() <= MOST_COMPARED;
+        let near = is_compared.then(|| nearest(&done.name.key, case.rules.book.step_names()));
+        let near = near.flatten();
         // Without a manual of its own a job may hold any step; only a known one with a slip of the pen is asked about.
         let is_slip = |near: &str| strsim::osa_distance(near, &done.name.key) <= 2;
         if case.job.manuals.is_empty() && !near.is_some_and(is_slip) {
@@ -284,7 +286,11 @@ fn tools(case: &Case<'_>, out: &mut Vec<Finding>) {
             continue;
         }
         let declared = case.job.tools.iter().map(|t| t.name.key.as_str());
-        let near = nearest(&tool.key, declared).or_else(|| nearest(&tool.key, plain_names()));
+        let near = if said.len() <= MOST_COMPARED {
+            nearest(&tool.key, declared).or_else(|| nearest(&tool.key, plain_names()))
+        } else {
+            None
+        };
         let written = words::fold(tool.span.text(case.text()));
         out.push(unknown(
             "unknown.tool",
