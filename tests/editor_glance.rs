@@ -128,6 +128,24 @@ fn a_cell_of_a_table_is_judged_with_its_row_and_column() {
     assert!(told.iter().any(|one| one.contains("low across")), "{told:?}");
 }
 
+/// An indented line belongs to the entry above, be there blank lines and comments between: by itself it would be prose with a figure.
+#[test]
+fn a_line_typed_below_a_blank_one_belongs_to_the_note_above() {
+    let text = |more: &str| {
+        let note = format!("note it was late\n\n# ---- at night ----\n\n{more}web width = 52.07 mm by mic\n");
+        log(60).replacen("web width = 52.07 mm by mic\n", &note, 1)
+    };
+    let (before, _) = judged(&text(""));
+    let now = Source::new("x.rebuild", text("  3 mm off by eye\n"));
+    let seen = glance(&before, &now).expect("it is worth a glance");
+    let told: Vec<&Finding> = seen.iter().filter(|finding| finding.code == "line.unread").collect();
+    assert!(told.is_empty(), "{told:?}");
+    // At the margin it is what it looks like.
+    let now = Source::new("x.rebuild", text("3 mm off by eye\n"));
+    let seen = glance(&before, &now).expect("it is worth a glance");
+    assert!(seen.iter().any(|finding| finding.code == "line.unread"));
+}
+
 #[test]
 fn the_head_is_not_judged_at_a_glance() {
     let old = log(3);

@@ -91,17 +91,28 @@ struct Region {
 impl Region {
     fn around(typed: Span, now: &Source) -> Option<Region> {
         let lines = &now.lines;
-        let is_indented = |line: usize| {
-            let text = lines.line_span(line, &now.text).text(&now.text);
-            text.starts_with([' ', '\t']) && !text.trim().is_empty()
+        let line = |number: usize| lines.line_span(number, &now.text).text(&now.text);
+        let is_blank = |number: usize| {
+            let text = line(number).trim();
+            text.is_empty() || text.starts_with('#')
         };
+        let is_indented = |number: usize| line(number).starts_with([' ', '\t']) && !is_blank(number);
         let mut first = lines.line_of(typed.start);
         let mut last = lines.line_of(typed.end);
-        while first > 0 && is_indented(first) {
-            first -= 1;
+        // What is indented belongs to the entry above, be there blank lines or comments between.
+        while let Some(next) = (last + 1..lines.count()).find(|number| !is_blank(*number)) {
+            if next - first > MOST.2 || !is_indented(next) {
+                break;
+            }
+            last = next;
         }
-        while last + 1 < lines.count() && is_indented(last + 1) {
-            last += 1;
+        if (first..=last)
+            .find(|number| !is_blank(*number))
+            .is_some_and(is_indented)
+        {
+            while first > 0 && last - first <= MOST.2 && (is_blank(first) || is_indented(first)) {
+                first -= 1;
+            }
         }
         if last - first > MOST.2 {
             return None;

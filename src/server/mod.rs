@@ -27,6 +27,8 @@ mod requests;
 mod session;
 mod shelf_files;
 mod stdio;
+#[cfg(test)]
+mod tests;
 mod watching;
 
 use std::sync::Arc;
