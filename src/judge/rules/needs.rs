@@ -11,7 +11,7 @@ use crate::judge::procedure::holds;
 use crate::judge::words;
 use crate::model::book::StepId;
 use crate::model::job::{Done, Said, SaidKind};
-use crate::model::manual::{Named, Never, NeverWhen, Precaution, Step};
+use crate::model::manual::{Named, Never, NeverWhen, Precaution};
 use crate::model::names::says;
 
 /// What every danger ends with: Gudgeon is a notebook, not an authority.
@@ -138,7 +138,7 @@ fn step<'c>(
         if forbidden && case.rules.book.precaution(&need.key).is_some() {
             continue;
         }
-        if let Some(finding) = unsaid(case, done, step, need) {
+        if let Some(finding) = unsaid(case, done, need) {
             out.push(finding);
         }
     }
@@ -147,7 +147,7 @@ fn step<'c>(
     }
 }
 
-fn unsaid(case: &Case<'_>, done: &Done, step: &Step, need: &Named) -> Option<Finding> {
+fn unsaid(case: &Case<'_>, done: &Done, need: &Named) -> Option<Finding> {
     // `oiled or paste`: either will do; and where one of them keeps people from harm, so does the need.
     let mut names: Vec<&str> = need.key.split(" or ").collect();
     let precautions: Vec<&Precaution> = names
@@ -205,7 +205,7 @@ fn unsaid(case: &Case<'_>, done: &Done, step: &Step, need: &Named) -> Option<Fin
         )),
     };
     Some(finding.see_in(
-        case.rules.book.source(step.manual),
+        case.rules.book.source(need.manual),
         need.span,
         "the step asks for it here",
     ))
