@@ -1,5 +1,5 @@
 #!/bin/sh
-# Everything that must pass: formatting, lints, documentation, every test, what it is made of, what others' packages work out again, and real editors as clients of the server.
+# Everything that must pass: formatting, lints, documentation, every test, what it is made of, what others' packages work out again, a little fuzzing, and real editors as clients of the server.
 set -eu
 cd "$(dirname "$0")/.."
 cargo fmt --check
@@ -12,5 +12,6 @@ fi
 cargo test --locked
 sh tests/supply/run.sh
 sh tests/outside/run.sh
+sh tests/fuzz/run.sh 12
 cargo build --locked
 sh tests/clients/run.sh

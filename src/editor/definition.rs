@@ -9,7 +9,7 @@ use crate::model::Book;
 use crate::model::book::BookManual;
 use crate::model::job::{Done, EventKind, SaidKind};
 use crate::model::limit::Limit;
-use crate::model::manual::{BoundKind, Feature};
+use crate::model::manual::Feature;
 use crate::model::names::{file_key, says};
 use crate::syntax::{Source, Span};
 
@@ -256,11 +256,7 @@ fn of_figure(log: &Analysis, offset: u32) -> Option<(Span, Vec<Destination>)> {
         }
         let step = done.step.and_then(|id| book.step(id))?;
         let bound = step.bounds.iter().find(|bound| says(&amount.name, &bound.name))?;
-        let manual = match &bound.bound {
-            BoundKind::Limit(limit) => limit.manual,
-            BoundKind::RatingOf(_) => step.manual,
-        };
-        let source = book.source(manual)?;
+        let source = book.source(bound.manual)?;
         return Some((said.span, vec![destination(source, bound.span)]));
     }
     None

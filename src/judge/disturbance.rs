@@ -78,8 +78,7 @@ impl<'a> Case<'a> {
             events.any(|d| d.event == event && d.is_on(instance))
         };
         let disturber = self.disturbers(feature, instance).find(is_it)?;
-        let step = self.rules.book.step(disturber.step)?;
-        Some((disturber.target, step.manual, disturber.through))
+        Some((disturber.target, disturber.target.manual, disturber.through))
     }
 
     /// The last event after another that disturbs a derived feature itself, at a part and place: what it was worked from proves nothing any more, even

@@ -266,12 +266,7 @@ impl Book {
             self.procedures.len() - 1
         });
         for mut step in procedure.steps {
-            step.manual = number;
-            for bound in &mut step.bounds {
-                if let BoundKind::Limit(limit) = &mut bound.bound {
-                    limit.manual = number;
-                }
-            }
+            step.stand_in(number);
             self.add_step(index, step);
         }
         if let Some(own) = self.procedures.get_mut(index) {

@@ -21,6 +21,8 @@ pub struct Named {
     pub name: String,
     /// Where.
     pub span: Span,
+    /// Which of the book's manuals it stands in.
+    pub manual: usize,
 }
 
 /// A feature, part and place named in a manual.
@@ -34,6 +36,8 @@ pub struct Target {
     pub place: Option<String>,
     /// Where.
     pub span: Span,
+    /// Which of the book's manuals it stands in.
+    pub manual: usize,
 }
 
 /// Something that is measured or worked out.
@@ -196,6 +200,8 @@ pub struct StepBound {
     pub bound: BoundKind,
     /// Where.
     pub span: Span,
+    /// Which of the book's manuals it stands in.
+    pub manual: usize,
 }
 
 /// A figure, or the rating of a tool.
@@ -216,6 +222,8 @@ pub struct Condition {
     pub words: String,
     /// Where.
     pub span: Span,
+    /// Which of the book's manuals it stands in.
+    pub manual: usize,
 }
 
 /// The kinds of condition.
@@ -317,6 +325,49 @@ pub struct Step {
     pub once: bool,
     /// Which of the book's manuals it stands in.
     pub manual: usize,
+}
+
+impl Step {
+    /// Notes in which of the book's manuals it stands, with all it says: where two manuals know a step, each clause keeps its own.
+    pub fn stand_in(&mut self, manual: usize) {
+        self.manual = manual;
+        let steps = [
+            &mut self.after,
+            &mut self.directly_after,
+            &mut self.then,
+            &mut self.then_directly,
+            &mut self.not_with,
+            &mut self.takes_out,
+            &mut self.puts_in,
+            &mut self.renews,
+            &mut self.needs,
+        ];
+        let named = steps.into_iter().flatten();
+        let of_tools = self.uses.iter_mut().map(|need| &mut need.kind);
+        let of_waits = self.waits.iter_mut().map(|wait| &mut wait.after);
+        for name in named.chain(of_tools).chain(of_waits).chain([&mut self.name]) {
+            name.manual = manual;
+        }
+        let targets = [
+            &mut self.given,
+            &mut self.disturbs,
+            &mut self.reads,
+            &mut self.until,
+            &mut self.expects,
+        ];
+        for target in targets.into_iter().flatten() {
+            target.manual = manual;
+        }
+        for condition in self.owed_if.iter_mut().chain(&mut self.only_if) {
+            condition.manual = manual;
+        }
+        for bound in &mut self.bounds {
+            bound.manual = manual;
+            if let BoundKind::Limit(limit) = &mut bound.bound {
+                limit.manual = manual;
+            }
+        }
+    }
 }
 
 /// Steps of which one, and only one, is done.

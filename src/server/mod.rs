@@ -31,9 +31,11 @@ mod stdio;
 mod tests;
 mod watching;
 
+use std::io::Read;
 use std::sync::Arc;
 use std::time::Duration;
 
+use tokio::io::AsyncWrite;
 use tower_lsp::{Client, LspService, Server};
 
 use backend::Backend;
@@ -53,6 +55,15 @@ const GRACE: Duration = Duration::from_millis(20);
 ///
 /// The calling thread judges. It may be in the middle of a long job when serving ends, which is why the process is left from the thread that serves.
 pub fn serve(leave: impl FnOnce(Ended) + Send + 'static) -> Result<(), String> {
+    serve_on(std::io::stdin(), tokio::io::stdout(), leave)
+}
+
+/// The same on any input and output. Where `leave` does not end the process, this returns once what is being judged is done.
+pub fn serve_on(
+    input: impl Read + Send + 'static,
+    output: impl AsyncWrite + Send + 'static,
+    leave: impl FnOnce(Ended) + Send + 'static,
+) -> Result<(), String> {
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .worker_threads(2)
         .thread_stack_size(8 * 1024 * 1024)
@@ -64,7 +75,7 @@ pub fn serve(leave: impl FnOnce(Ended) + Send + 'static) -> Result<(), String> {
     let serving = Arc::clone(&session);
     let thread = std::thread::Builder::new().name("serve".to_owned());
     let started = thread.spawn(move || {
-        let ended = runtime.block_on(listen(&serving, ready));
+        let ended = runtime.block_on(listen(&serving, input, output, ready));
         serving.end();
         // Work that is still running is of no use to anybody now, and is not waited for.
         runtime.shutdown_background();
@@ -80,10 +91,15 @@ pub fn serve(leave: impl FnOnce(Ended) + Send + 'static) -> Result<(), String> {
 }
 
 /// Reads messages and answers them until the end, and says how it ended. `ready` is given the client once it can be told something.
-async fn listen(session: &Arc<Session>, ready: std::sync::mpsc::Sender<Client>) -> Ended {
-    let (incoming, ending) = stdio::listen(session.runtime.clone());
+async fn listen(
+    session: &Arc<Session>,
+    input: impl Read + Send + 'static,
+    output: impl AsyncWrite,
+    ready: std::sync::mpsc::Sender<Client>,
+) -> Ended {
+    let (incoming, ending) = stdio::listen(input, session.runtime.clone());
     let (service, socket) = LspService::new(|client| Backend::new(client, Arc::clone(session), ready));
-    let serving = Server::new(incoming, Output::new(Arc::clone(session)), Outgoing(socket))
+    let serving = Server::new(incoming, Output::new(output, Arc::clone(session)), Outgoing(socket))
         .concurrency_level(CONCURRENCY)
         .serve(Optional(service));
     let ended = async {

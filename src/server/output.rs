@@ -1,25 +1,25 @@
-//! Standard output, which may have nobody behind it any more. The protocol's library goes on then for nobody; here it is seen.
+//! The output of the server, which may have nobody behind it any more. The protocol's library goes on then for nobody; here it is seen.
 
 use std::io;
 use std::pin::Pin;
 use std::sync::Arc;
 use std::task::{Context, Poll};
 
-use tokio::io::{AsyncWrite, Stdout};
+use tokio::io::AsyncWrite;
 
 use super::session::Session;
 
-/// Standard output; the session is told once nothing can be written to it.
-pub struct Output {
-    out: Stdout,
+/// An output; the session is told once nothing can be written to it.
+pub struct Output<W> {
+    out: Pin<Box<W>>,
     session: Arc<Session>,
 }
 
-impl Output {
-    /// That of this process.
-    pub fn new(session: Arc<Session>) -> Output {
+impl<W: AsyncWrite> Output<W> {
+    /// Watches an output for a session.
+    pub fn new(out: W, session: Arc<Session>) -> Output<W> {
         Output {
-            out: tokio::io::stdout(),
+            out: Box::pin(out),
             session,
         }
     }
@@ -32,19 +32,19 @@ impl Output {
     }
 }
 
-impl AsyncWrite for Output {
+impl<W: AsyncWrite> AsyncWrite for Output<W> {
     fn poll_write(mut self: Pin<&mut Self>, context: &mut Context<'_>, bytes: &[u8]) -> Poll<io::Result<usize>> {
-        let done = Pin::new(&mut self.out).poll_write(context, bytes);
+        let done = self.out.as_mut().poll_write(context, bytes);
         self.seen(done)
     }
 
     fn poll_flush(mut self: Pin<&mut Self>, context: &mut Context<'_>) -> Poll<io::Result<()>> {
-        let done = Pin::new(&mut self.out).poll_flush(context);
+        let done = self.out.as_mut().poll_flush(context);
         self.seen(done)
     }
 
     fn poll_shutdown(mut self: Pin<&mut Self>, context: &mut Context<'_>) -> Poll<io::Result<()>> {
-        let done = Pin::new(&mut self.out).poll_shutdown(context);
+        let done = self.out.as_mut().poll_shutdown(context);
         self.seen(done)
     }
 }

@@ -65,8 +65,8 @@ impl Ending {
     }
 }
 
-/// Starts to read standard input, on a thread of its own, since reading it cannot be given up and must not keep the process alive.
-pub fn listen(runtime: Handle) -> (DuplexStream, Ending) {
+/// Starts to read the input, on a thread of its own, since reading standard input cannot be given up and must not keep the process alive.
+pub fn listen(input: impl Read + Send + 'static, runtime: Handle) -> (DuplexStream, Ending) {
     let (ours, theirs) = tokio::io::duplex(BUFFER);
     let (_, writer) = tokio::io::split(ours);
     let how = Arc::new(Mutex::new(None));
@@ -79,7 +79,7 @@ pub fn listen(runtime: Handle) -> (DuplexStream, Ending) {
         // Said before the last message is passed on, so that it is known when serving ends by that message.
         let say = |how_it_ends: Ended| *how.lock().unwrap_or_else(PoisonError::into_inner) = Some(how_it_ends);
         let queue = Queue::new(writer, runtime);
-        let result = pass_on(BufReader::new(std::io::stdin()), &queue, &say);
+        let result = pass_on(BufReader::new(input), &queue, &say);
         say(result);
         queue.rest();
         ended.notify_one();

@@ -67,7 +67,7 @@ impl Desk {
         let open = open.into_iter().map(|(path, kind)| {
             let uri = Uri::from_file_path(&path).expect("an absolute path");
             let text = std::fs::read_to_string(&path).expect("it was written");
-            session.open(uri.clone(), kind, 1, text);
+            session.open(uri.clone(), kind, 1, text).expect("not too much");
             Open {
                 uri,
                 path,

@@ -122,7 +122,7 @@ fn needs(list: &mut List<'_>, book: &Book, here: usize) {
     }
     for step in book.procedures.iter().flat_map(|p| &p.steps) {
         // What is being written is no name yet.
-        let is_whole = |need: &&manual::Named| step.manual != 0 || need.span.start as usize != here;
+        let is_whole = |need: &&manual::Named| need.manual != 0 || need.span.start as usize != here;
         for need in step.needs.iter().filter(is_whole) {
             list.word(Need, &need.name, format!("needed by {}", step.name.name));
         }

@@ -237,8 +237,8 @@ impl Ask<'_> {
             return None;
         }
         let steps = self.book().procedures.iter().flat_map(|p| &p.steps);
-        let own = steps.filter(|step| step.manual == 0).flat_map(|step| &step.bounds);
-        let bound = own.into_iter().find(|bound| bound.span == name)?;
+        let mut own = steps.flat_map(|step| &step.bounds).filter(|bound| bound.manual == 0);
+        let bound = own.find(|bound| bound.span == name)?;
         let mut card = Card::new(format!("**{}**, bounded", code(name.text(self.text()))));
         match &bound.bound {
             BoundKind::Limit(limit) => card.fact(understood(limit)),

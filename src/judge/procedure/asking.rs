@@ -106,19 +106,19 @@ impl Asking<'_, '_> {
     }
 
     fn step(&mut self, id: StepId, step: &Step) {
-        let at = |span: Span| (id, span, step.manual);
+        let at = |name: &Named| (id, name.span, name.manual);
         if is_owed(self.case, id) {
-            self.ask(Clause::Step, at(step.name.span), Vec::new(), &Pattern::Done(vec![id]));
+            self.ask(Clause::Step, at(&step.name), Vec::new(), &Pattern::Done(vec![id]));
         }
         // What follows is about times it was done.
         if self.case.course.first(id).is_none() {
             return;
         }
         if step.once {
-            self.ask(Clause::Once, at(step.name.span), Vec::new(), &Pattern::Once(id));
+            self.ask(Clause::Once, at(&step.name), Vec::new(), &Pattern::Once(id));
         }
         for name in &step.after {
-            self.after(id, step, name);
+            self.after(id, name);
         }
         let directly = ids(self.case, &step.directly_after);
         if let Some(name) = step.directly_after.first().filter(|_| !directly.is_empty()) {
@@ -126,14 +126,14 @@ impl Asking<'_, '_> {
                 step: id,
                 first: directly.clone(),
             };
-            self.ask(Clause::DirectlyAfter, at(name.span), directly, &pattern);
+            self.ask(Clause::DirectlyAfter, at(name), directly, &pattern);
         }
         for name in &step.then {
             let Some(next) = self.case.rules.book.step_id(&name.key) else {
                 continue;
             };
             if let Some(measuring) = self.case.rules.book.step(next).filter(|s| !s.reads.is_empty()) {
-                self.then_measured(at(name.span), next, measuring);
+                self.then_measured(at(name), next, measuring);
                 continue;
             }
             let next = alternatives(self.case, next).unwrap_or_else(|| vec![next]);
@@ -141,7 +141,7 @@ impl Asking<'_, '_> {
                 step: id,
                 next: next.clone(),
             };
-            self.ask(Clause::Then, at(name.span), next, &pattern);
+            self.ask(Clause::Then, at(name), next, &pattern);
         }
         let next = ids(self.case, &step.then_directly);
         if let Some(name) = step.then_directly.first().filter(|_| !next.is_empty()) {
@@ -149,19 +149,14 @@ impl Asking<'_, '_> {
                 step: id,
                 next: next.clone(),
             };
-            self.ask(Clause::ThenDirectly, at(name.span), next, &pattern);
+            self.ask(Clause::ThenDirectly, at(name), next, &pattern);
         }
         self.circumstances(id, step);
         for name in &step.not_with {
             let Some(other) = self.case.rules.book.step_id(&name.key).filter(|other| *other != id) else {
                 continue;
             };
-            self.ask(
-                Clause::NotWith,
-                at(name.span),
-                vec![other],
-                &Pattern::NotWith(id, other),
-            );
+            self.ask(Clause::NotWith, at(name), vec![other], &Pattern::NotWith(id, other));
         }
     }
 
@@ -195,7 +190,7 @@ impl Asking<'_, '_> {
                 .iter()
                 .filter_map(|event| Breached::at(*event).lacks(&measured(case, &step.given, *event)));
             let breaches = breaches.collect();
-            self.found(Clause::Given, (id, first.span, step.manual), Vec::new(), breaches);
+            self.found(Clause::Given, (id, first.span, first.manual), Vec::new(), breaches);
         }
         for (number, condition) in step.only_if.iter().enumerate() {
             let broken = last.iter().filter(|event| !holds(case, condition, Some(**event)));
@@ -204,7 +199,12 @@ impl Asking<'_, '_> {
                 ..Breached::at(*event)
             });
             let breaches = breaches.collect();
-            self.found(Clause::OnlyIf, (id, condition.span, step.manual), Vec::new(), breaches);
+            self.found(
+                Clause::OnlyIf,
+                (id, condition.span, condition.manual),
+                Vec::new(),
+                breaches,
+            );
         }
         for (number, wait) in step.waits.iter().enumerate() {
             let Some(first) = case.rules.book.step_id(&wait.after.key) else {
@@ -221,19 +221,24 @@ impl Asking<'_, '_> {
                 })
             });
             let breaches = breaches.collect();
-            self.found(Clause::Wait, (id, wait.after.span, step.manual), vec![first], breaches);
+            self.found(
+                Clause::Wait,
+                (id, wait.after.span, wait.after.manual),
+                vec![first],
+                breaches,
+            );
         }
     }
 
     /// `after` a step, or after whichever of its alternatives is done; after a step of measuring, its readings.
-    fn after(&mut self, id: StepId, step: &Step, name: &Named) {
+    fn after(&mut self, id: StepId, name: &Named) {
         let case = self.case;
         let book = &case.rules.book;
         let (Some(before), Some(done)) = (book.step_id(&name.key), case.course.first(id)) else {
             return;
         };
         let Some(first) = book.step(before) else { return };
-        let at = (id, name.span, step.manual);
+        let at = (id, name.span, name.manual);
         if !first.reads.is_empty() {
             let is_due = first.owed_if.iter().all(|condition| holds(case, condition, None));
             if !first.optional && is_due {
@@ -263,6 +268,6 @@ impl Asking<'_, '_> {
             first: first.clone(),
             is_owed,
         };
-        self.ask(Clause::After, (id, name.span, step.manual), first, &pattern);
+        self.ask(Clause::After, (id, name.span, name.manual), first, &pattern);
     }
 }

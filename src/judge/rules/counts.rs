@@ -153,17 +153,17 @@ fn renewed(case: &Case<'_>, step: &Step, out: &mut Vec<Finding>) {
     for event in case.course.last_of(id) {
         let Some(done) = case.done_at(event) else { continue };
         for thing in &step.renews {
-            if let Some(finding) = renewal(case, event, done, step, thing) {
+            if let Some(finding) = renewal(case, event, done, thing) {
                 out.push(finding);
             }
         }
     }
 }
 
-fn renewal(case: &Case<'_>, event: usize, done: &Done, step: &Step, thing: &Named) -> Option<Finding> {
+fn renewal(case: &Case<'_>, event: usize, done: &Done, thing: &Named) -> Option<Finding> {
     const AGAIN: &[&str] = &["old", "reused", "used again", "refitted", "original", "second hand"];
     let name = words::fold(done.name.span.text(case.text()));
-    let source = case.rules.book.source(step.manual);
+    let source = case.rules.book.source(thing.manual);
     let reused = done
         .said
         .iter()

@@ -210,6 +210,7 @@ fn condition_name(condition: &Condition, rules: &Rulebook, out: &mut Vec<Finding
                 key: step.clone(),
                 name: step.clone(),
                 span: condition.span,
+                manual: condition.manual,
             };
             step_name(&named, rules, out);
         }

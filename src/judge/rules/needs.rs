@@ -11,7 +11,7 @@ use crate::judge::procedure::holds;
 use crate::judge::words;
 use crate::model::book::StepId;
 use crate::model::job::{Done, Said, SaidKind};
-use crate::model::manual::{Named, Never, NeverWhen, Precaution, Step};
+use crate::model::manual::{Named, Never, NeverWhen, Precaution};
 use crate::model::names::says;
 
 use super::shared::danger::{DEFER, sentence};
@@ -33,7 +33,7 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
         for need in &step.needs {
             // What must not be done at all is not made right by a precaution.
             if !(is_forbidden && case.rules.book.precaution(&need.key).is_some()) {
-                found.extend(unsaid(case, done, step, need));
+                found.extend(unsaid(case, done, need));
             }
         }
     });
@@ -104,7 +104,7 @@ impl<'c> Forbidden<'c> {
     }
 }
 
-fn unsaid(case: &Case<'_>, done: &Done, step: &Step, need: &Named) -> Option<Finding> {
+fn unsaid(case: &Case<'_>, done: &Done, need: &Named) -> Option<Finding> {
     // `oiled or paste`: either will do; and where one of them keeps people from harm, so does the need.
     let mut names: Vec<&str> = need.key.split(" or ").collect();
     let precautions: Vec<&Precaution> = names
@@ -162,7 +162,7 @@ fn unsaid(case: &Case<'_>, done: &Done, step: &Step, need: &Named) -> Option<Fin
         )),
     };
     Some(finding.see_in(
-        case.rules.book.source(step.manual),
+        case.rules.book.source(need.manual),
         need.span,
         "the step asks for it here",
     ))

@@ -87,7 +87,7 @@ fn expected(case: &Case<'_>, step: &Step, kind: &Named, out: &mut Vec<Finding>) 
                 .label("too weak for what is to come")
                 .help("find a stronger one before the day it is needed, or have it pressed elsewhere")
                 .see_in(
-                    case.rules.book.source(step.manual),
+                    case.rules.book.source(bound.manual),
                     bound.span,
                     "the manual expects it here",
                 ),
@@ -236,7 +236,6 @@ fn against(
 pub(super) fn bounded(
     case: &Case<'_>,
     done: &Done,
-    step: &Step,
     bound: &StepBound,
     amount: &SaidAmount,
     tool: &Named,
@@ -246,7 +245,7 @@ pub(super) fn bounded(
         .as_ref()
         .and_then(|t| case.job.tool(&t.key))
         .or_else(|| tool_of(case, &tool.key));
-    let source = case.rules.book.source(step.manual);
+    let source = case.rules.book.source(bound.manual);
     let Some((named, rating, unit)) = weakest(&loaded(case, done, own)) else {
         let message = format!(
             "nothing says what the {} is rated for, so {} {} cannot be compared",

@@ -134,7 +134,7 @@ fn needed(case: &Case<'_>, out: &mut Vec<Finding>) {
             });
             let finding = match tool_of(case, &need.kind.key) {
                 None if named => None,
-                None => Some(absent(case, done.name.span, step, need)),
+                None => Some(absent(case, done.name.span, need)),
                 Some(tool) => too_weak(case, done.name.span, step, need, tool),
             };
             if let Some(finding) = finding.filter(|_| told.insert(&need.kind.key)) {
@@ -144,7 +144,7 @@ fn needed(case: &Case<'_>, out: &mut Vec<Finding>) {
     }
 }
 
-fn absent(case: &Case<'_>, span: Span, step: &Step, need: &ToolNeed) -> Finding {
+fn absent(case: &Case<'_>, span: Span, need: &ToolNeed) -> Finding {
     let name = words::fold(span.text(case.text()));
     let rated = need.rated.map_or(String::new(), |(rating, unit)| {
         format!(", rated {}", words::figure(rating, Some(unit)))
@@ -161,7 +161,7 @@ fn absent(case: &Case<'_>, span: Span, step: &Step, need: &ToolNeed) -> Finding 
         need.kind.name
     ))
     .see_in(
-        case.rules.book.source(step.manual),
+        case.rules.book.source(need.kind.manual),
         need.kind.span,
         "the manual asks for it here",
     )
@@ -192,7 +192,7 @@ pub(super) fn too_weak(case: &Case<'_>, span: Span, step: &Step, need: &ToolNeed
         .help("find a stronger one, or have it done elsewhere")
         .see(tool.name.span, "the rating is declared here")
         .see_in(
-            case.rules.book.source(step.manual),
+            case.rules.book.source(need.kind.manual),
             need.kind.span,
             "the manual asks for it here",
         ),

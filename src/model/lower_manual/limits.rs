@@ -256,6 +256,7 @@ impl Lowering<'_> {
             name: named.key,
             bound,
             span: name,
+            manual: 0,
         })
     }
 }

@@ -129,6 +129,7 @@ impl<'a> Lowering<'a> {
             key: key(name).into_owned(),
             name: name.to_owned(),
             span,
+            manual: 0,
         }
     }
 
@@ -146,6 +147,7 @@ impl<'a> Lowering<'a> {
             part: subject.part.map(folded),
             place: subject.place.map(folded),
             span: subject.span(),
+            manual: 0,
         }
     }
 

@@ -158,6 +158,7 @@ impl Lowering<'_> {
             kind,
             words: format!("{lead}{}", span.text(self.text)),
             span,
+            manual: 0,
         }
     }
 

@@ -8,7 +8,7 @@ use crate::judge::procedure::Moment;
 use crate::judge::words;
 use crate::model::job::{Done, SaidKind};
 use crate::model::limit::Limit;
-use crate::model::manual::{Step, StepBound};
+use crate::model::manual::StepBound;
 use crate::model::names::says;
 use crate::quantity::Dimension;
 
@@ -33,9 +33,9 @@ fn stages_said(done: &Done) -> Option<usize> {
 }
 
 /// Checks in how many stages a step was done.
-pub fn stages(case: &Case<'_>, done: &Done, step: &Step, bound: &StepBound, limit: &Limit, out: &mut Vec<Finding>) {
+pub fn stages(case: &Case<'_>, done: &Done, bound: &StepBound, limit: &Limit, out: &mut Vec<Finding>) {
     let name = words::fold(done.name.span.text(case.text()));
-    let source = case.rules.book.source(step.manual);
+    let source = case.rules.book.source(bound.manual);
     let finding = match stages_said(done) {
         None if limit.band.lo.is_some() => Finding::new(
             "step.amount-missing",
@@ -71,14 +71,7 @@ pub fn stages(case: &Case<'_>, done: &Done, step: &Step, bound: &StepBound, limi
 }
 
 /// Whether the clock says of a hold what is to be said: it was shorter than asked for, or than was written.
-pub fn by_the_clock(
-    case: &Case<'_>,
-    event: usize,
-    step: &Step,
-    bound: &StepBound,
-    limit: &Limit,
-    out: &mut Vec<Finding>,
-) -> bool {
+pub fn by_the_clock(case: &Case<'_>, event: usize, bound: &StepBound, limit: &Limit, out: &mut Vec<Finding>) -> bool {
     let (Some(done), Some(least)) = (case.done_at(event), limit.band.lo) else {
         return false;
     };
@@ -122,7 +115,7 @@ pub fn by_the_clock(
             .help("hold it again for the whole time; if a time was written wrongly, mend it")
             .see(case.event_span(next), "this came next")
             .see_in(
-                case.rules.book.source(step.manual),
+                case.rules.book.source(bound.manual),
                 bound.span,
                 "the manual asks for it here",
             ),

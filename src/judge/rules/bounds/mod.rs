@@ -57,8 +57,8 @@ fn amounts_for<'d>(done: &'d Done, step: &Step, bound: &StepBound) -> Vec<&'d Sa
 fn bounded(case: &Case<'_>, event: usize, done: &Done, step: &Step, bound: &StepBound, out: &mut Vec<Finding>) {
     if let BoundKind::Limit(limit) = &bound.bound {
         match bound.name.as_str() {
-            "stages" => return holds::stages(case, done, step, bound, limit, out),
-            "lasts" if holds::by_the_clock(case, event, step, bound, limit, out) => return,
+            "stages" => return holds::stages(case, done, bound, limit, out),
+            "lasts" if holds::by_the_clock(case, event, bound, limit, out) => return,
             _ => {}
         }
     }
@@ -67,17 +67,17 @@ fn bounded(case: &Case<'_>, event: usize, done: &Done, step: &Step, bound: &Step
         && let BoundKind::Limit(limit) = &bound.bound
         && limit.band.lo.is_some()
     {
-        out.push(amount_missing(case, done, step, bound, limit));
+        out.push(amount_missing(case, done, bound, limit));
     }
     for amount in amounts {
         match &bound.bound {
-            BoundKind::Limit(limit) => out.extend(out_of_bounds(case, done, step, bound, amount, limit)),
-            BoundKind::RatingOf(tool) => out.extend(ratings::bounded(case, done, step, bound, amount, tool)),
+            BoundKind::Limit(limit) => out.extend(out_of_bounds(case, done, bound, amount, limit)),
+            BoundKind::RatingOf(tool) => out.extend(ratings::bounded(case, done, bound, amount, tool)),
         }
     }
 }
 
-fn amount_missing(case: &Case<'_>, done: &Done, step: &Step, bound: &StepBound, limit: &Limit) -> Finding {
+fn amount_missing(case: &Case<'_>, done: &Done, bound: &StepBound, limit: &Limit) -> Finding {
     let name = words::fold(done.name.span.text(case.text()));
     // `torque 20 N·m then 60 deg`: it is there, but more than one amount between two commas is not understood.
     let begun = format!("{} ", bound.name);
@@ -103,7 +103,7 @@ fn amount_missing(case: &Case<'_>, done: &Done, step: &Step, bound: &StepBound, 
             bound.name
         ))
         .see_in(
-            case.rules.book.source(step.manual),
+            case.rules.book.source(bound.manual),
             bound.span,
             "the manual asks for it here",
         );
@@ -123,7 +123,7 @@ fn amount_missing(case: &Case<'_>, done: &Done, step: &Step, bound: &StepBound, 
         "add it: `fix {name}, {shown}`; if it was not taken, do the step again as the manual says"
     ))
     .see_in(
-        case.rules.book.source(step.manual),
+        case.rules.book.source(bound.manual),
         bound.span,
         "the manual asks for it here",
     )
@@ -149,12 +149,11 @@ fn stop(kind: Dimension) -> &'static str {
 fn out_of_bounds(
     case: &Case<'_>,
     done: &Done,
-    step: &Step,
     bound: &StepBound,
     amount: &SaidAmount,
     limit: &Limit,
 ) -> Option<Finding> {
-    let source = case.rules.book.source(step.manual);
+    let source = case.rules.book.source(bound.manual);
     let kind = amount.unit.map(|u| u.dimension);
     if kind.unwrap_or(Dimension::NONE) != limit.unit.dimension {
         let message = format!(
