@@ -19,6 +19,7 @@ pub mod procedure;
 pub(crate) mod rules;
 pub mod slip;
 pub mod standing;
+pub mod steps_open;
 pub mod traces;
 pub mod truing;
 mod weights;

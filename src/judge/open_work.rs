@@ -4,9 +4,10 @@
 use rustc_hash::FxHashSet;
 
 use super::case::Case;
-use super::next::{Kind, StepOpen, allowed, blockers, steps_open, still_moved};
+use super::next::Kind;
 use super::owed::{absent, expected, stale_readings};
 use super::procedure::{Asked, Clause, State, alternatives, holds, in_play};
+use super::steps_open::{StepOpen, allowed, blockers, steps_open, still_moved};
 use super::{Analysis, Severity, ahead, words};
 use crate::calc::sum::Node;
 use crate::calc::{Reason, Scope, work};

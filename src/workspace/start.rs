@@ -4,8 +4,8 @@ use std::path::Path;
 
 use super::Library;
 use crate::calc::Rulebook;
-use crate::judge::next::goes_with;
 use crate::judge::owed::expected;
+use crate::judge::steps_open::goes_with;
 use crate::model::manual::{Feature, NeverWhen, Step, Target};
 use crate::model::names::named;
 

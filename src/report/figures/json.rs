@@ -1,23 +1,16 @@
-//! Figures with their budgets: as text for the bench, as JSON for programs.
+//! Figures for programs, and their schema.
 
 use rust_decimal::Decimal;
-use rust_decimal::prelude::ToPrimitive as _;
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::{by, difference, float, rule};
 use crate::judge::figures::Figure;
-use crate::judge::words;
-use crate::metrology::Correction;
-use crate::model::limit::Limit;
-use crate::quantity::number::significant;
 use crate::quantity::{Unit, Verdict};
 use crate::syntax::Source;
-use crate::uncertainty::{Acceptance, Method};
+use crate::uncertainty::Method;
 
-/// Degrees of freedom from which on they are not printed.
-const MANY: f64 = 30.0;
-
-/// Number of the shape; see [`super::json::SCHEMA`] for what it promises.
+/// Number of the shape; see [`crate::report::json::SCHEMA`] for what it promises.
 pub const SCHEMA: u32 = 1;
 
 /// What `gudgeon why FILE --as json` writes.
@@ -167,38 +160,12 @@ pub struct Share {
     pub default: bool,
 }
 
-fn float(figure: Decimal) -> f64 {
-    figure.to_f64().unwrap_or(f64::NAN)
-}
-
 fn in_unit(base: Decimal, unit: Option<&'static Unit>) -> f64 {
     float(unit.and_then(|unit| unit.from_base(base)).unwrap_or(base))
 }
 
-/// A difference in base units, in a unit.
-fn difference(base: f64, unit: Option<&'static Unit>) -> f64 {
-    unit.map_or(base, |unit| base * float(unit.per) / float(unit.factor))
-}
-
 fn finite(value: f64) -> Option<f64> {
     value.is_finite().then_some(value)
-}
-
-/// The rule in words, as it is written in a manual.
-fn rule(rule: Acceptance) -> String {
-    match rule {
-        Acceptance::Plain => "plain".to_owned(),
-        Acceptance::Guarded => "guarded".to_owned(),
-        Acceptance::Probable(p) => format!("guarded at {} %", p * 100.0),
-    }
-}
-
-fn by(correction: &Correction) -> (&'static str, Decimal) {
-    match correction {
-        Correction::Zero(zero) => ("zero", -*zero),
-        Correction::PartTemperature(_, by) => ("part temperature", *by),
-        Correction::ToolTemperature(_, by) => ("tool temperature", *by),
-    }
 }
 
 fn told(figure: &Figure, source: &Source) -> Told {
@@ -274,7 +241,7 @@ fn told(figure: &Figure, source: &Source) -> Told {
 
 /// The schema of [`Known`], as text.
 pub fn schema() -> String {
-    super::schema_of::<Known>()
+    crate::report::schema_of::<Known>()
 }
 
 /// Figures for programs: a [`Known`].
@@ -288,159 +255,4 @@ pub fn json(figures: &[&Figure], source: &Source) -> String {
     let mut text = serde_json::to_string(&known).unwrap_or_default();
     text.push('\n');
     text
-}
-
-/// Figures for people, each with its budget.
-pub fn text(figures: &[&Figure], source: &Source) -> String {
-    let mut out = String::new();
-    for figure in figures {
-        if !out.is_empty() {
-            out.push('\n');
-        }
-        out.push_str(&one(figure, source));
-    }
-    out
-}
-
-fn one(figure: &Figure, source: &Source) -> String {
-    let unit = figure.unit;
-    let line = source.lines.line_of(figure.span.start) + 1;
-    let mut out = if figure.is_derived {
-        format!("{}, worked out\n", figure.name)
-    } else {
-        let angle = figure
-            .angle
-            .map_or_else(String::new, |angle| format!(" at {}°", angle.normalize()));
-        format!("{}{angle}, line {line}: written as {}\n", figure.name, figure.written)
-    };
-    out.push_str(&format!("  known to be {}\n", words::known(&figure.estimate, unit)));
-    out.push_str(&verdict(figure));
-    for correction in &figure.corrections {
-        out.push_str(&format!("  {}\n", corrected(correction, unit)));
-    }
-    out.push_str(&sum(figure));
-    out
-}
-
-fn corrected(correction: &Correction, unit: Option<&'static Unit>) -> String {
-    let (_, amount) = by(correction);
-    let size = words::difference(amount.abs(), unit);
-    let direction = if amount.is_sign_negative() {
-        "taken off"
-    } else {
-        "added"
-    };
-    match correction {
-        Correction::Zero(_) => format!("{size} {direction}: what the tool shows at zero"),
-        Correction::PartTemperature(at, _) => {
-            format!(
-                "{size} {direction}: the part was at {}, brought to 20 °C",
-                words::celsius(*at)
-            )
-        }
-        Correction::ToolTemperature(at, _) => {
-            format!("{size} {direction}: the tool was at {}", words::celsius(*at))
-        }
-    }
-}
-
-/// The budget as a table, and what it comes to.
-fn sum(figure: &Figure) -> String {
-    let estimate = &figure.estimate;
-    if figure.budget.is_empty() {
-        return match estimate.between {
-            Some(_) => "  blades and ranges leave a band open, in which every value is alike\n".to_owned(),
-            None => "  nothing is said that makes it uncertain\n".to_owned(),
-        };
-    }
-    let symbol = figure.unit.map_or("", |u| u.label());
-    let digits = |base: f64| {
-        let value = difference(base, figure.unit);
-        crate::uncertainty::estimate::decimal(value)
-            .map_or_else(|| format!("{value}"), |d| significant(d, 2).normalize().to_string())
-    };
-    let mut rows: Vec<[String; 4]> = vec![[
-        "from".to_owned(),
-        "spread".to_owned(),
-        format!("adds {symbol}").trim_end().to_owned(),
-        "share".to_owned(),
-    ]];
-    // What adds less than half a hundredth of the whole buries the rest.
-    let (told, small): (Vec<_>, Vec<_>) = figure.budget.iter().partition(|entry| entry.part >= 0.005);
-    for entry in told {
-        let source = &entry.share.source;
-        let of = if entry.of.is_empty() {
-            String::new()
-        } else {
-            format!(": {}", entry.of)
-        };
-        rows.push([
-            format!("{}{of}", source.origin.cause.words()),
-            source.shape.word().to_owned(),
-            digits(entry.share.effect().abs()),
-            format!("{:.0} %", entry.part * 100.0),
-        ]);
-    }
-    let mut out = super::visible::table(&rows, "    ");
-    if !small.is_empty() {
-        out.push_str(&format!("    and {} that add next to nothing\n", small.len()));
-    }
-    let combined = &estimate.combined;
-    // Where they are many they no longer matter.
-    let dof = if combined.dof < MANY {
-        format!(" with {:.1} degrees of freedom", combined.dof)
-    } else {
-        String::new()
-    };
-    out.push_str(&match estimate.method {
-        Method::FirstOrder => {
-            let expanded = combined.expanded();
-            let k = combined.k();
-            let how = if expanded < k * combined.u {
-                ", the most it can be off at all".to_owned()
-            } else {
-                format!(", times {k:.2} for about 95 %")
-            };
-            format!(
-                "  together {} {symbol}{dof} (standard uncertainty){how}: ± {} {symbol}\n",
-                digits(combined.u),
-                digits(expanded)
-            )
-        }
-        Method::Drawn => format!(
-            "  the sum is bent here, so it was drawn, and the shares hold near the best value only: {} {symbol} (standard uncertainty), about 95 % from −{} to +{} {symbol}\n",
-            digits(combined.u),
-            digits(float(estimate.below)),
-            digits(float(estimate.above))
-        ),
-    });
-    out
-}
-
-fn verdict(figure: &Figure) -> String {
-    let (Some(limit), Some(decision)) = (&figure.limit, &figure.decision) else {
-        return "  no limit is known for it\n".to_owned();
-    };
-    let likely = words::likely(", ", decision);
-    let close = if decision.is_close { ", too close to call" } else { "" };
-    let stale = if figure.counts {
-        ""
-    } else {
-        " (history: it does not count any more)"
-    };
-    format!(
-        "  {} {}{}, decided {}: {}{close}{likely}{stale}\n",
-        limit.name(),
-        limit.words(),
-        source_of(limit),
-        rule(figure.rule),
-        decision.verdict.word()
-    )
-}
-
-fn source_of(limit: &Limit) -> String {
-    match &limit.source {
-        Some(source) => format!(" ({source})"),
-        None => " (no source is given)".to_owned(),
-    }
 }
