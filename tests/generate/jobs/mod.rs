@@ -14,7 +14,7 @@ use super::pad::Pad;
 /// One round of work on the machine, from what was found to the test; a long log has many.
 pub fn round(pad: &mut Pad<'_>, number: u64) {
     match pad.model.kind {
-        Kind::Single if number % 2 == 0 => pressed_crank::round(pad),
+        Kind::Single if number.is_multiple_of(2) => pressed_crank::round(pad),
         Kind::Single => top_end::round(pad),
         Kind::Twin => twin::round(pad),
         Kind::Valves => valves::round(pad),
