@@ -146,6 +146,32 @@ fn a_line_typed_below_a_blank_one_belongs_to_the_note_above() {
     assert!(seen.iter().any(|finding| finding.code == "line.unread"));
 }
 
+/// A figure for a derived feature is worked again from the readings above it, which only the whole has: it is held against no limit before.
+#[test]
+fn a_figure_that_is_worked_again_is_not_held_against_its_limit() {
+    let manual = format!(
+        "{MANUAL}feature piston size\n  unit mm\ncalc clearance = smallest(bore) - piston size\n  build 0.04 to 0.06 mm\n"
+    );
+    let text = |claim: &str| {
+        format!(
+            "{}2026-11-20 build\npiston size = 71.96 mm by mic\nclearance = {claim} mm\n",
+            log(60)
+        )
+    };
+    let Page::Log(before) = log_page(&manual, &text("0.05")) else {
+        unreachable!("it is a log")
+    };
+    let now = Source::new("x.rebuild", text("0.55"));
+    let seen = glance(&Judged::of(&before), &now).expect("it is worth a glance");
+    let Page::Log(whole) = log_page(&manual, &text("0.55")) else {
+        unreachable!("it is a log")
+    };
+    let line = now.lines.count() - 2;
+    assert_eq!(said(&seen, &now, line), Vec::<String>::new());
+    assert_eq!(said(&whole.findings, &now, line), Vec::<String>::new());
+    assert!(whole.findings.iter().any(|finding| finding.code == "calc.disagrees"));
+}
+
 #[test]
 fn the_head_is_not_judged_at_a_glance() {
     let old = log(3);

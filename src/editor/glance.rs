@@ -8,8 +8,9 @@ use std::sync::Arc;
 
 use rustc_hash::FxHashSet;
 
-use crate::calc::Rulebook;
+use crate::calc::{Rulebook, is_claim};
 use crate::judge::{Analysis, Edit, Finding, Fix, Related, Resolved, Settings, judge_log};
+use crate::model::job::Reading;
 use crate::syntax::ast::Statement;
 use crate::syntax::{LineIndex, Source, Span, changed, parse_log};
 
@@ -226,12 +227,20 @@ fn typed_lines(before: &Judged, now: &Source, region: &Region) -> Option<Vec<Fin
             end: moved(span.end)?,
         })
     };
+    let claims = claims(&analysis);
     let own = analysis.findings.into_iter().filter(|finding| {
         OWN.iter()
             .any(|own| finding.code == *own || (own.ends_with('.') && finding.code.starts_with(own)))
     });
     // Where much follows, what was read here has most likely been read again, or moved: only the whole can tell.
-    let own = own.filter(|finding| is_all_below || !finding.code.starts_with("limit."));
+    let own = own.filter(|finding| {
+        let is_claimed = || {
+            claims
+                .iter()
+                .any(|claim| finding.span.start < claim.end && claim.start < finding.span.end)
+        };
+        !finding.code.starts_with("limit.") || (is_all_below && !is_claimed())
+    });
     let mut seen = FxHashSet::default();
     let moved = own.filter_map(|mut finding| {
         finding.span = back(finding.span)?;
@@ -250,6 +259,23 @@ fn typed_lines(before: &Judged, now: &Source, region: &Region) -> Option<Vec<Fin
         seen.insert((finding.code, finding.span)).then_some(finding)
     });
     Some(moved.collect())
+}
+
+/// Where figures are written for derived features: with the readings above, which are not judged here, they are worked again and not held against a limit.
+fn claims(analysis: &Analysis) -> Vec<Span> {
+    let is_derived = |reading: &Reading| {
+        let feature = analysis
+            .job
+            .instances
+            .get(reading.instance)
+            .and_then(|instance| instance.feature);
+        feature.is_some_and(|feature| analysis.rules.sums.get(feature).is_some_and(Option::is_some))
+    };
+    let readings = analysis.job.readings.iter();
+    let claims = readings.filter(|reading| is_claim(reading) && is_derived(reading));
+    claims
+        .map(|reading| reading.name_span.to(reading.figure_span))
+        .collect()
 }
 
 /// Whether a line begins a day.

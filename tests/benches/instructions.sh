@@ -37,9 +37,11 @@ if [ "${1:-}" = --record ]; then
         awk '{ printf "%s %d %d %.1f\n", $1, $2, $3, $3 / $2 }' "$work/now"
     } > "$kept"
 fi
+# Nothing is kept yet where there is no such file.
+[ -f "$kept" ] || kept=/dev/null
 awk '
     BEGIN { printf "%-18s %8s %14s %14s %14s %8s\n", "path", "lines", "instructions", "a line", "kept", "moved" }
-    FNR == NR { if ($1 !~ /^#/) kept[$1] = $4; next }
+    FILENAME == ARGV[1] { if ($1 !~ /^#/) kept[$1] = $4; next }
     {
         line = $3 / $2
         moved = $1 in kept && kept[$1] > 0 ? sprintf("%+.1f %%", (line / kept[$1] - 1) * 100) : "new"

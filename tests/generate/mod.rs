@@ -75,7 +75,7 @@ impl Repository {
         for number in 0..self.files {
             let log = self.log(number);
             let shelf = folder.join(format!("{:03}", number / 100));
-            if number % 100 == 0 {
+            if number.is_multiple_of(100) {
                 fs::create_dir_all(&shelf)?;
             }
             let mut file = BufWriter::new(File::create(shelf.join(log.file()))?);
