@@ -128,6 +128,8 @@ impl Session {
     pub fn end(&self) {
         self.is_over.store(true, Ordering::Release);
         self.judge_wanted.notify_all();
+        // With nobody left who could ask for anything, the background ends.
+        self.tasks.lock().unwrap_or_else(PoisonError::into_inner).take();
     }
 
     /// Whether nothing more is to be done.

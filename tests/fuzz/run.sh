@@ -19,7 +19,7 @@ command -v cargo-fuzz >/dev/null || cargo install --quiet cargo-fuzz --version 0
 # Edges of the code are counted by a pass that the stable compiler has too. Nothing here is unsafe, so no sanitizer is needed.
 RUSTC_BOOTSTRAP=1
 export RUSTC_BOOTSTRAP
-how="--fuzz-dir . -s none --no-cfg-fuzzing --strip-dead-code"
+how="--fuzz-dir . -s none --no-cfg-fuzzing --strip-dead-code=true"
 # shellcheck disable=SC2086
 nice cargo fuzz build $how
 python3 seeds.py
@@ -41,9 +41,13 @@ for target in "$@"; do
     echo "$target: ${runs:-no} runs, ${rate:-0} a second, ${covered:-nothing covered}"
     if [ "$code" -ne 0 ]; then
         found=1
-        echo "$target: found something (the whole of it in tests/fuzz/$log):"
-        grep -E -A 4 "panicked at|ERROR: libFuzzer|Test unit written" "$log" | head -n 20 || tail -n 20 "$log"
-        echo "make it small: cd tests/fuzz && RUSTC_BOOTSTRAP=1 cargo fuzz tmin $how $target FILE"
+        echo "$target: ended with $code (the whole of it in tests/fuzz/$log):"
+        if grep -q "Test unit written" "$log"; then
+            grep -a -E -A 4 "panicked at|ERROR: libFuzzer|Test unit written" "$log" | head -n 20
+            echo "make it small: cd tests/fuzz && RUSTC_BOOTSTRAP=1 cargo fuzz tmin $how $target FILE"
+        else
+            tail -n 20 "$log"
+        fi
     fi
 done
 exit $found

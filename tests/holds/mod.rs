@@ -19,8 +19,11 @@ pub mod report;
 pub mod rpc;
 pub mod tidy;
 
+/// What must hold: panics where it does not.
+pub type Property = fn(&[u8]);
+
 /// Every property by its name, which is that of its fuzz target and of the folder in `tests/regress`.
-pub const ALL: &[(&str, fn(&[u8]))] = &[
+pub const ALL: &[(&str, Property)] = &[
     ("edits", edits::holds),
     ("fixes", fixes::holds),
     ("judge", judge::holds),
