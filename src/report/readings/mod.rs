@@ -68,7 +68,6 @@ impl Form {
     }
 
     /// The whole of it at once.
-    #[cfg(test)]
     pub fn document(self, rows: &[Row], unread: &[Unread]) -> String {
         [self.opening(), self.rows(rows, true), self.closing(unread)].concat()
     }
