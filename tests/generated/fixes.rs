@@ -17,7 +17,7 @@ const UNCOVERS: &[(&str, &str)] = &[("calc.sum", "calc.disagrees"), ("calc.sum",
 
 /// What was not read and is now: the line then counts, and what it says is judged as if it had been written so at once. Of these it is only asked that every
 /// line is read that was read before.
-const READ_AT_LAST: &[&str] = &["line.unread", "step.no-did", "unknown.unit"];
+const READ_AT_LAST: &[&str] = &["line.unread", "step.no-did", "unknown.unit", "reading.blades-swapped"];
 
 /// One finding: its code, the words of its line, and that line.
 #[derive(Clone, Debug)]
