@@ -121,7 +121,7 @@ const HIDDEN: &[(&str, &[&str])] = &[
     ("rand_distr", &["uncertainty"]),
     ("rand_pcg", &["uncertainty"]),
     ("ignore", &["workspace"]),
-    ("tempfile", &["workspace"]),
+    ("tempfile", &["workspace", "server"]),
     ("toml", &["workspace"]),
     ("csv", &["report"]),
     ("maud", &["report"]),
