@@ -1,7 +1,12 @@
 //! What is known of a figure: the best value, what blades leave open, and how far it may be off.
 
+use std::cell::RefCell;
+use std::num::NonZeroUsize;
+
+use lru::LruCache;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::FromPrimitive as _;
+use rustc_hash::FxBuildHasher;
 
 use super::budget::{Budget, Combined};
 use crate::quantity::Band;
@@ -77,10 +82,23 @@ impl Estimate {
     }
 }
 
+/// Figures whose decimals are kept, for each thread.
+const MOST_KEPT: NonZeroUsize = NonZeroUsize::new(1024).expect("not zero");
+
+thread_local! {
+    /// Decimals by the bits of the floating figure. Uncertainties come from the tools, so the same few are asked for again and again, and a conversion is slow.
+    static KEPT: RefCell<LruCache<u64, Option<Decimal>, FxBuildHasher>> =
+        RefCell::new(LruCache::with_hasher(MOST_KEPT, FxBuildHasher));
+}
+
 /// A floating figure as a decimal, to twelve digits: no uncertainty is known better, and the noise of floating point is gone.
 pub fn decimal(value: f64) -> Option<Decimal> {
     if value == 0.0 {
         return Some(Decimal::ZERO);
     }
-    Decimal::from_f64(value).map(|figure| significant(figure, 12))
+    KEPT.with_borrow_mut(|kept| {
+        *kept.get_or_insert(value.to_bits(), || {
+            Decimal::from_f64(value).map(|figure| significant(figure, 12))
+        })
+    })
 }
