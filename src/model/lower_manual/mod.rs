@@ -7,7 +7,7 @@ mod steps;
 
 use std::sync::Arc;
 
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::manual::*;
 use super::names::key;
@@ -25,6 +25,8 @@ pub fn lower_manual(tree: &ManualTree, source: &Arc<Source>) -> (Manual, Vec<Syn
         problems: Vec::new(),
         units: Vec::new(),
         said_source: None,
+        features: FxHashMap::default(),
+        steps: FxHashSet::default(),
         at: At::Head,
     };
     lowering.prepare(tree);
@@ -62,6 +64,10 @@ struct Lowering<'a> {
     problems: Vec<SyntaxError>,
     units: Vec<&'static Unit>,
     said_source: Option<Arc<str>>,
+    /// The first feature of each name: its number.
+    features: FxHashMap<String, usize>,
+    /// The names of the steps of the last procedure.
+    steps: FxHashSet<String>,
     at: At,
 }
 
@@ -183,6 +189,7 @@ impl<'a> Lowering<'a> {
             }
             Rule::Procedure(name) => {
                 let name = self.named(*name);
+                self.steps.clear();
                 self.manual.procedures.push(Procedure {
                     name,
                     steps: Vec::new(),
@@ -231,7 +238,8 @@ impl<'a> Lowering<'a> {
 
     fn feature(&mut self, heading: &Heading, calc: Option<Arc<Calc>>) {
         let name = self.named(heading.name);
-        if let Some(first) = self.manual.features.iter().find(|f| f.name.key == name.key) {
+        let known = self.features.get(&name.key).and_then(|first| self.manual.features.get(*first));
+        if let Some(first) = known {
             let message = format!(
                 "`{}` is defined twice in this manual; both are put together, and the first limit of a stage wins",
                 first.name.name
@@ -243,6 +251,7 @@ impl<'a> Lowering<'a> {
                 "keep one of the two, or give this one another name",
             );
         }
+        self.features.entry(name.key.clone()).or_insert(self.manual.features.len());
         let feature = Feature {
             also: self.keys(&heading.also),
             parts: heading.parts.iter().map(|s| self.named(*s)).collect(),

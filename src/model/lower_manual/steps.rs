@@ -26,7 +26,7 @@ impl Lowering<'_> {
         };
         match self.manual.procedures.last_mut() {
             Some(procedure) if matches!(self.at, At::Procedure) => {
-                let twice = procedure.steps.iter().any(|s| s.name.key == step.name.key);
+                let twice = !self.steps.insert(step.name.key.clone());
                 let shown = step.name.name.clone();
                 procedure.steps.push(step);
                 if twice {
