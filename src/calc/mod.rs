@@ -1,5 +1,7 @@
 //! Derived features: sums compiled and checked for dimension ([`sum`]), given the readings of a job ([`formula`]), and worked out with
 //! their uncertainty ([`mod@work`], [`estimate`]).
+//!
+//! Nothing here decides: whether what comes out is in its limit is the judge's affair, and formulas of the trade live in `trade`.
 
 mod call;
 pub mod estimate;

@@ -1,4 +1,4 @@
-//! The command line. This is the only place that prints, and that decides on exit codes.
+//! The command line. This is the only place that prints, and that decides on exit codes. What is printed is worked out below: by `report` where it is more than a line.
 
 mod args;
 mod completions;

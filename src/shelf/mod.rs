@@ -1,4 +1,5 @@
 //! The built-in shelf: general manuals, plain text, compiled in. They hold common practice; a workshop's own manual wins over them.
+//! No code but their list: what a manual means is found out by `syntax` and `model`, as for any other.
 
 /// One manual of the shelf.
 #[derive(Debug)]

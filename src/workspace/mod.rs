@@ -1,5 +1,7 @@
 //! Where files are: logs and manuals found and read, manuals kept for all logs that name them. The faces go through here; what they get is judged
 //! by pure functions.
+//!
+//! Here alone files are opened and written. No rule of the trade and no word for a reader but why a file could not be had.
 
 pub mod address;
 pub mod baseline;
