@@ -238,7 +238,10 @@ impl<'a> Lowering<'a> {
 
     fn feature(&mut self, heading: &Heading, calc: Option<Arc<Calc>>) {
         let name = self.named(heading.name);
-        let known = self.features.get(&name.key).and_then(|first| self.manual.features.get(*first));
+        let known = self
+            .features
+            .get(&name.key)
+            .and_then(|first| self.manual.features.get(*first));
         if let Some(first) = known {
             let message = format!(
                 "`{}` is defined twice in this manual; both are put together, and the first limit of a stage wins",
@@ -251,7 +254,9 @@ impl<'a> Lowering<'a> {
                 "keep one of the two, or give this one another name",
             );
         }
-        self.features.entry(name.key.clone()).or_insert(self.manual.features.len());
+        self.features
+            .entry(name.key.clone())
+            .or_insert(self.manual.features.len());
         let feature = Feature {
             also: self.keys(&heading.also),
             parts: heading.parts.iter().map(|s| self.named(*s)).collect(),

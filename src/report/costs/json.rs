@@ -183,7 +183,7 @@ pub struct Against {
     pub over: String,
 }
 
-/// The schema of [`Bills`], as text.
+/// The schema of `Bills`, as text.
 pub fn schema() -> String {
     crate::report::schema_of::<Bills>()
 }
@@ -199,7 +199,7 @@ fn money(amount: Decimal, unit: &Unit) -> Money {
     }
 }
 
-/// Logs for programs: [`Bills`].
+/// Logs for programs: `Bills`.
 pub fn json(logs: &[(Analysis, Costs)]) -> String {
     let bills = Bills {
         gudgeon: env!("CARGO_PKG_VERSION").to_owned(),

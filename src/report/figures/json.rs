@@ -239,12 +239,12 @@ fn told(figure: &Figure, source: &Source) -> Told {
     }
 }
 
-/// The schema of [`Known`], as text.
+/// The schema of `Known`, as text.
 pub fn schema() -> String {
     crate::report::schema_of::<Known>()
 }
 
-/// Figures for programs: a [`Known`].
+/// Figures for programs: a `Known`.
 pub fn json(figures: &[&Figure], source: &Source) -> String {
     let known = Known {
         gudgeon: env!("CARGO_PKG_VERSION").to_owned(),
