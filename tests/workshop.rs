@@ -261,3 +261,28 @@ fn a_closed_job_is_closed() {
     check("closed 2026-03-14\nweb width = 52.01 mm # finds job.after-closed\nweb width = 52.02 mm\n");
     check("web width = 52.53 mm\nclosed 2026-03-14\nfix web width 52.53 -> 52.03 mm, misread\nnote put on the shelf\n");
 }
+
+/// Two kits lie on the bench, and the wrong one goes in: what was measured of it is not judged.
+#[test]
+fn the_kit_that_goes_in_is_the_one_that_was_chosen() {
+    let kits = "pin length of rod kit A = 52.00 mm\npin length of rod kit B = 52.30 mm\nchose rod kit A over rod kit B, because of the pin\n";
+    check(&format!("{kits}did strip, from rod kit A\n"));
+    check(&format!("{kits}did strip, from rod kit B # finds part.not-chosen\n"));
+    // It was in before anybody chose, it was taken out again, or it was chosen after all.
+    check("did strip, from rod kit B\nchose rod kit A over rod kit B\n");
+    check(&format!(
+        "{kits}did strip, from rod kit B\nundid strip, because it was the wrong kit\n"
+    ));
+    check(&format!("{kits}did strip, from rod kit B\ndid strip, from rod kit A\n"));
+    check(&format!(
+        "{kits}chose crank B over crank A\ndid strip, from rod kit B # finds part.not-chosen\n"
+    ));
+    check("chose rod kit A over rod kit B\nchose rod kit B over rod kit A\ndid strip, from rod kit B\n");
+    check(
+        "chose rod kit A over rod kit B\nchose rod kit B\ndid strip, from rod kit B\nchose rod kit A over rod kit B\n",
+    );
+    // Chosen after all, so its readings count, and the pin is seen to be long.
+    check(
+        "pin length of rod kit B = 52.30 mm # finds limit.out\nchose rod kit A over rod kit B\ndid strip, from rod kit B\nchose rod kit B over rod kit A\n",
+    );
+}

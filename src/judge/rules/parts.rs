@@ -1,4 +1,4 @@
-//! Parts: ordered against received, and what is still awaited.
+//! Parts: ordered against received, what is still awaited, and what was fitted though another was chosen.
 
 use rustc_hash::FxHashMap;
 
@@ -9,7 +9,9 @@ use crate::model::job::{Done, EventKind, Part, Said, SaidKind, Word};
 use crate::model::names::{says, weighty};
 use crate::quantity::number;
 
-/// Compares what came with what was ordered.
+use super::shared::walk::each_done;
+
+/// Compares what came with what was ordered, and what was fitted with what was chosen.
 pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
     let traffic = Traffic::new(case);
     let heard = Heard::new(case);
@@ -25,14 +27,27 @@ pub fn check(case: &Case<'_>, out: &mut Vec<Finding>) {
             _ => {}
         }
     }
+    each_done(case, out, |at, done, found| {
+        passed_over(case, &traffic, at, done, found)
+    });
 }
 
-/// Orders and arrivals of each part, in order, and where parts were fitted.
+/// Orders, arrivals and choices of each part, in order, and where parts were fitted.
 #[derive(Default)]
 struct Traffic<'a> {
     ordered: FxHashMap<&'a str, Vec<(usize, &'a Part)>>,
     came: FxHashMap<&'a str, Vec<(usize, &'a Part)>>,
     fitted: FxHashMap<&'a str, usize>,
+    /// Every choice, under the names of the part taken and of the part left.
+    choices: FxHashMap<&'a str, Vec<Choice<'a>>>,
+}
+
+/// That a part was chosen, as a rule over another.
+#[derive(Clone, Copy)]
+struct Choice<'a> {
+    event: usize,
+    taken: &'a Word,
+    left: Option<&'a Word>,
 }
 
 impl<'a> Traffic<'a> {
@@ -42,6 +57,13 @@ impl<'a> Traffic<'a> {
             match &event.kind {
                 EventKind::Ordered(part) => traffic.ordered.entry(&part.name.key).or_default().push((at, part)),
                 EventKind::Got(part) => traffic.came.entry(&part.name.key).or_default().push((at, part)),
+                EventKind::Chose(taken, left) => {
+                    let left = left.as_ref();
+                    let choice = Choice { event: at, taken, left };
+                    for part in [Some(taken), left].into_iter().flatten() {
+                        traffic.choices.entry(&part.key).or_default().push(choice);
+                    }
+                }
                 EventKind::Did(done) => {
                     for said in &done.said {
                         if let SaidKind::From(part) = &said.kind {
@@ -184,6 +206,34 @@ fn not_here_yet(case: &Case<'_>, traffic: &Traffic<'_>, at: usize, done: &Done, 
     }
 }
 
+/// A part that was fitted after another was chosen over it. A line further down that chooses it after all makes that good.
+fn passed_over(case: &Case<'_>, traffic: &Traffic<'_>, at: usize, done: &Done, out: &mut Vec<Finding>) {
+    for said in &done.said {
+        let SaidKind::From(part) = &said.kind else { continue };
+        if !case.left.contains(part) {
+            continue;
+        }
+        let choices = traffic.choices.get(part.as_str()).map_or(&[][..], Vec::as_slice);
+        let above = choices.partition_point(|choice| choice.event < at);
+        let Some(choice) = choices.get(..above).and_then(<[_]>::last) else {
+            continue;
+        };
+        let Some(left) = choice.left.filter(|left| left.key == *part) else {
+            continue;
+        };
+        let [taken, left] = [choice.taken, left].map(|word| words::fold(word.span.text(case.text())));
+        let message = format!("{left} was fitted, but {taken} was chosen over it");
+        out.push(
+            Finding::new("part.not-chosen", Severity::Fault, said.span, message)
+                .label("not the one that was chosen")
+                .see(case.event_span(choice.event), "chosen here")
+                .help(format!(
+                    "look which of the two is in; if it is {left}, write `chose {left} over {taken}, because …`, and its readings count again"
+                )),
+        );
+    }
+}
+
 fn awaited(case: &Case<'_>, traffic: &Traffic<'_>, at: usize, part: &Word, out: &mut Vec<Finding>) {
     let came = traffic.arrivals(&part.key).last().is_some_and(|(event, _)| *event > at);
     if came || case.left.contains(&part.key) {
@@ -309,6 +359,21 @@ pub const RULES: &[Rule] = &[
         clean: Example {
             manual: "",
             log: "job x\n2026-03-13\ngot rod shells: number 12\n2026-03-14 build\ndid assemble the rods, from rod shells\n",
+        },
+    },
+    Rule {
+        code: "part.not-chosen",
+        severity: "fault",
+        says: "A part was fitted after another was chosen over it.",
+        why: "What is left for another is not judged, neither its readings nor what is worked out from them: if it is in after all, nothing says that it fits.",
+        source: "common practice, no source",
+        fires: Example {
+            manual: "",
+            log: "job x\n2026-03-14 goods in\nchose rod kit A over rod kit B, because the pin keeps the web width\n2026-03-15 build\ndid assemble the rods, from rod kit B\n",
+        },
+        clean: Example {
+            manual: "",
+            log: "job x\n2026-03-14 goods in\nchose rod kit A over rod kit B, because the pin keeps the web width\n2026-03-15 build\ndid assemble the rods, from rod kit A\n",
         },
     },
     Rule {
