@@ -12,6 +12,6 @@ fi
 cargo test --locked
 sh tests/supply/run.sh
 sh tests/outside/run.sh
-sh tests/fuzz/run.sh 12
+RUNS=700 sh tests/fuzz/run.sh 60
 cargo build --locked
 sh tests/clients/run.sh

@@ -274,6 +274,12 @@ fn the_kit_that_goes_in_is_the_one_that_was_chosen() {
         "{kits}did strip, from rod kit B\nundid strip, because it was the wrong kit\n"
     ));
     check(&format!("{kits}did strip, from rod kit B\ndid strip, from rod kit A\n"));
+    // So it is with a step that no manual knows.
+    let unknown = "did fit the pin, from rod kit B # finds unknown.step";
+    check(&format!("{kits}{unknown} part.not-chosen\n"));
+    check(&format!(
+        "{kits}{unknown}\nundid fit the pin, because it was the wrong kit\n"
+    ));
     check(&format!(
         "{kits}chose crank B over crank A\ndid strip, from rod kit B # finds part.not-chosen\n"
     ));

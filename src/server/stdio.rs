@@ -1,16 +1,15 @@
 //! Standard input, checked message by message before the protocol's library reads it. That library ends silently on what it cannot read; here the end has a reason.
 
 use std::io::{BufRead, BufReader, Read};
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
 
 use serde::Deserialize;
 use serde::de::IgnoredAny;
 use tokio::io::{AsyncWriteExt, DuplexStream, WriteHalf};
 use tokio::runtime::Handle;
+use tokio::sync::Notify;
 use tokio::sync::mpsc::{UnboundedReceiver, UnboundedSender, unbounded_channel};
-use tokio::sync::{Notify, OwnedSemaphorePermit, Semaphore};
-use tokio::time::timeout;
 
 use crate::workspace::discover::MOST_BYTES;
 
@@ -78,7 +77,7 @@ pub fn listen(input: impl Read + Send + 'static, runtime: Handle) -> (DuplexStre
     std::thread::spawn(move || {
         // Said before the last message is passed on, so that it is known when serving ends by that message.
         let say = |how_it_ends: Ended| *how.lock().unwrap_or_else(PoisonError::into_inner) = Some(how_it_ends);
-        let queue = Queue::new(writer, runtime);
+        let queue = Queue::new(writer, &runtime);
         let result = pass_on(BufReader::new(input), &queue, &say);
         say(result);
         queue.rest();
@@ -120,35 +119,32 @@ fn pass_on(mut input: impl BufRead, queue: &Queue, say: &dyn Fn(Ended)) -> Ended
 }
 
 /// A message with the room it takes while it waits.
-type Waiting = (Vec<u8>, OwnedSemaphorePermit);
+type Waiting = (Vec<u8>, Taken);
 
 /// Messages that were read and wait to be taken up, in their order.
 struct Queue {
     sender: UnboundedSender<Waiting>,
-    room: Arc<Semaphore>,
-    runtime: Handle,
+    room: Arc<Room>,
 }
 
 impl Queue {
-    fn new(writer: WriteHalf<DuplexStream>, runtime: Handle) -> Queue {
+    fn new(writer: WriteHalf<DuplexStream>, runtime: &Handle) -> Queue {
         let (sender, waiting) = unbounded_channel();
         runtime.spawn(forward(waiting, writer));
         Queue {
             sender,
-            room: Arc::new(Semaphore::new(AHEAD)),
-            runtime,
+            room: Arc::new(Room {
+                free: Mutex::new(AHEAD),
+                freed: Condvar::new(),
+            }),
         }
     }
 
     /// Puts a message in, as soon as there is room; or says how serving has ended.
     fn put(&self, body: Vec<u8>) -> Result<(), Ended> {
-        let bytes = u32::try_from(body.len().clamp(LEAST, AHEAD)).unwrap_or(u32::MAX);
-        let room = Arc::clone(&self.room).acquire_many_owned(bytes);
-        let room = self.runtime.block_on(async { timeout(PATIENCE, room).await });
-        match room {
-            Ok(Ok(room)) => self.sender.send((body, room)).map_err(|_| Ended::Vanished),
-            Ok(Err(_)) => Err(Ended::Vanished),
-            Err(_) => Err(Ended::Broken(format!(
+        match Room::take(&self.room, body.len().clamp(LEAST, AHEAD)) {
+            Some(room) => self.sender.send((body, room)).map_err(|_| Ended::Vanished),
+            None => Err(Ended::Broken(format!(
                 "the editor has read no answer for {} s, and goes on sending",
                 PATIENCE.as_secs()
             ))),
@@ -157,8 +153,45 @@ impl Queue {
 
     /// Waits for what was put in to be taken up; not for ever, since nobody may be there to read the answers.
     fn rest(&self) {
-        let all = self.room.acquire_many(AHEAD as u32);
-        let _ = self.runtime.block_on(async { timeout(LAST, all).await });
+        drop(self.room.wait(AHEAD, LAST));
+    }
+}
+
+/// Room for what waits, in bytes. Waited for without the runtime, whose clock stops when serving ends.
+struct Room {
+    free: Mutex<usize>,
+    freed: Condvar,
+}
+
+impl Room {
+    /// Waits until so much is free; `None` if that takes longer than `patience`.
+    fn wait(&self, bytes: usize, patience: Duration) -> Option<MutexGuard<'_, usize>> {
+        let free = self.free.lock().unwrap_or_else(PoisonError::into_inner);
+        let waited = self.freed.wait_timeout_while(free, patience, |free| *free < bytes);
+        let (free, waited) = waited.unwrap_or_else(PoisonError::into_inner);
+        (!waited.timed_out()).then_some(free)
+    }
+
+    /// Takes so much of it, as soon as it is free; `None` if nothing came free for too long.
+    fn take(room: &Arc<Room>, bytes: usize) -> Option<Taken> {
+        *room.wait(bytes, PATIENCE)? -= bytes;
+        Some(Taken {
+            room: Arc::clone(room),
+            bytes,
+        })
+    }
+}
+
+/// Room that is taken until this is dropped.
+struct Taken {
+    room: Arc<Room>,
+    bytes: usize,
+}
+
+impl Drop for Taken {
+    fn drop(&mut self) {
+        *self.room.free.lock().unwrap_or_else(PoisonError::into_inner) += self.bytes;
+        self.room.freed.notify_all();
     }
 }
 

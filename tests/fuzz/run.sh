@@ -4,6 +4,9 @@
 # Longer: `sh tests/fuzz/run.sh 3600 judge`, or `sh tests/fuzz/run.sh 400` for an hour over all of them. What was learnt stays in tests/fuzz/corpus, so a later
 # run goes on from there; `rm -r tests/fuzz/corpus` begins anew. Two at a time: run it twice with other targets.
 #
+# With RUNS=N in the environment each target makes no more than N runs, always the same ones from the seeds alone: what `tests/all.sh` does, so that a test that passed
+# does not fail on the next day by chance.
+#
 # What is found stands in tests/fuzz/artifacts/TARGET. Make it small with `cargo fuzz tmin`, as the last lines of a run say, put it into tests/regress/TARGET under a
 # name that says what it is about, and mend what it shows: `cargo test --test regress` replays it.
 set -eu
@@ -29,11 +32,17 @@ export XDG_CACHE_HOME
 mkdir -p "$XDG_CACHE_HOME" target/logs
 found=0
 for target in "$@"; do
-    mkdir -p "corpus/$target" "artifacts/$target"
+    learnt=corpus/$target
+    bounded=
+    if [ -n "${RUNS:-}" ]; then
+        learnt=$(mktemp -d)
+        bounded="-runs=$RUNS -seed=20"
+    fi
+    mkdir -p "$learnt" "artifacts/$target"
     log=target/logs/$target
     code=0
     # shellcheck disable=SC2086
-    nice cargo fuzz run $how "$target" "corpus/$target" "seeds/$target" -- -max_total_time="$seconds" -timeout=10 -rss_limit_mb=2048 \
+    nice cargo fuzz run $how "$target" "$learnt" "seeds/$target" -- $bounded -max_total_time="$seconds" -timeout=10 -rss_limit_mb=2048 \
         -max_len=8192 -dict=words.dict -print_final_stats=1 >"$log" 2>&1 || code=$?
     runs=$(sed -n 's/^stat::number_of_executed_units: *//p' "$log")
     rate=$(sed -n 's/^stat::average_exec_per_sec: *//p' "$log")

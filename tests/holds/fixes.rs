@@ -26,11 +26,12 @@ pub fn holds(bytes: &[u8]) {
             "`{}` leaves `{own}`\n{mended}",
             fix.title
         );
-        let depth = depth(finding.code);
-        let codes = |findings: &[Finding], code: &str| findings.iter().filter(|f| f.code == code).count();
+        let depth = depth(finding);
+        let kinds = |findings: &[Finding], kind: (u8, &str)| findings.iter().filter(|f| self::kind(f) == kind).count();
         let added = after.findings.iter().find(|new| {
-            let may_not_grow = self::depth(new.code) < depth || new.code == finding.code;
-            may_not_grow && codes(&after.findings, new.code) > codes(&before.findings, new.code)
+            let kind = self::kind(new);
+            let may_not_grow = kind.0 < depth || new.code == finding.code;
+            may_not_grow && kinds(&after.findings, kind) > kinds(&before.findings, kind)
         });
         assert!(
             added.is_none(),
@@ -54,10 +55,16 @@ fn carried_out(fix: &Fix, text: &str) -> String {
     mended
 }
 
-/// How far a line had to be understood before this could be said of it.
-fn depth(code: &str) -> u8 {
-    match code.split('.').next() {
+/// A code, with how far a line had to be understood before it could be said.
+fn kind(finding: &Finding) -> (u8, &str) {
+    (depth(finding), finding.code)
+}
+
+fn depth(finding: &Finding) -> u8 {
+    match finding.code.split('.').next() {
         Some("text") => 0,
+        // That a range runs backwards is seen only once both its units are known.
+        Some("line") if finding.message.starts_with("a range runs") => 3,
         Some("line" | "table") => 1,
         Some("unknown" | "day" | "fix") => 2,
         _ => 3,

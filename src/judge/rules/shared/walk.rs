@@ -29,7 +29,11 @@ pub fn each_done<'c>(
         if found.is_empty() {
             continue;
         }
-        let is_last = done.step.is_none() || case.course.is_last(*event);
+        // Of steps that no manual knows it is not known which take each other's place.
+        let is_last = match done.step {
+            Some(_) => case.course.is_last(*event),
+            None => !done.is_undone(),
+        };
         let reason = done.reason().map(|reason| {
             let said = reason.span.text(case.text()).trim();
             words::fold(said.strip_prefix("because").unwrap_or(said))
