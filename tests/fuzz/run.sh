@@ -35,7 +35,8 @@ for target in "$@"; do
     learnt=corpus/$target
     bounded=
     if [ -n "${RUNS:-}" ]; then
-        learnt=$(mktemp -d)
+        learnt=target/learnt/$target
+        rm -rf "$learnt"
         bounded="-runs=$RUNS -seed=20"
     fi
     mkdir -p "$learnt" "artifacts/$target"
