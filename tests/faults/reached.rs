@@ -101,9 +101,31 @@ struct Reached {
     network: Vec<String>,
 }
 
+/// The calls of every thread, those of the first thread first.
+fn calls(yard: &Yard) -> Vec<String> {
+    let mut threads: Vec<(u32, PathBuf)> = fs::read_dir(yard.folder.path())
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter_map(|path| {
+            let number = path.file_name()?.to_str()?.strip_prefix("trace.")?.parse().ok()?;
+            Some((number, path))
+        })
+        .collect();
+    threads.sort();
+    let mut all = Vec::new();
+    for (_, path) in threads {
+        all.extend(fs::read_to_string(&path).unwrap().lines().map(str::to_owned));
+        fs::remove_file(path).unwrap();
+    }
+    assert!(!all.is_empty(), "nothing was traced");
+    all
+}
+
 fn reached(yard: &Yard, args: &[&str]) -> Reached {
     let trace = yard.folder.path().join("trace");
+    // A file for each thread: in one for all, calls that overlap are told in two halves.
     let options = [
+        "-ff",
         "-o",
         trace.to_str().unwrap(),
         "-s",
@@ -116,8 +138,7 @@ fn reached(yard: &Yard, args: &[&str]) -> Reached {
     assert!(ran.status.code().is_some_and(|code| code <= 2), "{args:?}: {ran:?}");
     let mut reached = Reached::default();
     let mut programs = 0;
-    for line in fs::read_to_string(trace).unwrap().lines() {
-        let call = line.split_once(' ').map_or(line, |(_, call)| call.trim_start());
+    for call in calls(yard) {
         let path = call.split('"').nth(1).unwrap_or_default().to_owned();
         if call.starts_with("open") || call.starts_with("creat") {
             if !call.contains(" = -1 ") {
