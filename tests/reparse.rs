@@ -125,3 +125,61 @@ fn a_line_met_again_stands_where_it_stands() {
         assert_same(&parse_log(&text), &text);
     }
 }
+
+/// What a line says may hang on which figures it has: there it must not be taken for the line that it was before.
+#[test]
+fn a_line_with_other_figures_is_another_line() {
+    let pairs = [
+        ("width = 18.2 x3 mm", "width = 18.2 x4 mm"),
+        ("width = 18.2 mm x 3", "width = 18.2 mm x 12"),
+        ("width = 18.2 ×3 mm", "width = 18.2 ×5 mm"),
+        ("width = 3/8 in", "width = 3/7 in"),
+        ("width = 1 3/8 in", "width = 1 3/5 in"),
+        ("ratio = 50:1", "ratio = 50:3"),
+        ("ratio = 1:50", "ratio = 2:50"),
+        ("stock shims: 2.30 2.35 x2 2.40 mm", "stock shims: 2.30 2.35 x6 2.40 mm"),
+        (
+            "option a: puller 240 EUR over 8 jobs",
+            "option a: puller 240 EUR over 9 jobs",
+        ),
+        (
+            "cost a: puller 240 EUR shared by 8",
+            "cost a: puller 240 EUR shared by 5",
+        ),
+        ("did mix, oil 1:50", "did mix, oil 3:50"),
+        ("did tighten, torque 10/20/30 N·m", "did tighten, torque 10/25/30 N·m"),
+        ("2026-03-14 9:40 build", "2026-03-14 8:3 build"),
+        ("2026-03-14 build", "2025-12-31 build"),
+        ("checked mic, due 2027-01-31", "checked mic, due 2028-02-30"),
+        (
+            "width 1 of crank = 52.03 mm by mic 2",
+            "width 4 of crank = 17.99 mm by mic 9",
+        ),
+    ];
+    for (first, second) in pairs {
+        for text in [
+            format!("job x\n{first}\n{second}\n"),
+            format!("job x\n{second}\n{first}\n"),
+        ] {
+            assert_same(&parse_log(&text), &text);
+        }
+    }
+}
+
+#[test]
+fn samples_with_other_figures_say_what_they_would_have_said() {
+    for entry in std::fs::read_dir("samples/as-written").expect("samples are there") {
+        let text = std::fs::read_to_string(entry.expect("an entry").path()).expect("a sample is text");
+        parse_log(&text);
+        for by in 1..10 {
+            let others: String = text
+                .chars()
+                .map(|c| {
+                    let figure = c.to_digit(10);
+                    figure.and_then(|d| char::from_digit((d + by) % 10, 10)).unwrap_or(c)
+                })
+                .collect();
+            assert_same(&parse_log(&others), &others);
+        }
+    }
+}

@@ -78,10 +78,11 @@ fn fields(page: &Page, line: usize) -> Vec<Span> {
             if let Some(entry) = entry {
                 match &entry.statement {
                     Statement::Reading(reading) => list.push(reading.subject.span()),
-                    Statement::Fix {
-                        target: FixTarget::Reading(subject),
-                        ..
-                    } => list.push(subject.span()),
+                    Statement::Fix { target, .. } => {
+                        if let FixTarget::Reading(subject) = &**target {
+                            list.push(subject.span());
+                        }
+                    }
                     _ => {}
                 }
                 all_of(&mut entry.statement.clone(), page.text(), &mut list);

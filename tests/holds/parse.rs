@@ -32,6 +32,7 @@ pub fn holds(bytes: &[u8]) {
         assert!(line.is_empty() || is_owned, "nobody says {:?}", line.content.text(text));
     }
     assert!(unread <= log.errors.len(), "a line was not read, and nobody says so");
+    assert_forgetful(text);
 
     let mut manual = parse_manual(text);
     assert_lines(&manual.lines, text);
@@ -45,6 +46,25 @@ pub fn holds(bytes: &[u8]) {
         spans.iter().for_each(|span| assert_fits(*span, text, &entry.rule));
     }
     assert!(unread <= manual.errors.len(), "a line was not read, and nobody says so");
+}
+
+/// Lines with other figures, read by a thread that knows those of `text`, say what they say to one that knows none.
+fn assert_forgetful(text: &str) {
+    let others: String = text.chars().map(other_figure).collect();
+    let known = parse_log(&others);
+    let fresh = std::thread::scope(|scope| scope.spawn(|| parse_log(&others)).join()).expect("reading does not panic");
+    for (known, fresh) in known.entries.iter().zip(&fresh.entries) {
+        assert_eq!(known, fresh, "{:?}", fresh.span.text(&others));
+    }
+    assert_eq!(known.entries.len(), fresh.entries.len());
+    assert_eq!(known.errors, fresh.errors);
+}
+
+/// The next figure but two: 1 becomes 4, 8 becomes 1.
+fn other_figure(c: char) -> char {
+    c.to_digit(10)
+        .and_then(|figure| char::from_digit((figure + 3) % 10, 10))
+        .unwrap_or(c)
 }
 
 /// The parts of the lines, one after the other, are the text; the table of lines knows the same ones.

@@ -255,7 +255,7 @@ impl Shown<'_> {
                 new,
                 reason,
             } => {
-                let target = match target {
+                let target = match &**target {
                     FixTarget::Reading(subject) => format!("[{}]", self.subject(subject)),
                     FixTarget::Step(step, amount) => {
                         format!("({}, {})", self.text(*step), self.text(*amount))

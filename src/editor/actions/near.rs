@@ -7,7 +7,7 @@ use crate::judge::{Analysis, Edit, Finding};
 use crate::model::names::key;
 use crate::model::stage::Stage;
 use crate::model::tools::plain_names;
-use crate::syntax::ast::{Detail, DetailKind, Statement};
+use crate::syntax::ast::{Detail, DetailKind, FixTarget, Statement};
 use crate::syntax::{Span, nearest};
 
 /// The first word of its data.
@@ -121,15 +121,10 @@ fn alike(log: &Analysis, code: &str, written: &str) -> Vec<Span> {
     let spans = entries.flat_map(|statement| match (code, statement) {
         ("unknown.feature", Statement::Reading(reading)) => vec![reading.subject.feature],
         ("unknown.feature", Statement::Amend(_, subject, _)) => vec![subject.feature],
-        (
-            "unknown.feature",
-            Statement::Fix {
-                target: crate::syntax::ast::FixTarget::Reading(subject),
-                ..
-            },
-        ) => {
-            vec![subject.feature]
-        }
+        ("unknown.feature", Statement::Fix { target, .. }) => match &**target {
+            FixTarget::Reading(subject) => vec![subject.feature],
+            FixTarget::Step(..) => Vec::new(),
+        },
         ("unknown.step", Statement::Did(name, _) | Statement::Undid(name, _)) => vec![*name],
         ("unknown.stage", Statement::Day { stage, .. }) => stage.iter().copied().collect(),
         ("unknown.procedure", Statement::Procedure(name)) => vec![*name],

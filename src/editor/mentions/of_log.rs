@@ -120,7 +120,7 @@ impl Walk<'_> {
                     self.names.named(entity, name);
                 }
             }
-            Statement::Fix { target, .. } => match target {
+            Statement::Fix { target, .. } => match &**target {
                 FixTarget::Reading(subject) => self.subject(subject),
                 FixTarget::Step(step, _) => self.names.named(Entity::Step, *step),
             },

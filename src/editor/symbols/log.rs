@@ -153,7 +153,7 @@ impl Outline<'_> {
                 plain("cost ", *name, first, SymbolKind::Other)
             }
             Statement::Fix { target, old, new, .. } => {
-                let (name, name_span) = match target {
+                let (name, name_span) = match &**target {
                     FixTarget::Reading(subject) => (subject_words(subject, self.text), subject.span()),
                     FixTarget::Step(step, amount) => {
                         let name = format!("{}, {}", self.words(*step), self.words(*amount));

@@ -172,7 +172,7 @@ impl<'a> Log<'a> {
                 new,
                 reason,
             } => {
-                match target {
+                match &**target {
                     FixTarget::Reading(subject) => words.subject(subject),
                     FixTarget::Step(step, amount) => {
                         words.step(*step);

@@ -78,7 +78,7 @@ pub(super) fn corrections(case: &Case<'_>) -> Vec<Correction> {
             reason,
         } => Some(Correction {
             line: entry.line + 1,
-            what: match target {
+            what: match &**target {
                 FixTarget::Reading(subject) => said(subject.span()),
                 FixTarget::Step(step, amount) => format!("{} of {}", said(*amount), said(*step)),
             },

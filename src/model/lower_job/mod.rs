@@ -204,7 +204,7 @@ impl<'a> Lowering<'a> {
             }
             Statement::Undid(name, details) => self.undid(span, *name, details),
             Statement::Amend(whole, subject, details) => self.amend(span, *whole, subject, details),
-            Statement::Fix { target, old, new, .. } => match target {
+            Statement::Fix { target, old, new, .. } => match &**target {
                 FixTarget::Reading(subject) => self.fix_reading(span, subject, old, new),
                 FixTarget::Step(step, amount) => self.fix_step(span, *step, *amount, old, new),
             },

@@ -37,8 +37,8 @@ pub enum DetailKind {
     Amount {
         /// The name before the figure.
         name: Option<Span>,
-        /// The figure.
-        figure: Figure,
+        /// The figure. It is boxed, as what is rare and large is here: most of what is said is words, and statements are copied often.
+        figure: Box<Figure>,
         /// The tool behind `on`.
         tool: Option<Span>,
         /// Words behind the figure.
@@ -146,18 +146,18 @@ pub enum Statement {
     /// `fix … OLD -> NEW`
     Fix {
         /// What is mended.
-        target: FixTarget,
+        target: Box<FixTarget>,
         /// The figure as it was: one amount, a range or blades.
-        old: Figure,
+        old: Box<Figure>,
         /// The figure as it should be.
-        new: Figure,
+        new: Box<Figure>,
         /// Why.
         reason: Option<Span>,
     },
     /// `undid STEP, …`
     Undid(Span, Vec<Detail>),
     /// `fix STEP, …` or `fix FEATURE, …` without an arrow: what was not said on its own line. The whole name, and its parts as of a reading.
-    Amend(Span, Subject, Vec<Detail>),
+    Amend(Span, Box<Subject>, Vec<Detail>),
     /// `held …`
     Held(Vec<Detail>),
     /// `checked TOOL, …`

@@ -67,7 +67,7 @@ fn quantity(pair: Pair<'_, Rule>, said: Said<'_>, name: Option<Span>) -> DetailK
     }
     DetailKind::Amount {
         name,
-        figure,
+        figure: Box::new(figure),
         tool,
         trailing,
     }

@@ -34,9 +34,9 @@ pub(super) fn fix(said: Said<'_>) -> Read<Statement> {
     }
     match <[Figure; 2]>::try_from(figures) {
         Ok([old, new]) => Ok(Statement::Fix {
-            target,
-            old,
-            new,
+            target: Box::new(target),
+            old: Box::new(old),
+            new: Box::new(new),
             reason,
         }),
         Err(_) => Err(stuck(said, 0, "correction", usage("fix"))),
@@ -73,7 +73,7 @@ fn amend(said: Said<'_>) -> Read<Statement> {
     let name = said.text.get(..comma).unwrap_or("").trim_end().len();
     Ok(Statement::Amend(
         Span::new(said.base, said.base + name),
-        subject,
+        Box::new(subject),
         details,
     ))
 }

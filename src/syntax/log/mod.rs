@@ -209,7 +209,7 @@ fn looks_like_reading(keyword: &str, rest: &str) -> bool {
 /// Reads one statement by its first word.
 fn statement(said: Said<'_>) -> Read<Statement> {
     if days::starts_with_date(said) {
-        return days::day(said);
+        return memo::kept_or(said, None, days::day);
     }
     let (word, _) = said.first_word();
     let keyword = keywords::log(word.text);
@@ -221,7 +221,7 @@ fn statement(said: Said<'_>) -> Read<Statement> {
     if is_prose {
         by_first_word(said, keyword)
     } else {
-        memo::kept_or(said, |said| by_first_word(said, keyword))
+        memo::kept_or(said, keyword, |said| by_first_word(said, keyword))
     }
 }
 

@@ -129,7 +129,7 @@ impl Ask<'_> {
                 if let Some(found) = self.unit(amounts, None) {
                     return Some(found);
                 }
-                match target {
+                match &**target {
                     FixTarget::Reading(subject) => {
                         let all = [subject.span(), old.span, new.span];
                         let span = all.into_iter().find(|span| self.is_in(*span))?;
