@@ -292,3 +292,18 @@ fn the_kit_that_goes_in_is_the_one_that_was_chosen() {
         "pin length of rod kit B = 52.30 mm # finds limit.out\nchose rod kit A over rod kit B\ndid strip, from rod kit B\nchose rod kit B over rod kit A\n",
     );
 }
+
+#[test]
+fn what_was_read_hot_is_compared_as_it_is_when_cold() {
+    let log = |hot: &str| {
+        format!(
+            "job x\nmanual bench\n2026-03-14 build\npin length = {hot} mm at 80 C, steel\npin length = 52.001 mm at 21 C, steel\n"
+        )
+    };
+    let said = |hot: &str| told(&judge("bench.manual", MANUAL, &log(hot)));
+    assert_eq!(said("52.037"), "");
+    // 52.045 · 11.5 · 10⁻⁶/K · 60 K = 0.036 mm less at 20 °C.
+    let differs = said("52.045");
+    assert!(differs.contains("was 52.009"), "{differs}");
+    assert!(differs.contains("(brought to 20 °C) on line 4"), "{differs}");
+}

@@ -4,12 +4,13 @@ use crate::judge::case::Case;
 use crate::judge::finding::{Example, Finding, Rule, Severity};
 use crate::judge::slip::{Slip, is_far_out, is_implausible};
 use crate::judge::words;
-use crate::metrology::{Correction, Which};
+use crate::metrology::Which;
 use crate::model::job::{Instance, Point, Reading, ReadingKind};
 use crate::model::limit::Limit;
 use crate::quantity::{Band, Unit, Verdict, verdict};
 use crate::uncertainty::{Decision, Estimate};
 
+use super::shared::known::{corrected, known};
 use super::shared::walk::latest_readings;
 use super::shared::weight;
 use super::{derived, instruments, slips};
@@ -84,26 +85,9 @@ impl Judged<'_, '_> {
 
     /// What is known of the figure: `52.045 ± 0.012 mm`, and whether it was corrected.
     fn known(&self) -> String {
-        let Some(estimate) = &self.estimate else {
-            return words::reading(self.case, self.reading);
-        };
-        format!("{}{}", words::known(estimate, self.reading.unit), self.corrected())
-    }
-
-    /// ` (corrected for the tool's zero)`, where the figure is not as it was read.
-    fn corrected(&self) -> &'static str {
-        if !self.case.is_corrected(self.index) {
-            return "";
-        }
-        let corrections = self
-            .case
-            .measured(self.index, self.which)
-            .map_or_else(Vec::new, |measured| measured.corrections);
-        let zero = corrections.iter().any(|c| matches!(c, Correction::Zero(_)));
-        match (zero, corrections.len() > usize::from(zero)) {
-            (true, true) => " (corrected for the tool's zero, and brought to 20 °C)",
-            (true, false) => " (corrected for the tool's zero)",
-            _ => " (brought to 20 °C)",
+        match &self.estimate {
+            Some(estimate) => known(self.case, self.index, self.which, estimate),
+            None => words::reading(self.case, self.reading),
         }
     }
 
@@ -198,12 +182,12 @@ impl Judged<'_, '_> {
                     words::reading(case, reading),
                     words::band(&self.bare(), reading.unit)
                 )
-            } else if self.corrected().is_empty() {
+            } else if corrected(self.case, self.index, self.which).is_empty() {
                 words::reading(case, reading)
             } else {
                 words::band(&self.bare(), reading.unit)
             },
-            self.corrected(),
+            corrected(self.case, self.index, self.which),
             how_far(&self.size(), &limit.band, reading.unit.unwrap_or(limit.unit)),
             limit.words()
         );

@@ -13,6 +13,7 @@ use crate::model::names::key;
 use crate::quantity::Verdict;
 use crate::syntax::ast::Statement;
 
+use super::shared::known::known;
 use super::shared::room::room;
 use super::slips;
 
@@ -108,8 +109,8 @@ fn compare(case: &Case<'_>, instance: &Instance, out: &mut Vec<Finding>) {
     }
     let message = format!(
         "{name} is {} here and was {} on line {line}, with nothing done to it in between",
-        words::reading(case, second),
-        words::reading(case, first)
+        compared(case, later, second),
+        compared(case, earlier, first)
     );
     let target = words::fold(second.name_span.text(case.text()));
     out.push(
@@ -120,6 +121,14 @@ fn compare(case: &Case<'_>, instance: &Instance, out: &mut Vec<Finding>) {
                 "set the tool anew and read it again; if something was done to it, write that `did …` line in between, or behind the figure what is different (`, new shim`); if both stand, add `fix {target}, because …`"
             )),
     );
+}
+
+/// A reading as it was compared: as it was written, but where a correction makes another figure of it.
+fn compared(case: &Case<'_>, index: usize, reading: &Reading) -> String {
+    match case.estimate(index, Which::Whole).filter(|_| case.is_corrected(index)) {
+        Some(estimate) => known(case, index, Which::Whole, &estimate),
+        None => words::reading(case, reading),
+    }
 }
 
 /// Whether two readings were taken in the same way and of the same thing: the same remarks, neither of them with a reason or not sure.
