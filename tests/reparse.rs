@@ -1,7 +1,10 @@
 //! An edited log, read again where the edit reaches, is what reading all of it gives; and so is the table of its lines.
 
+mod holds;
+
 use gudgeon::syntax::ast::LogTree;
 use gudgeon::syntax::{LineIndex, Span, parse_log, reparse_log};
+use holds::parse::{fresh, with_other_figures};
 use proptest::prelude::*;
 
 /// Pieces that logs are made of, with every kind of line end and of line that stands below another.
@@ -53,11 +56,6 @@ fn first_difference<T: std::fmt::Debug + PartialEq>(again: &[T], whole: &[T]) ->
         again.get(at),
         whole.get(at)
     ))
-}
-
-/// Read by a thread that has read nothing before, so that no line is known to it.
-fn fresh(text: &str) -> LogTree {
-    std::thread::scope(|scope| scope.spawn(|| parse_log(text)).join()).expect("reading does not panic")
 }
 
 #[track_caller]
@@ -172,13 +170,7 @@ fn samples_with_other_figures_say_what_they_would_have_said() {
         let text = std::fs::read_to_string(entry.expect("an entry").path()).expect("a sample is text");
         parse_log(&text);
         for by in 1..10 {
-            let others: String = text
-                .chars()
-                .map(|c| {
-                    let figure = c.to_digit(10);
-                    figure.and_then(|d| char::from_digit((d + by) % 10, 10)).unwrap_or(c)
-                })
-                .collect();
+            let others = with_other_figures(&text, by);
             assert_same(&parse_log(&others), &others);
         }
     }

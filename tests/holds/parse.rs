@@ -2,7 +2,7 @@
 
 use std::fmt::Debug;
 
-use gudgeon::syntax::ast::{Rule, Statement, SyntaxError};
+use gudgeon::syntax::ast::{LogTree, Rule, Statement, SyntaxError};
 use gudgeon::syntax::spans::Spans;
 use gudgeon::syntax::{Line, LineIndex, Span, parse_log, parse_manual};
 
@@ -50,9 +50,8 @@ pub fn holds(bytes: &[u8]) {
 
 /// Lines with other figures, read by a thread that knows those of `text`, say what they say to one that knows none.
 fn assert_forgetful(text: &str) {
-    let others: String = text.chars().map(other_figure).collect();
-    let known = parse_log(&others);
-    let fresh = std::thread::scope(|scope| scope.spawn(|| parse_log(&others)).join()).expect("reading does not panic");
+    let others = with_other_figures(text, 3);
+    let (known, fresh) = (parse_log(&others), fresh(&others));
     for (known, fresh) in known.entries.iter().zip(&fresh.entries) {
         assert_eq!(known, fresh, "{:?}", fresh.span.text(&others));
     }
@@ -60,11 +59,18 @@ fn assert_forgetful(text: &str) {
     assert_eq!(known.errors, fresh.errors);
 }
 
-/// The next figure but two: 1 becomes 4, 8 becomes 1.
-fn other_figure(c: char) -> char {
-    c.to_digit(10)
-        .and_then(|figure| char::from_digit((figure + 3) % 10, 10))
-        .unwrap_or(c)
+/// Read by a thread that has read nothing before, so that no line is known to it.
+pub fn fresh(text: &str) -> LogTree {
+    std::thread::scope(|scope| scope.spawn(|| parse_log(text)).join()).expect("reading does not panic")
+}
+
+/// The same with each figure so much further: by 3, 1 becomes 4 and 8 becomes 1.
+pub fn with_other_figures(text: &str, by: u32) -> String {
+    let other = |c: char| {
+        let figure = c.to_digit(10);
+        figure.and_then(|d| char::from_digit((d + by) % 10, 10)).unwrap_or(c)
+    };
+    text.chars().map(other).collect()
 }
 
 /// The parts of the lines, one after the other, are the text; the table of lines knows the same ones.
